@@ -1,0 +1,16 @@
+//! Works out what to fit in place of a dead multi-section can electrolytic in a
+//! tube-era power supply.
+//!
+//! Data flows one way and each module knows only those before it in this list:
+//! [`quantity`], [`value`] → [`series`], [`can`], [`part`], [`set`] →
+//! [`stamping`], [`stock`], [`rectifiers`] and the rest. A test reads the imports.
+
+pub mod can;
+pub mod part;
+pub mod quantity;
+pub mod rectifiers;
+pub mod series;
+pub mod set;
+pub mod stamping;
+pub mod stock;
+pub mod value;

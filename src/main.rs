@@ -1,0 +1,2 @@
+//! The `recan` command.
+fn main() {}

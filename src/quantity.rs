@@ -1,0 +1,207 @@
+//! Physical quantities: `uom` types under the trade's names, built from and
+//! read in the units the trade uses.
+//!
+//! A conversion may move the last bit, so the readers round to twelve
+//! significant digits: what went in as 40 µF comes out as exactly `40.0`.
+
+pub use uom::si::f64::{
+    Capacitance, ElectricCurrent as Current, ElectricPotential as Voltage,
+    ElectricalResistance as Resistance, Energy, Frequency, Inductance, Length, Power,
+    ThermodynamicTemperature as Temperature, Time,
+};
+
+use uom::si::{
+    capacitance::microfarad, electric_current::ampere, electric_potential::volt,
+    electrical_resistance::ohm, frequency::hertz, inductance::henry, length::millimeter,
+    power::watt, thermodynamic_temperature::degree_celsius, time::hour,
+};
+
+/// Rounds to twelve significant digits, which removes what unit conversion adds.
+/// Zero, infinities and NaN come back unchanged.
+#[must_use]
+pub fn clean(x: f64) -> f64 {
+    significant(x, 12)
+}
+
+/// Rounds to `digits` significant digits (1 to 17).
+#[must_use]
+pub fn significant(x: f64, digits: usize) -> f64 {
+    if x == 0.0 || !x.is_finite() {
+        return x;
+    }
+    // Through decimal text: powers of ten are not exact in binary, so scaling by
+    // them would put back the error that this removes.
+    format!("{x:.*e}", digits.saturating_sub(1))
+        .parse()
+        .unwrap_or(x)
+}
+
+/// A capacitance from microfarads.
+#[must_use]
+pub fn microfarads(x: f64) -> Capacitance {
+    Capacitance::new::<microfarad>(x)
+}
+
+/// Microfarads of a capacitance.
+#[must_use]
+pub fn in_microfarads(c: Capacitance) -> f64 {
+    clean(c.get::<microfarad>())
+}
+
+/// A voltage from volts.
+#[must_use]
+pub fn volts(x: f64) -> Voltage {
+    Voltage::new::<volt>(x)
+}
+
+/// Volts of a voltage.
+#[must_use]
+pub fn in_volts(v: Voltage) -> f64 {
+    v.get::<volt>()
+}
+
+/// A resistance from ohms.
+#[must_use]
+pub fn ohms(x: f64) -> Resistance {
+    Resistance::new::<ohm>(x)
+}
+
+/// Ohms of a resistance.
+#[must_use]
+pub fn in_ohms(r: Resistance) -> f64 {
+    r.get::<ohm>()
+}
+
+/// A current from amperes.
+#[must_use]
+pub fn amperes(x: f64) -> Current {
+    Current::new::<ampere>(x)
+}
+
+/// Amperes of a current.
+#[must_use]
+pub fn in_amperes(i: Current) -> f64 {
+    i.get::<ampere>()
+}
+
+/// An inductance from henries.
+#[must_use]
+pub fn henries(x: f64) -> Inductance {
+    Inductance::new::<henry>(x)
+}
+
+/// Henries of an inductance.
+#[must_use]
+pub fn in_henries(l: Inductance) -> f64 {
+    l.get::<henry>()
+}
+
+/// A length from millimetres.
+#[must_use]
+pub fn millimetres(x: f64) -> Length {
+    Length::new::<millimeter>(x)
+}
+
+/// Millimetres of a length.
+#[must_use]
+pub fn in_millimetres(l: Length) -> f64 {
+    clean(l.get::<millimeter>())
+}
+
+/// A frequency from hertz.
+#[must_use]
+pub fn hertz_of(x: f64) -> Frequency {
+    Frequency::new::<hertz>(x)
+}
+
+/// Hertz of a frequency.
+#[must_use]
+pub fn in_hertz(f: Frequency) -> f64 {
+    f.get::<hertz>()
+}
+
+/// A power from watts.
+#[must_use]
+pub fn watts(x: f64) -> Power {
+    Power::new::<watt>(x)
+}
+
+/// Watts of a power.
+#[must_use]
+pub fn in_watts(p: Power) -> f64 {
+    p.get::<watt>()
+}
+
+/// A temperature from degrees Celsius.
+#[must_use]
+pub fn celsius(x: f64) -> Temperature {
+    Temperature::new::<degree_celsius>(x)
+}
+
+/// Degrees Celsius of a temperature.
+#[must_use]
+pub fn in_celsius(t: Temperature) -> f64 {
+    clean(t.get::<degree_celsius>())
+}
+
+/// A time from hours.
+#[must_use]
+pub fn hours(x: f64) -> Time {
+    Time::new::<hour>(x)
+}
+
+/// Hours of a time.
+#[must_use]
+pub fn in_hours(t: Time) -> f64 {
+    clean(t.get::<hour>())
+}
+
+/// A manufacturing tolerance band about the nominal value, in fractions:
+/// `-10/+50 %` is `minus` 0.10 and `plus` 0.50. Both are 0 or more, `minus` is
+/// under 1.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance {
+    minus: f64,
+    plus: f64,
+}
+
+impl Tolerance {
+    /// A band from two fractions; `None` where either is negative or not a
+    /// number, or `minus` is 1 or more, or `plus` is over 10.
+    #[must_use]
+    pub fn new(minus: f64, plus: f64) -> Option<Self> {
+        ((0.0..1.0).contains(&minus) && (0.0..=10.0).contains(&plus))
+            .then_some(Self { minus, plus })
+    }
+
+    /// How far below nominal the value may lie, as a fraction.
+    #[must_use]
+    pub fn minus(self) -> f64 {
+        self.minus
+    }
+
+    /// How far above nominal the value may lie, as a fraction.
+    #[must_use]
+    pub fn plus(self) -> f64 {
+        self.plus
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_goes_in_comes_out() {
+        for x in [40.0, 0.05, 47.0, 4.7, 12.5, 1000.0, 0.1, 33.0] {
+            assert!((in_microfarads(microfarads(x)) - x).abs() == 0.0, "{x}");
+        }
+    }
+
+    #[test]
+    fn rounds_to_significant_digits() {
+        assert!((significant(123_456.789, 6) - 123_457.0).abs() == 0.0);
+        assert!(significant(f64::NAN, 6).is_nan());
+        assert!(significant(0.0, 6) == 0.0);
+    }
+}

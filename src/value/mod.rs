@@ -1,0 +1,1 @@
+//! Reads and prints values the way people type them.
