@@ -172,12 +172,7 @@ impl Can {
                 return Err(CanError::SameMark(mark));
             }
         }
-        Ok(Self {
-            sections,
-            negative: None,
-            common_positive: false,
-            insulated: false,
-        })
+        Ok(Self { sections, negative: None, common_positive: false, insulated: false })
     }
 
     /// The sections in printed order; never empty.

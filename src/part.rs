@@ -24,13 +24,7 @@ pub enum Style {
 
 impl Style {
     /// Every style, in a fixed order.
-    pub const ALL: [Self; 5] = [
-        Self::Can,
-        Self::Axial,
-        Self::Radial,
-        Self::SnapIn,
-        Self::Film,
-    ];
+    pub const ALL: [Self; 5] = [Self::Can, Self::Axial, Self::Radial, Self::SnapIn, Self::Film];
 
     /// The word used in files and on screens.
     #[must_use]

@@ -31,9 +31,7 @@ pub fn significant(x: f64, digits: usize) -> f64 {
     }
     // Through decimal text: powers of ten are not exact in binary, so scaling by
     // them would put back the error that this removes.
-    format!("{x:.*e}", digits.saturating_sub(1))
-        .parse()
-        .unwrap_or(x)
+    format!("{x:.*e}", digits.saturating_sub(1)).parse().unwrap_or(x)
 }
 
 /// A capacitance from microfarads.
