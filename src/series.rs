@@ -224,14 +224,15 @@ const fn every<const N: usize, const FROM: usize>(from: &[u16; FROM]) -> [u16; N
 mod tests {
     use super::*;
 
-    /// 10^(i/n) rounded to `step` hundredths, in hundredths.
-    fn rounded(i: usize, n: usize, step: f64) -> u16 {
-        let exact = 10_f64.powf(i as f64 / n as f64) * 100.0;
-        ((exact / step).round() * step) as u16
+    /// 10^(i/n) in hundredths, rounded to whole steps of `step` hundredths.
+    fn rounded(i: usize, n: usize, step: u16) -> u16 {
+        let [i, n] = [i, n].map(|k| u16::try_from(k).map_or(f64::NAN, f64::from));
+        let steps = 10_f64.powf(i / n) * 100.0 / f64::from(step);
+        format!("{steps:.0}").parse::<u16>().map_or(0, |steps| steps * step)
     }
 
     #[track_caller]
-    fn check_exceptions(series: Series, step: f64, expected: &[(u16, u16)]) {
+    fn check_exceptions(series: Series, step: u16, expected: &[(u16, u16)]) {
         let values = series.values();
         let found: Vec<_> = values
             .iter()
@@ -254,10 +255,10 @@ mod tests {
             (470, 460),
             (820, 830),
         ];
-        check_exceptions(Series::E24, 10.0, &e24);
-        check_exceptions(Series::E48, 1.0, &[]);
-        check_exceptions(Series::E96, 1.0, &[]);
-        check_exceptions(Series::E192, 1.0, &[(920, 919)]);
+        check_exceptions(Series::E24, 10, &e24);
+        check_exceptions(Series::E48, 1, &[]);
+        check_exceptions(Series::E96, 1, &[]);
+        check_exceptions(Series::E192, 1, &[(920, 919)]);
     }
 
     #[test]
@@ -269,7 +270,7 @@ mod tests {
 
     #[track_caller]
     fn check(x: f64, series: Series, below: f64, exact: bool, above: f64, nearest: f64) {
-        let near = neighbours(x, series).unwrap();
+        let near = neighbours(x, series).expect("in range");
         assert_eq!(
             (near.below.value, near.above.value, near.nearest.value),
             (below, above, nearest)
@@ -292,10 +293,10 @@ mod tests {
 
     #[test]
     fn errors_are_in_percent_of_the_value() {
-        let near = neighbours(40.0, Series::E6).unwrap();
+        let near = neighbours(40.0, Series::E6).expect("in range");
         assert!((near.below.error_percent - -17.5).abs() < 1e-9);
         assert!((near.above.error_percent - 17.5).abs() < 1e-9);
-        let near = neighbours(47.0, Series::E6).unwrap();
+        let near = neighbours(47.0, Series::E6).expect("in range");
         assert_eq!(near.nearest.error_percent.to_bits(), 0.0_f64.to_bits());
     }
 

@@ -34,8 +34,16 @@ pub(super) fn several(text: &str, tail: Range<usize>) -> Fault {
     (tail, Problem::Several { found })
 }
 
-/// Why `text[rest]`, which follows `number`, is not a unit of the dimension.
-pub(super) fn unit_fault(text: &str, rest: Range<usize>, number: &str, want: Want) -> Fault {
+/// Why `text[rest]`, which follows the number `text[number]`, is not a unit of
+/// the dimension.
+pub(super) fn unit_fault(
+    text: &str,
+    rest: Range<usize>,
+    number: Range<usize>,
+    want: Want,
+) -> Fault {
+    let start = number.start;
+    let number = text.get(number).unwrap_or_default();
     let tail = text.get(rest.clone()).unwrap_or_default();
     let found = tail.to_owned();
     let problem = if want.dimension == Dimension::Voltage && units::is_alternating(tail) {
@@ -45,14 +53,15 @@ pub(super) fn unit_fault(text: &str, rest: Range<usize>, number: &str, want: Wan
     } else if is_several(tail) {
         Problem::Several { found }
     } else if let Some(problem) = two_way(number, tail, want.dimension) {
-        problem
+        return (start..rest.end, problem);
     } else if let Some(unit) = units::unit(tail) {
         Problem::WrongUnit { found, measures: unit.dimension }
     } else if units::is_alternating(tail) {
         Problem::WrongUnit { found, measures: Dimension::Voltage }
     } else {
-        let nearest =
-            nearest(tail, want.dimension).map(|unit| format!("{number} {}", unit.spelling));
+        let nearest = spoilt_digit(number, tail, want.dimension).or_else(|| {
+            nearest(tail, want.dimension).map(|unit| format!("{number} {}", unit.spelling))
+        });
         Problem::UnknownUnit { found, nearest }
     };
     (rest, problem)
@@ -61,17 +70,34 @@ pub(super) fn unit_fault(text: &str, rest: Range<usize>, number: &str, want: Wan
 /// Letters that the trade uses two ways where no unit follows them.
 fn two_way(number: &str, tail: &str, dimension: Dimension) -> Option<Problem> {
     let [first, second] = match (dimension, tail) {
-        (Dimension::Capacitance, "m") => ["µF", "mF as 1m0 in IEC 60062, in thousands of µF"],
-        (Dimension::Capacitance, "N") => ["nF", "µF ±30 %"],
-        (Dimension::Capacitance, "P") => ["pF", "µF ±0.02 %"],
-        (Dimension::Resistance, "m") => ["MΩ", "mΩ"],
+        // Old stampings' microfarad, or IEC 60062's milli.
+        (Dimension::Capacitance, "m") => [" µF", "e3 µF"],
+        (Dimension::Capacitance, "N") => [" nF", " µF ±30 %"],
+        (Dimension::Capacitance, "P") => [" pF", " µF ±0.02 %"],
+        (Dimension::Resistance, "m") => [" MΩ", " mΩ"],
         _ => return None,
     };
     Some(Problem::TwoWay {
         found: format!("{number}{tail}"),
-        first: format!("{number} {first}"),
-        second: format!("{number} {second}"),
+        first: format!("{number}{first}"),
+        second: format!("{number}{second}"),
     })
+}
+
+/// What was meant where a letter stands for a digit, as in `4O µF`, or E for the
+/// ohm, as in `47E`.
+fn spoilt_digit(number: &str, tail: &str, dimension: Dimension) -> Option<String> {
+    if dimension == Dimension::Resistance && tail == "E" {
+        return Some(format!("{number}R"));
+    }
+    let digit = match tail.chars().next()? {
+        'O' | 'o' => '0',
+        'l' | 'I' => '1',
+        _ => return None,
+    };
+    let unit = tail.get(1..)?.trim_start();
+    units::unit_of(dimension, unit)?;
+    Some(format!("{number}{digit} {unit}"))
 }
 
 /// `105K` is 105 µF ±10 %, or as film capacitors are marked 10 × 10^5 pF.
@@ -85,8 +111,8 @@ pub(super) fn three_digit_code(number: &str, letter: &str) -> Option<Problem> {
     let second = super::print::print(picofarads / 1e6, Dimension::Capacitance);
     Some(Problem::TwoWay {
         found: format!("{number}{letter}"),
-        first: format!("{number} µF"),
-        second,
+        first: format!("{number} µF {letter}"),
+        second: format!("{second} {letter}"),
     })
 }
 
@@ -96,7 +122,6 @@ fn nearest(tail: &str, dimension: Dimension) -> Option<&'static Unit> {
     let word: String = tail.chars().filter(|c| *c != '.' && !c.is_whitespace()).collect();
     let word = word.replace(['µ', 'μ'], "u").to_lowercase();
     let allowed = match word.chars().count() {
-        0..=2 => return None,
         3..=5 => 1,
         6..=20 => 2,
         _ => return None,
@@ -104,7 +129,7 @@ fn nearest(tail: &str, dimension: Dimension) -> Option<&'static Unit> {
     units::units(dimension)
         .iter()
         .map(|unit| (strsim::osa_distance(&word, &unit.spelling.to_lowercase()), unit))
-        .filter(|(distance, unit)| *distance <= allowed && unit.spelling.chars().count() > 1)
+        .filter(|(distance, unit)| *distance <= allowed && unit.spelling.chars().count() > 2)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, unit)| unit)
 }

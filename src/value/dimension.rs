@@ -44,6 +44,13 @@ impl Dimension {
         Self::Percent,
     ];
 
+    /// The name, such as `capacitance`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        let with_article = self.with_article();
+        with_article.split_once(' ').map_or(with_article, |(_, name)| name)
+    }
+
     /// The name with its article, such as `a capacitance`.
     #[must_use]
     pub fn with_article(self) -> &'static str {
@@ -84,9 +91,8 @@ impl Dimension {
     pub fn range(self) -> RangeInclusive<f64> {
         match self {
             Self::Capacitance => 1e-7..=1e6,
-            Self::Voltage | Self::Power => 1e-6..=1e4,
+            Self::Voltage | Self::Power | Self::Inductance => 1e-6..=1e4,
             Self::Resistance => 1e-4..=1e10,
-            Self::Inductance => 1e-6..=1e4,
             Self::Current => 1e-9..=1e3,
             Self::Frequency => 1e-3..=1e6,
             Self::Temperature => -65.0..=300.0,

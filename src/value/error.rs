@@ -1,6 +1,5 @@
 //! What is wrong with a text that should be a value, where, and what to write.
 
-use std::fmt::Write as _;
 use std::ops::Range;
 
 use miette::{Diagnostic, LabeledSpan, SourceCode};
@@ -185,7 +184,7 @@ impl Problem {
             Self::Empty => format!("found nothing where {wanted} was expected"),
             Self::TooLong { bytes } => format!("found {bytes} bytes where {wanted} was expected"),
             Self::NotANumber { found } => {
-                format!("found `{}` where the number of {wanted} was expected", short(found))
+                format!("found `{}` where {wanted} was expected", short(found))
             }
             Self::NotFinite { found } => {
                 format!("found `{}` where {wanted} was expected: not a finite number", short(found))
@@ -205,12 +204,12 @@ impl Problem {
                 format!("`{}` is not within {}", short(found), expected.range_in_words())
             }
             Self::UnknownUnit { found, .. } => {
-                format!("`{}` is not a unit of {wanted}", short(found))
+                format!("`{}` is not a unit of {}", short(found), expected.name())
             }
             Self::WrongUnit { found, measures } => format!(
                 "`{}` is a unit of {}, and {wanted} was expected",
                 short(found),
-                measures.with_article()
+                measures.name()
             ),
             Self::AlternatingVolts { found } => {
                 format!("`{}` is AC volts, and DC volts were expected", short(found))
@@ -225,7 +224,7 @@ impl Problem {
                 format!("`{}` gives one side of a tolerance", short(found))
             }
             Self::TooWide { found } => {
-                format!("`{}` is not within -99.9999 % to +1000 %", short(found))
+                format!("`{}` reaches -100 %, or over +1000 %", short(found))
             }
         }
     }
@@ -255,7 +254,6 @@ impl Problem {
             Self::UnknownUnit { nearest: Some(nearest), .. } => {
                 format!("did you mean `{}`?", short(nearest))
             }
-            Self::UnknownUnit { found, nearest: None } => unknown_unit_help(found, example),
             Self::AlternatingVolts { .. } => {
                 "a part rated in AC volts (motor-run, mains) is not a \
                                               DC filter capacitor; give DC volts, such as `450 V`"
@@ -274,20 +272,6 @@ impl Problem {
             _ => format!("write it such as `{example}`"),
         }
     }
-}
-
-/// Says so where a letter may stand for a digit, as scans and worn print give.
-fn unknown_unit_help(found: &str, example: &str) -> String {
-    let digit = match found.chars().next() {
-        Some('O' | 'o') => Some(("O", "0")),
-        Some('l' | 'I') => Some(("l or I", "1")),
-        _ => None,
-    };
-    let mut help = format!("write it such as `{example}`");
-    if let Some((letter, digit)) = digit {
-        let _ = write!(help, "; is the letter {letter} a {digit}?");
-    }
-    help
 }
 
 /// The first characters of a text, for a sentence.

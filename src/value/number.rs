@@ -268,7 +268,7 @@ fn ratio(text: &str, start: usize, at: usize) -> Result<Option<(f64, usize)>, Fa
     let bottom = digits(text, slash + 1);
     let end = slash + 1 + bottom.len();
     let (top, bottom) = (count(top), count(bottom));
-    if bottom < 1.0 || bottom > 1000.0 || top > 1000.0 || (at > start && top >= bottom) {
+    if !(1.0..=1000.0).contains(&bottom) || top > 1000.0 || (at > start && top >= bottom) {
         let found = text.get(start..end).unwrap_or_default().to_owned();
         return Err((start..end, Problem::Fraction { found }));
     }
@@ -277,7 +277,9 @@ fn ratio(text: &str, start: usize, at: usize) -> Result<Option<(f64, usize)>, Fa
 
 fn count(digits: &[u8]) -> f64 {
     let mut decimal = Decimal::default();
-    digits.iter().for_each(|&digit| decimal.push(digit, false));
+    for &digit in digits {
+        decimal.push(digit, false);
+    }
     decimal.to_f64(0)
 }
 

@@ -95,7 +95,10 @@ fn split(
         return (Some(unit), None);
     }
     let signed = whole.find(|c: char| c.is_ascii_digit() || "+-±−–".contains(c));
-    let spaced = whole.rfind(char::is_whitespace);
+    let spaced = whole.rfind(char::is_whitespace).filter(|&at| {
+        let tail = whole.get(at..).unwrap_or_default();
+        rkm::takes_tolerance(want.dimension) && tolerance::only_letter(tail.trim()).is_some()
+    });
     for at in [signed, spaced].into_iter().flatten() {
         let Some((head, _)) = whole.split_at_checked(at) else { continue };
         if let Some(unit) = find(head.trim_end(), want) {
@@ -204,8 +207,7 @@ fn bare_with_tail(
     if signed && let Ok(band) = tolerance::read(text, rest.clone(), true) {
         return bare(text, body, want, scanned, Some(band));
     }
-    let number = text.get(scanned.start..scanned.end).unwrap_or_default();
-    Err(fail(classify::unit_fault(text, rest, number, want)))
+    Err(fail(classify::unit_fault(text, rest, scanned.start..scanned.end, want)))
 }
 
 /// Tolerance letters that are common on capacitors and not a unit as well.

@@ -41,8 +41,12 @@ pub(super) fn read(text: &str, range: Range<usize>, dimension: Dimension) -> Opt
         return None;
     }
     let mut decimal = Decimal::default();
-    whole.iter().for_each(|&digit| decimal.push(digit, false));
-    fraction.iter().for_each(|&digit| decimal.push(digit, true));
+    for &digit in whole {
+        decimal.push(digit, false);
+    }
+    for &digit in fraction {
+        decimal.push(digit, true);
+    }
     let value = decimal.to_f64(scale);
     let (tolerance, mut remark) = match mark {
         Some(mark) => {
@@ -62,7 +66,6 @@ pub(super) fn read(text: &str, range: Range<usize>, dimension: Dimension) -> Opt
 /// unit's letter for the point (`6V3`, `1A5`) are common practice, no source.
 fn letter_scale(dimension: Dimension, letter: char) -> Option<i32> {
     Some(match (dimension, letter) {
-        (Dimension::Resistance, 'L') => -3,
         (Dimension::Resistance, 'R' | 'r')
         | (Dimension::Voltage, 'V' | 'v')
         | (Dimension::Current, 'A')
@@ -72,7 +75,7 @@ fn letter_scale(dimension: Dimension, letter: char) -> Option<i32> {
         (Dimension::Resistance, 'K' | 'k') | (Dimension::Capacitance, 'm') => 3,
         (Dimension::Resistance, 'M') | (Dimension::Capacitance, 'F') => 6,
         (Dimension::Resistance, 'G') => 9,
-        (Dimension::Capacitance, 'n') => -3,
+        (Dimension::Resistance, 'L') | (Dimension::Capacitance, 'n') => -3,
         (Dimension::Capacitance, 'p') => -6,
         _ => return None,
     })
@@ -88,7 +91,8 @@ fn ends_in_tolerance(dimension: Dimension, suffix: &str, mark: Option<char>) -> 
     takes_tolerance(dimension) && letter_tolerance(mark).is_some() && !part_of_unit
 }
 
-fn takes_tolerance(dimension: Dimension) -> bool {
+/// Whether parts of this kind carry tolerance letters.
+pub(super) fn takes_tolerance(dimension: Dimension) -> bool {
     matches!(dimension, Dimension::Capacitance | Dimension::Resistance | Dimension::Inductance)
 }
 

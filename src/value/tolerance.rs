@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::dimension::Dimension;
 use super::error::{Problem, ValueError};
 use super::number::{self, Decimal, Number, skip_space};
+use super::print::print_tolerance;
 use super::units;
 use crate::quantity::Tolerance;
 
@@ -90,7 +91,7 @@ pub(super) fn read(text: &str, span: Range<usize>, behind: bool) -> Result<Toler
         (Sign::None, None) if first.percent || first.size >= 0.01 || first.size == 0.0 => {
             (first.size, first.size)
         }
-        (Sign::None, None) => return Err(fail(bare_fraction(&found()))),
+        (Sign::None, None) => return Err(fail(bare_fraction(&found(), first.size))),
         (Sign::Minus | Sign::Plus, None) => {
             return Err(fail(Problem::OneSided { found: found() }));
         }
@@ -106,19 +107,17 @@ pub(super) fn read(text: &str, span: Range<usize>, behind: bool) -> Result<Toler
     Tolerance::new(minus, plus).ok_or_else(|| fail(Problem::TooWide { found: found() }))
 }
 
-fn only_letter(text: &str) -> Option<Tolerance> {
+/// The band of a text that is one tolerance letter.
+pub(super) fn only_letter(text: &str) -> Option<Tolerance> {
     let mut chars = text.chars();
     let letter = chars.next()?;
     if chars.next().is_some() { None } else { letter_tolerance(letter) }
 }
 
 /// `0.2` alone may be 0.2 % or the fraction of 20 %.
-fn bare_fraction(found: &str) -> Problem {
-    Problem::TwoWay {
-        found: found.to_owned(),
-        first: format!("{found} %"),
-        second: "the percentage it is a fraction of".to_owned(),
-    }
+fn bare_fraction(found: &str, size: f64) -> Problem {
+    let band = |size| Tolerance::new(size, size).map_or_else(String::new, print_tolerance);
+    Problem::TwoWay { found: found.to_owned(), first: band(size), second: band(size * 100.0) }
 }
 
 /// One or two sides that fill the span; `None` where something else stands there.
