@@ -6,7 +6,7 @@ use crate::{
     can::Can,
     facts::Facts,
     part::{Part, Price},
-    rules::{self, Candidate, Finding, Grade, Place, Rule, Verdict, series_pair},
+    rules::{self, Candidate, Finding, Grade, Place, Rule, series_pair},
     set::{Kind, ReplacementSet},
 };
 
@@ -27,16 +27,12 @@ impl<'a> Case<'a> {
     }
 }
 
-/// A set with everything the rules say of it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Judged {
-    /// The set.
-    pub set: ReplacementSet,
-    /// What it is built round.
-    pub kind: Kind,
+/// What decides the place of a set in the order, without a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Standing {
     /// The worst finding that counts.
     pub grade: Grade,
-    /// Number of capacitor bodies.
+    /// Number of capacitor bodies; balance resistors do not count.
     pub bodies: u32,
     /// Distance from the stamped capacitances; see [`closeness`].
     pub closeness: u64,
@@ -44,6 +40,17 @@ pub struct Judged {
     pub not_judged: u32,
     /// What the bodies cost; `None` where the price of one is not known.
     pub price: Option<Price>,
+}
+
+/// A set with everything the rules say of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The set.
+    pub set: ReplacementSet,
+    /// What it is built round.
+    pub kind: Kind,
+    /// Its place in the order.
+    pub standing: Standing,
     /// What stands in for each section, with what is said of it.
     pub sections: Vec<JudgedSection>,
     /// Findings about the whole set.
@@ -66,22 +73,47 @@ impl Judged {
     pub fn all_findings(&self) -> impl Iterator<Item = &Finding> {
         self.sections.iter().flat_map(|s| &s.findings).chain(&self.findings)
     }
+}
 
-    /// Compares the places of two sets of the same list in the order of
-    /// design §9: verdict, bodies, closeness, not-judged findings, price with a
-    /// missing one last, names of the parts section by section, stock lines,
-    /// and then the sections of the parts and how they are joined.
-    #[must_use]
-    pub fn order(&self, other: &Self, parts: &[Part]) -> Ordering {
-        let head = |j: &Self| {
-            let price = (j.price.is_none(), j.price);
-            (j.grade, j.bodies, j.closeness, j.not_judged, price)
-        };
-        head(self)
-            .cmp(&head(other))
-            .then_with(|| names(&self.set, parts).cmp(&names(&other.set, parts)))
-            .then_with(|| lines(&self.set, parts).cmp(&lines(&other.set, parts)))
-            .then_with(|| joints(&self.set).cmp(&joints(&other.set)))
+/// Compares the places of two sets of the same list in the order of design §9:
+/// verdict, bodies, closeness, not-judged findings, price with a missing one
+/// last, names of the parts section by section, stock lines, and then the
+/// sections of the parts and how they are joined.
+#[must_use]
+pub fn order(
+    (standing, set): (&Standing, &ReplacementSet),
+    (other, other_set): (&Standing, &ReplacementSet),
+    parts: &[Part],
+) -> Ordering {
+    let head =
+        |s: &Standing| (s.grade, s.bodies, s.closeness, s.not_judged, s.price.is_none(), s.price);
+    head(standing)
+        .cmp(&head(other))
+        .then_with(|| names(set, parts).cmp(&names(other_set, parts)))
+        .then_with(|| lines(set, parts).cmp(&lines(other_set, parts)))
+        .then_with(|| joints(set).cmp(&joints(other_set)))
+}
+
+/// The place of `set` in the order: what [`judge`] finds, without the words.
+///
+/// # Panics
+/// Never for a set with one stand-in a section, made from `parts`.
+#[must_use]
+pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
+    let mut grade =
+        if rules::common_negative::joins(case.can, parts, set) { Grade::Fail } else { Grade::Pass };
+    let mut distance = 0;
+    for (place, stand_in) in case.places.iter().zip(&set.sections) {
+        let candidate = Candidate::new(stand_in, parts);
+        grade = grade.max(rules::local_grade(place, &candidate));
+        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
+    }
+    Standing {
+        grade,
+        bodies: set.bodies(parts),
+        closeness: distance,
+        not_judged: case.places.iter().map(rules::lacking).sum::<u32>() + NOT_JUDGED_OF_SET,
+        price: price(set, parts),
     }
 }
 
@@ -94,22 +126,7 @@ pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
     let sections: Vec<JudgedSection> =
         case.places.iter().zip(&set.sections).map(|(p, s)| judge_section(p, s, parts)).collect();
     let findings = set_findings(case, parts, &set);
-    let every = || sections.iter().flat_map(|s| &s.findings).chain(&findings);
-    let grade = every().filter_map(|f| f.verdict.counts()).max().unwrap_or(Grade::Pass);
-    let not_judged = every().filter(|f| f.verdict == Verdict::NotJudged).count();
-    let distances =
-        case.places.iter().zip(&sections).map(|(p, s)| closeness(s.candidate.capacitance_uf, p.stamped_uf));
-    Judged {
-        kind: set.kind(parts),
-        grade,
-        bodies: set.bodies(parts),
-        closeness: distances.sum(),
-        not_judged: u32::try_from(not_judged).unwrap_or(u32::MAX),
-        price: price(&set, parts),
-        sections,
-        findings,
-        set,
-    }
+    Judged { kind: set.kind(parts), standing: standing(case, parts, &set), sections, findings, set }
 }
 
 /// How far a capacitance is from the stamped one, both in µF:
@@ -128,6 +145,9 @@ fn judge_section(place: &Place, stand_in: &crate::set::StandIn, parts: &[Part]) 
         candidate,
     }
 }
+
+/// Findings about the whole set that need the solved supply.
+const NOT_JUDGED_OF_SET: u32 = 2;
 
 /// Findings about the whole set. What needs the solved supply is not judged.
 fn set_findings(case: &Case, parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
@@ -149,9 +169,8 @@ fn price(set: &ReplacementSet, parts: &[Part]) -> Option<Price> {
 }
 
 fn names<'p>(set: &ReplacementSet, parts: &'p [Part]) -> Vec<Vec<&'p str>> {
-    let section = |s: &crate::set::StandIn| {
-        s.made_of().iter().map(|l| parts[l.part].name.as_str()).collect()
-    };
+    let section =
+        |s: &crate::set::StandIn| s.made_of().iter().map(|l| parts[l.part].name.as_str()).collect();
     set.sections.iter().map(section).collect()
 }
 
@@ -162,8 +181,166 @@ fn lines(set: &ReplacementSet, parts: &[Part]) -> Vec<Vec<u64>> {
 }
 
 fn joints(set: &ReplacementSet) -> Vec<(crate::set::Connection, Vec<usize>)> {
-    let section = |s: &crate::set::StandIn| {
-        (s.connection(), s.made_of().iter().map(|l| l.section).collect())
-    };
+    let section =
+        |s: &crate::set::StandIn| (s.connection(), s.made_of().iter().map(|l| l.section).collect());
     set.sections.iter().map(section).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        can::{Can, Mark, Section},
+        facts::Role,
+        part::{PartSection, Style},
+        quantity::{microfarads, volts},
+        rules::Verdict,
+        set::{Connection, Leaf, StandIn},
+    };
+
+    fn old(sections: &[(Option<Mark>, f64, f64)]) -> Can {
+        let section = |&(mark, uf, v): &(Option<Mark>, f64, f64)| Section {
+            mark,
+            capacitance: microfarads(uf),
+            rated: volts(v),
+            surge: None,
+        };
+        Can::new(sections.iter().map(section).collect()).unwrap()
+    }
+
+    fn part(name: &str, sections: &[(f64, f64)], price: Option<u64>) -> Part {
+        let section = |&(uf, v): &(f64, f64)| PartSection {
+            capacitance: microfarads(uf),
+            rated: volts(v),
+            ripple: None,
+        };
+        Part {
+            name: name.into(),
+            style: Style::Radial,
+            sections: sections.iter().map(section).collect(),
+            negative: None,
+            tolerance: crate::quantity::Tolerance::new(0.2, 0.2),
+            tan_delta: None,
+            esr: None,
+            max_temperature: None,
+            life: None,
+            surge: None,
+            diameter: None,
+            length: None,
+            quantity: None,
+            price: price.map(Price),
+            note: String::new(),
+            line: 2,
+        }
+    }
+
+    fn leaf(part: usize, section: usize) -> Leaf {
+        Leaf { part, section }
+    }
+
+    fn verdict(judged: &Judged, rule: Rule) -> Option<Verdict> {
+        judged.all_findings().find(|f| f.rule == rule).map(|f| f.verdict)
+    }
+
+    /// By hand: 22 + 22 = 44 µF on 40 µF is 1.1 times, 10⁶·log2(1.1) = 137504,
+    /// two bodies at 1.50 cost 3.00.
+    #[test]
+    fn two_side_by_side() {
+        let (can, parts) =
+            (old(&[(None, 40.0, 450.0)]), [part("A", &[(22.0, 450.0)], Some(15_000))]);
+        let facts = Facts::unknown(1);
+        let pair = StandIn::joined(Connection::Parallel, vec![leaf(0, 0); 2]).unwrap();
+        let set = ReplacementSet { sections: vec![pair] };
+        let judged = judge(&Case::new(&can, &facts), &parts, set);
+        let expected = Standing {
+            grade: Grade::Pass,
+            bodies: 2,
+            closeness: 137_504,
+            not_judged: 3,
+            price: Some(Price(30_000)),
+        };
+        assert_eq!(judged.standing, expected);
+        assert_eq!(judged.kind, Kind::Separate);
+    }
+
+    /// By hand: 400 V is under the 450 V stamped.
+    #[test]
+    fn too_few_volts() {
+        let (can, parts) = (old(&[(None, 40.0, 450.0)]), [part("A", &[(40.0, 400.0)], None)]);
+        let facts = Facts::unknown(1);
+        let set = ReplacementSet { sections: vec![StandIn::single(leaf(0, 0))] };
+        let judged = judge(&Case::new(&can, &facts), &parts, set);
+        assert_eq!(judged.standing.grade, Grade::Fail);
+        assert_eq!(verdict(&judged, Rule::RatedVolts), Some(Verdict::Fail));
+        assert_eq!(verdict(&judged, Rule::Capacitance), Some(Verdict::Pass));
+    }
+
+    /// By hand: two 22 µF 450 V end to end are 11 µF 900 V for 8 µF 475 V
+    /// (1.375 times, a caution where the role is not known). At ±20 % the
+    /// worse takes 0.6 × 475 = 285 V, under 450 V.
+    #[test]
+    fn a_series_pair() {
+        let (can, parts) = (old(&[(None, 8.0, 475.0)]), [part("A", &[(22.0, 450.0)], None)]);
+        let facts = Facts::unknown(1);
+        let pair = StandIn::joined(Connection::Series, vec![leaf(0, 0); 2]).unwrap();
+        let judged =
+            judge(&Case::new(&can, &facts), &parts, ReplacementSet { sections: vec![pair] });
+        assert_eq!(judged.standing.grade, Grade::Caution);
+        let section = &judged.sections[0];
+        approx::assert_relative_eq!(section.candidate.rated_v, 900.0, max_relative = 1e-9);
+        approx::assert_relative_eq!(section.candidate.capacitance_uf, 11.0, max_relative = 1e-9);
+        let share = judged.all_findings().find(|f| f.rule == Rule::SeriesShare).unwrap();
+        approx::assert_relative_eq!(share.value.unwrap(), 285.0, max_relative = 1e-9);
+        assert_eq!(share.verdict, Verdict::Pass);
+        let balance = section.balance.unwrap();
+        approx::assert_relative_eq!(
+            crate::quantity::in_ohms(balance.resistance),
+            220e3,
+            max_relative = 1e-9
+        );
+    }
+
+    /// A can joins the negatives that the old one kept apart.
+    #[test]
+    fn one_can_for_separate_negatives_fails() {
+        let mut can = old(&[(None, 8.0, 475.0), (None, 8.0, 475.0)]);
+        can.common_positive = true;
+        let parts = [part("C", &[(8.0, 475.0), (8.0, 475.0)], None)];
+        let facts = Facts::unknown(2);
+        let set = ReplacementSet {
+            sections: vec![StandIn::single(leaf(0, 0)), StandIn::single(leaf(0, 1))],
+        };
+        let judged = judge(&Case::new(&can, &facts), &parts, set.clone());
+        assert_eq!(verdict(&judged, Rule::CommonNegative), Some(Verdict::Fail));
+        assert_eq!(judged.kind, Kind::OneCan);
+        can.common_positive = false;
+        let judged = judge(&Case::new(&can, &facts), &parts, set);
+        assert_eq!(judged.standing.grade, Grade::Pass);
+    }
+
+    /// The short way and the long way to a standing agree.
+    #[test]
+    fn standing_is_what_the_findings_say() {
+        let can = old(&[(Some(Mark::Square), 20.0, 450.0), (Some(Mark::Plain), 20.0, 25.0)]);
+        let parts = [
+            part("A", &[(22.0, 450.0)], None),
+            part("B", &[(33.0, 350.0)], None),
+            part("C", &[(15.0, 50.0)], None),
+        ];
+        let mut told = Facts::unknown(2);
+        told.sections[0].role = Some(Role::Reservoir);
+        told.sections[1].volts = Some(volts(12.0));
+        for facts in [Facts::unknown(2), told] {
+            let case = Case::new(&can, &facts);
+            for (a, b) in [(0, 0), (0, 1), (1, 2), (2, 2), (0, 2)] {
+                let sections = vec![StandIn::single(leaf(a, 0)), StandIn::single(leaf(b, 0))];
+                let judged = judge(&case, &parts, ReplacementSet { sections });
+                let worst = judged.all_findings().filter_map(|f| f.verdict.counts()).max();
+                assert_eq!(Some(judged.standing.grade), worst);
+                let lacking =
+                    judged.all_findings().filter(|f| f.verdict == Verdict::NotJudged).count();
+                assert_eq!(judged.standing.not_judged as usize, lacking);
+            }
+        }
+    }
 }

@@ -6,9 +6,13 @@
 //! [`stamping`], [`stock`], [`rectifiers`] and the rest. A test reads the imports.
 
 pub mod can;
+pub mod facts;
+pub mod judge;
 pub mod part;
 pub mod quantity;
 pub mod rectifiers;
+pub mod rules;
+pub mod search;
 pub mod series;
 pub mod set;
 pub mod stamping;

@@ -116,7 +116,6 @@ mod tests {
         facts::{Facts, RectifierFacts},
         quantity::{microfarads, volts},
         rules::Grade::{self, Caution, Fail, Pass},
-        set::Connection,
     };
 
     /// Grades of `values` µF on a 40 µF (or other) section.
@@ -129,9 +128,7 @@ mod tests {
         };
         let can = Can::new(vec![section]).unwrap();
         let place = &Place::all(&can, facts)[0];
-        let graded = values.iter().map(|&c| {
-            window(place, &Candidate::bare(c, 450.0)).grade()
-        });
+        let graded = values.iter().map(|&c| window(place, &Candidate::bare(c, 450.0)).grade());
         graded.collect()
     }
 
@@ -177,7 +174,10 @@ mod tests {
     fn reservoir_at_a_tube_has_a_ceiling() {
         // Scenario 1: a 20 µF reservoir at a 5Y3-GT takes 22 µF and refuses 47.
         let soft = reservoir(Some(tube(20.0, false)));
-        assert_eq!(grades((20.0, 450.0), &soft, &[22.0, 24.0, 25.0, 47.0]), [Pass, Pass, Fail, Fail]);
+        assert_eq!(
+            grades((20.0, 450.0), &soft, &[22.0, 24.0, 25.0, 47.0]),
+            [Pass, Pass, Fail, Fail]
+        );
         let hard = reservoir(Some(tube(20.0, true)));
         assert_eq!(grades((20.0, 450.0), &hard, &[20.0, 22.0]), [Pass, Fail]);
     }

@@ -19,17 +19,26 @@ pub fn may_share(can: &Can, part: &Part) -> bool {
     !keeps_apart(can) || part.negative == Some(Negative::Separate)
 }
 
+/// Whether `set` joins negatives that the old can kept apart.
+///
+/// # Panics
+/// Never for a set made from the same `parts`.
+#[must_use]
+pub fn joins(can: &Can, parts: &[Part], set: &ReplacementSet) -> bool {
+    keeps_apart(can)
+        && set.uses(parts).into_iter().any(|(part, _)| {
+            let served = set.sections.iter().filter(|s| s.made_of().iter().any(|l| l.part == part));
+            parts[part].is_multi_section() && served.count() > 1 && !may_share(can, &parts[part])
+        })
+}
+
 /// The finding of rule `insulation`; `None` where there is nothing to say.
 ///
 /// # Panics
 /// Never for a set made from the same `parts`.
 #[must_use]
 pub fn finding(can: &Can, parts: &[Part], set: &ReplacementSet) -> Option<Finding> {
-    let joins = set.uses(parts).into_iter().any(|(part, _)| {
-        let served = set.sections.iter().filter(|s| s.made_of().iter().any(|l| l.part == part));
-        parts[part].is_multi_section() && served.count() > 1 && !may_share(can, &parts[part])
-    });
-    if joins {
+    if joins(can, parts, set) {
         return Some(Finding {
             rule: Rule::CommonNegative,
             section: None,

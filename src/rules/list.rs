@@ -107,7 +107,13 @@ pub const RULES: [Entry; 15] = [
         "",
         COMMON_PRACTICE,
     ),
-    entry(Rule::Quantity, "quantity", "bodies needed against those in stock", "pieces", "the stock list"),
+    entry(
+        Rule::Quantity,
+        "quantity",
+        "bodies needed against those in stock",
+        "pieces",
+        "the stock list",
+    ),
     entry(
         Rule::Surge,
         "surge",

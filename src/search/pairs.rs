@@ -3,6 +3,7 @@
 
 use std::{cmp::Reverse, collections::BinaryHeap};
 
+use super::fault::{Fault, planted};
 use crate::{judge::closeness, quantity::clean};
 
 /// Walks the values `second` that go with each first value, outward from the
@@ -37,7 +38,8 @@ impl Pairs {
     ) -> Self {
         let mut pairs = Self { target, window, heap: BinaryHeap::new() };
         for (first, &uf) in firsts.iter().enumerate() {
-            let lowest = if same { first } else { 0 };
+            let own = usize::from(planted(Fault::PairsOfUnequalOnly));
+            let lowest = if same { first + own } else { 0 };
             let middle = seconds.partition_point(|&x| x < target - uf).max(lowest);
             pairs.push(firsts, seconds, first, middle, true);
             if middle > lowest {
@@ -56,7 +58,8 @@ impl Pairs {
         same: bool,
     ) -> Option<(u64, usize, usize)> {
         let Reverse(next) = self.heap.pop()?;
-        let lowest = if same { next.first } else { 0 };
+        let own = usize::from(planted(Fault::PairsOfUnequalOnly));
+        let lowest = if same { next.first + own } else { 0 };
         if next.up {
             self.push(firsts, seconds, next.first, next.second + 1, true);
         } else if next.second > lowest {
@@ -70,7 +73,8 @@ impl Pairs {
         let sum = clean(firsts[first] + uf);
         // Beyond the edge on this side every further sum is beyond it as well;
         // the margin keeps sums that rounding would still let in.
-        let beyond = if up { sum > self.window.1 * 1.000_01 } else { sum < self.window.0 * 0.999_99 };
+        let beyond =
+            if up { sum > self.window.1 * 1.000_01 } else { sum < self.window.0 * 0.999_99 };
         if !beyond {
             let closeness = closeness(sum, self.target);
             self.heap.push(Reverse(Next { closeness, first, second, up }));

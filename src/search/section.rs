@@ -2,12 +2,7 @@
 
 use std::{collections::BTreeMap, rc::Rc};
 
-use super::{
-    best::Head,
-    fill::Members,
-    lines::Lines,
-    pairs::Pairs,
-};
+use super::{best::Head, fill::Members, lines::Lines, pairs::Pairs};
 use crate::{
     judge::{Case, closeness},
     quantity::clean,
@@ -154,7 +149,8 @@ impl<'c> SectionView<'c> {
                 let bare_uf = lines.classes[class].uf;
                 #[expect(clippy::cast_precision_loss, reason = "one, two or three")]
                 let scale = count as f64;
-                let rough = if how == Connection::Series { bare_uf / scale } else { bare_uf * scale };
+                let rough =
+                    if how == Connection::Series { bare_uf / scale } else { bare_uf * scale };
                 if !self.fits(rough) {
                     return None;
                 }

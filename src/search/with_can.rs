@@ -4,6 +4,7 @@ use std::{collections::BTreeMap, rc::Rc};
 
 use super::{
     best::{Best, Head},
+    fault::{Fault, planted},
     fill::{self, Frame, Members, Slot},
     lines::{Lines, candidate, electrical},
     pairs::Pairs,
@@ -85,6 +86,9 @@ impl CanClass {
     /// Whether taking `sections` leaves an equal section of a lower number
     /// unused: the same set is met with that one in its place.
     fn skips_an_equal(&self, sections: &[usize], used: u32) -> bool {
+        if planted(Fault::EqualSectionsTwice) {
+            return false;
+        }
         let taken = sections.iter().fold(used, |mask, s| mask | 1 << s);
         sections.iter().any(|&s| {
             (0..s).any(|lower| self.equals[lower] == self.equals[s] && taken & 1 << lower == 0)
@@ -118,7 +122,9 @@ pub(super) fn search(
 ) {
     let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
         .iter()
-        .filter_map(|class| class.least(kind).map(|rest| (bound(kind, ONE_BODY.plus(rest[0])), rest, class)))
+        .filter_map(|class| {
+            class.least(kind).map(|rest| (bound(kind, ONE_BODY.plus(rest[0])), rest, class))
+        })
         .collect();
     bounded.sort_by_key(|(bound, ..)| *bound);
     for (bound, rest, class) in bounded {
@@ -163,7 +169,9 @@ fn alone(view: &SectionView, part: usize, ufs: &[f64], lines: &Lines) -> Vec<Alo
     for i in 0..ufs.len() {
         add(vec![i], ufs[i]);
         for j in i + 1..ufs.len() {
-            add(vec![i, j], ufs[i] + ufs[j]);
+            if !planted(Fault::SectionsNeverSideBySide) {
+                add(vec![i, j], ufs[i] + ufs[j]);
+            }
         }
     }
     found.sort_by_key(|a| a.head);

@@ -1,0 +1,80 @@
+//! Every set there is, judged and sorted: what the search must equal.
+//! Shares with it only the stock and the judging.
+
+use crate::judge::{Case, Standing, order, standing};
+use crate::part::Part;
+use crate::quantity::{in_microfarads, in_volts};
+use crate::rules::{Candidate, Grade, local_grade};
+use crate::set::{Connection, Leaf, ReplacementSet, StandIn};
+
+/// All sets that do not fail, best first.
+pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, ReplacementSet)> {
+    let mut sets = vec![Vec::new()];
+    for place in &case.places {
+        let mut options = options(parts);
+        options.retain(|o| local_grade(place, &Candidate::new(o, parts)) < Grade::Fail);
+        sets = sets
+            .iter()
+            .flat_map(|set| options.iter().map(move |o| [&set[..], &[o.clone()]].concat()))
+            .collect();
+        sets.retain(|set| is_allowed(set, parts));
+    }
+    let sets = sets.into_iter().map(|sections| ReplacementSet { sections });
+    let mut judged: Vec<_> =
+        sets.filter(|s| is_plain(s, parts)).map(|s| (standing(case, parts, &s), s)).collect();
+    judged.retain(|(standing, _)| standing.grade < Grade::Fail);
+    judged.sort_by(|(a, x), (b, y)| order((a, x), (b, y), parts));
+    judged
+}
+
+/// One capacitor, two side by side, three of the same part, or two of it end to end.
+fn options(parts: &[Part]) -> Vec<StandIn> {
+    let leaves =
+        |part: usize| (0..parts[part].sections.len()).map(move |section| Leaf { part, section });
+    let mut every: Vec<Leaf> = (0..parts.len()).flat_map(leaves).collect();
+    every.sort_by_key(|l| (&parts[l.part].name, parts[l.part].line, l.section));
+    let join = |how, leaves: &[Leaf]| StandIn::joined(how, leaves.to_vec()).unwrap();
+    let mut options = Vec::new();
+    for (i, &a) in every.iter().enumerate() {
+        options.push(StandIn::single(a));
+        for &b in &every[i..] {
+            let one_section_twice = a == b && parts[a.part].is_multi_section();
+            if !one_section_twice {
+                options.push(join(Connection::Parallel, &[a, b]));
+            }
+        }
+        if !parts[a.part].is_multi_section() {
+            options.push(join(Connection::Parallel, &[a, a, a]));
+            options.push(join(Connection::Series, &[a, a]));
+        }
+    }
+    options
+}
+
+/// One multi-section body at most, no section of it used twice, no more bodies than in stock.
+fn is_allowed(set: &[StandIn], parts: &[Part]) -> bool {
+    let leaves: Vec<Leaf> = set.iter().flat_map(StandIn::made_of).copied().collect();
+    let multi: Vec<Leaf> =
+        leaves.iter().copied().filter(|l| parts[l.part].is_multi_section()).collect();
+    let one_body = multi.iter().all(|l| l.part == multi[0].part);
+    let once = multi.iter().enumerate().all(|(i, l)| !multi[..i].contains(l));
+    let set = ReplacementSet { sections: set.to_vec() };
+    one_body
+        && once
+        && set.uses(parts).iter().all(|&(part, n)| parts[part].quantity.is_none_or(|q| n <= q))
+}
+
+/// Equal sections of a can are used from the first on: exchanged, they make the same set.
+fn is_plain(set: &ReplacementSet, parts: &[Part]) -> bool {
+    let leaves: Vec<Leaf> = set.sections.iter().flat_map(StandIn::made_of).copied().collect();
+    let figures = |l: &Leaf| {
+        let section = &parts[l.part].sections[l.section];
+        (in_microfarads(section.capacitance).to_bits(), in_volts(section.rated).to_bits())
+    };
+    leaves.iter().enumerate().all(|(i, leaf)| {
+        (0..leaf.section).all(|lower| {
+            let twin = Leaf { part: leaf.part, section: lower };
+            figures(&twin) != figures(leaf) || leaves[..i].contains(&twin)
+        })
+    })
+}

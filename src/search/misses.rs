@@ -1,0 +1,1 @@
+//! What came nearest where nothing passes.

@@ -1,0 +1,224 @@
+//! The search equals brute force on thousands of small random cases, ties
+//! included; and six planted bugs are each found.
+
+use super::{
+    Wanted, best_sets, brute,
+    fault::{self, Fault},
+};
+use crate::{
+    can::{Can, Negative, Section},
+    facts::{Facts, InputCapacitor, RectifierFacts, Role},
+    judge::{Case, Standing},
+    part::{Part, PartSection, Price, Style},
+    quantity::{Tolerance, amperes, microfarads, volts},
+    rules::Grade,
+    set::{Kind, ReplacementSet},
+};
+
+const CASES: u64 = 2_400;
+
+/// A small generator with a fixed seed (splitmix64): the same cases everywhere.
+struct Draw(u64);
+
+impl Draw {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    fn below(&mut self, n: u64) -> u64 {
+        self.next() % n
+    }
+
+    fn one_in(&mut self, n: u64) -> bool {
+        self.below(n) == 0
+    }
+
+    fn of<T: Copy>(&mut self, list: &[T]) -> T {
+        list[usize::try_from(self.below(list.len() as u64)).unwrap()]
+    }
+}
+
+struct Problem {
+    can: Can,
+    facts: Facts,
+    parts: Vec<Part>,
+    wanted: Wanted,
+}
+
+fn problem(seed: u64) -> Problem {
+    let mut draw = Draw(seed);
+    let count = draw.of(&[1, 1, 2, 2, 2, 3]);
+    let can = old_can(&mut draw, count);
+    let facts = facts(&mut draw, count);
+    let lines = draw.below(5) + 2;
+    let parts = (0..lines).map(|i| part(&mut draw, i, &can)).collect();
+    let wanted = Wanted { overall: draw.of(&[1, 3, 5, 12]), of_each_kind: draw.of(&[1, 2, 4]) };
+    Problem { can, facts, parts, wanted }
+}
+
+fn old_can(draw: &mut Draw, count: usize) -> Can {
+    let sections = (0..count).map(|_| Section {
+        mark: None,
+        capacitance: microfarads(draw.of(&[20.0, 20.0, 40.0])),
+        rated: volts(draw.of(&[350.0, 450.0])),
+        surge: None,
+    });
+    let mut can = Can::new(sections.collect()).unwrap();
+    can.negative = draw.of(&[None, None, None, Some(Negative::Separate), Some(Negative::Can)]);
+    can
+}
+
+fn facts(draw: &mut Draw, count: usize) -> Facts {
+    let mut facts = Facts::unknown(count);
+    for section in &mut facts.sections {
+        section.role = draw.of(&[None, None, Some(Role::Smoothing), Some(Role::Reservoir)]);
+        section.volts = draw.of(&[None, None, Some(volts(300.0)), Some(volts(360.0))]);
+    }
+    facts.load = draw.of(&[None, Some(amperes(0.1))]);
+    facts.rectifier = draw.of(&[false, true]).then(|| RectifierFacts {
+        name: "5Y3-GT".into(),
+        solid_state: false,
+        input_capacitor: Some(InputCapacitor { limit: microfarads(20.0), hard: false }),
+        circuit: Some(crate::facts::Circuit::FullWave),
+    });
+    facts
+}
+
+/// Values are few so that sums and ratios meet: 10 + 10, 22 + 22, 15 + 33, and
+/// 20/√2 and its mirror image are all near one stamped value or another.
+fn part(draw: &mut Draw, index: u64, can: &Can) -> Part {
+    let sections = if draw.one_in(3) { draw.of(&[2, 2, 3]) } else { 1 };
+    let stamped = can.sections().iter().map(|s| crate::quantity::in_microfarads(s.capacitance));
+    let mut values: Vec<f64> = stamped.collect();
+    values.extend([10.0, 15.0, 22.0, 22.0, 33.0, 47.0]);
+    let section = |draw: &mut Draw| PartSection {
+        capacitance: microfarads(draw.of(&values)),
+        rated: volts(draw.of(&[250.0, 350.0, 450.0, 450.0, 500.0])),
+        ripple: None,
+    };
+    Part {
+        name: draw.of(&["A", "B", "C", "D", "E", "F"]).into(),
+        style: draw.of(&[Style::Radial, Style::Radial, Style::Can]),
+        sections: (0..sections).map(|_| section(draw)).collect(),
+        negative: draw.of(&[None, Some(Negative::Common), Some(Negative::Separate)]),
+        tolerance: Tolerance::new(0.2, 0.2),
+        tan_delta: None,
+        esr: None,
+        max_temperature: None,
+        life: None,
+        surge: draw.of(&[None, Some(volts(525.0))]),
+        diameter: None,
+        length: None,
+        quantity: draw.of(&[None, Some(0), Some(1), Some(1), Some(2)]),
+        price: draw.of(&[None, Some(Price(10_000)), Some(Price(10_000)), Some(Price(20_000))]),
+        note: String::new(),
+        line: index + 2,
+    }
+}
+
+/// Brute force, cut to what was wanted as the search cuts it.
+fn expected(all: &[(Standing, ReplacementSet)], problem: &Problem) -> Vec<ReplacementSet> {
+    let mut of_kind = [0; Kind::ALL.len()];
+    let kept = all.iter().enumerate().filter(|(rank, (_, set))| {
+        let count = &mut of_kind[set.kind(&problem.parts) as usize];
+        *count += 1;
+        *rank < problem.wanted.overall || *count <= problem.wanted.of_each_kind
+    });
+    kept.map(|(_, (_, set))| set.clone()).collect()
+}
+
+fn found(problem: &Problem) -> Vec<ReplacementSet> {
+    let case = Case::new(&problem.can, &problem.facts);
+    let sets = best_sets(&case, &problem.parts, problem.wanted);
+    sets.into_iter().map(|judged| judged.set).collect()
+}
+
+/// What the cases exercise.
+#[derive(Default)]
+struct Tally {
+    tied: u64,
+    quantity_binds: u64,
+    nothing_passes: u64,
+    nothing_at_all: u64,
+}
+
+impl Tally {
+    fn count(&mut self, problem: &Problem, all: &[(Standing, ReplacementSet)]) {
+        self.tied += u64::from(matches!(all, [(a, _), (b, _), ..] if a == b));
+        self.nothing_passes += u64::from(all.first().is_none_or(|(s, _)| s.grade > Grade::Pass));
+        self.nothing_at_all += u64::from(all.is_empty());
+        let mut plenty: Vec<Part> = problem.parts.clone();
+        plenty.iter_mut().for_each(|p| p.quantity = None);
+        let case = Case::new(&problem.can, &problem.facts);
+        let unbound = brute::every_set(&case, &plenty);
+        let binds = expected(&unbound, problem) != expected(all, problem);
+        self.quantity_binds += u64::from(binds);
+    }
+}
+
+#[test]
+fn search_equals_brute_force() {
+    let mut tally = Tally::default();
+    for seed in 0..CASES {
+        let problem = problem(seed);
+        let case = Case::new(&problem.can, &problem.facts);
+        let all = brute::every_set(&case, &problem.parts);
+        assert_eq!(found(&problem), expected(&all, &problem), "seed {seed}");
+        tally.count(&problem, &all);
+    }
+    let Tally { tied, quantity_binds, nothing_passes, nothing_at_all } = tally;
+    println!(
+        "{CASES} cases: {tied} tied at rank 1, {quantity_binds} with a binding quantity, \
+         {nothing_passes} with nothing passing ({nothing_at_all} with nothing acceptable)"
+    );
+    for (what, count) in
+        [("tied", tied), ("quantity", quantity_binds), ("nothing passes", nothing_passes)]
+    {
+        assert!(count * 5 >= CASES, "{what}: {count} of {CASES} is under a fifth");
+    }
+}
+
+#[track_caller]
+fn finds(fault: Fault) {
+    let differs = (0..CASES).any(|seed| {
+        let problem = problem(seed);
+        let case = Case::new(&problem.can, &problem.facts);
+        let all = brute::every_set(&case, &problem.parts);
+        fault::with(fault, || found(&problem)) != expected(&all, &problem)
+    });
+    assert!(differs, "{fault:?} was not found");
+}
+
+#[test]
+fn finds_quantity_forgotten() {
+    finds(Fault::QuantityForgotten);
+}
+
+#[test]
+fn finds_bound_that_drops_ties() {
+    finds(Fault::BoundDropsTies);
+}
+
+#[test]
+fn finds_missing_price_taken_as_free() {
+    finds(Fault::MissingPriceIsFree);
+}
+
+#[test]
+fn finds_pairs_of_unequal_only() {
+    finds(Fault::PairsOfUnequalOnly);
+}
+
+#[test]
+fn finds_equal_sections_twice() {
+    finds(Fault::EqualSectionsTwice);
+}
+
+#[test]
+fn finds_sections_never_side_by_side() {
+    finds(Fault::SectionsNeverSideBySide);
+}
