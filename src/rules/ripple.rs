@@ -7,12 +7,12 @@ use crate::{
     value::Value,
 };
 
-/// Ripple in volts peak to peak, I/(f_r C); `None` where the section is no
+/// Ripple in volts peak to peak, I/(f C); `None` where the section is no
 /// reservoir or the load or the rectifier's circuit is not known.
 ///
 /// Source: Wikipedia "Ripple (electrical)", as `rules.md` §5. It takes the
 /// capacitor to discharge over the whole cycle and overstates: by half at
-/// ωCR = 10 (`rectifier-computed.csv`).
+/// ωCR of 10 (`rectifier-computed.csv`).
 #[must_use]
 pub fn peak_to_peak(place: &Place, candidate: &Candidate) -> Option<f64> {
     volts_pp(place, candidate.capacitance_uf)

@@ -5,7 +5,7 @@ use crate::{quantity::in_volts, value::Value};
 
 /// Share of the rating that DC and ripple crest may take (`limits.md`; common
 /// practice, no source).
-const DERATING: f64 = 0.9;
+pub const DERATING: f64 = 0.9;
 /// Design volts of most American sets, the lowest line that a reading is taken
 /// to come from where nobody told (`rules.md` §6).
 const NOMINAL_60_HZ_V: f64 = 117.0;

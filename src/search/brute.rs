@@ -15,7 +15,9 @@ pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, Replaceme
         options.retain(|o| local_grade(place, &Candidate::new(o, parts)) < Grade::Fail);
         sets = sets
             .iter()
-            .flat_map(|set| options.iter().map(move |o| [&set[..], &[o.clone()]].concat()))
+            .flat_map(|set| {
+                options.iter().map(move |o| [&set[..], std::slice::from_ref(o)].concat())
+            })
             .collect();
         sets.retain(|set| is_allowed(set, parts));
     }

@@ -1,1 +1,249 @@
-//! What came nearest where nothing passes.
+//! What came nearest where nothing passes, and what would mend it.
+
+use std::cmp::Ordering;
+
+use super::{Wanted, best_sets};
+use crate::{
+    judge::{Case, Judged, closeness, judge},
+    part::Part,
+    quantity::{microfarads, significant, volts},
+    rules::{
+        Candidate, Finding, Grade, Place, Rule, capacitance::Basis, local_findings, volts::DERATING,
+    },
+    set::{Connection, Leaf, ReplacementSet, StandIn},
+    value::Value,
+};
+
+/// Most misses that are worth reading.
+const MOST: usize = 3;
+
+/// A set that does not pass, the rule that stands in its way, and a way out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Miss {
+    /// The set, judged.
+    pub set: Judged,
+    /// The rule that it misses by most.
+    pub rule: Rule,
+    /// The section it is about; `None` for the whole set.
+    pub section: Option<usize>,
+    /// How far the figure is from what passes, in `unit`, zero or more.
+    pub by: f64,
+    /// Unit of `by`.
+    pub unit: &'static str,
+    /// What would mend it, one sentence.
+    pub remedy: String,
+}
+
+/// The nearest misses for a case whose best sets are `sets`, none of which passes.
+///
+/// Where there are sets, each is a caution and misses a pass. Where there are
+/// none but would be with more bodies in stock, quantity is what is missed. Else
+/// some section has nothing that will do: its nearest stand-ins of one part, of
+/// two or three of it, or of one can are shown, beside the best for the others.
+pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss> {
+    if !sets.is_empty() {
+        return sets.iter().take(MOST).filter_map(|set| miss(case, set.clone())).collect();
+    }
+    let mut plenty = parts.to_vec();
+    for part in &mut plenty {
+        part.quantity = None;
+    }
+    let wanted = Wanted { overall: MOST, of_each_kind: 0 };
+    let unbound = best_sets(case, &plenty, wanted);
+    if !unbound.is_empty() {
+        return unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+    }
+    let mut tries = Vec::new();
+    tries.extend(separate(case, parts));
+    tries.extend(cans(case, parts));
+    tries.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    let judged =
+        tries.into_iter().map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
+    judged.take(MOST).filter_map(|set| miss(case, set)).collect()
+}
+
+/// The miss of a judged set: its worst finding, and of those as bad the one that
+/// is furthest off.
+fn miss(case: &Case, set: Judged) -> Option<Miss> {
+    let grade = set.standing.grade;
+    let offending = set.all_findings().filter(|f| f.verdict.counts() == Some(grade));
+    let finding = offending.max_by(|a, b| distance(a).total_cmp(&distance(b)))?.clone();
+    let place = finding.section.and_then(|s| case.places.get(s));
+    Some(Miss {
+        rule: finding.rule,
+        section: finding.section,
+        by: significant(off(&finding), 6),
+        unit: finding.rule.entry().unit,
+        remedy: remedy(&finding, place),
+        set,
+    })
+}
+
+/// The miss of a set that takes more bodies than there are.
+fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
+    let short = set.set.uses(parts).into_iter().filter_map(|(part, needed)| {
+        let lacking = needed.checked_sub(parts[part].quantity?)?;
+        (lacking > 0).then_some((part, lacking))
+    });
+    let short: Vec<(usize, u32)> = short.collect();
+    let by = short.iter().map(|(_, lacking)| lacking).sum::<u32>();
+    let bought =
+        short.iter().map(|(part, lacking)| format!("{lacking} more of {}", parts[*part].name));
+    let remedy = format!("get {}", bought.collect::<Vec<_>>().join(" and "));
+    let rule = Rule::Quantity;
+    (by > 0).then(|| Miss {
+        set,
+        rule,
+        section: None,
+        by: by.into(),
+        unit: rule.entry().unit,
+        remedy,
+    })
+}
+
+/// How far a figure is from what passes, in its own unit.
+fn off(finding: &Finding) -> f64 {
+    let Some(value) = finding.value else { return 0.0 };
+    let low = finding.limit_low.map_or(0.0, |limit| limit - value);
+    let high = finding.limit_high.map_or(0.0, |limit| value - limit);
+    low.max(high).max(0.0)
+}
+
+/// The same as a share of the limit, so that findings in different units compare.
+fn distance(finding: &Finding) -> f64 {
+    let limit = finding.limit_low.or(finding.limit_high).unwrap_or(1.0);
+    off(finding) / limit.abs().max(f64::MIN_POSITIVE)
+}
+
+/// How far a candidate is from being acceptable: what its failing findings are
+/// off by, together.
+fn shortfall(place: &Place, candidate: &Candidate) -> f64 {
+    let findings = local_findings(place, candidate);
+    let failing = findings.iter().filter(|f| f.verdict.counts() == Some(Grade::Fail));
+    failing.map(distance).sum()
+}
+
+/// A stand-in with its shortfall and closeness, which order it.
+type Try = (f64, u64, StandIn);
+
+fn by_shortfall(a: &Try, b: &Try) -> Ordering {
+    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.made_of().len().cmp(&b.2.made_of().len()))
+}
+
+fn attempt(place: &Place, parts: &[Part], how: Connection, leaves: Vec<Leaf>) -> Option<Try> {
+    let stand_in = StandIn::joined(how, leaves)?;
+    let candidate = Candidate::new(&stand_in, parts);
+    let near = closeness(candidate.capacitance_uf, place.stamped_uf);
+    Some((shortfall(place, &candidate), near, stand_in))
+}
+
+/// The nearest of one, two or three of a single-section part for each section;
+/// one set for each of the best few at the section that is furthest off.
+fn separate(case: &Case, parts: &[Part]) -> Vec<(f64, Vec<StandIn>)> {
+    let nearest: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, parts)).collect();
+    if nearest.iter().any(Vec::is_empty) {
+        return Vec::new();
+    }
+    let least = |section: &usize| nearest[*section][0].0;
+    let Some(worst) = (0..nearest.len()).max_by(|a, b| least(a).total_cmp(&least(b))) else {
+        return Vec::new();
+    };
+    let with = |tried: &Try| {
+        let each = nearest.iter().enumerate();
+        let each = each.map(|(i, list)| if i == worst { tried } else { &list[0] });
+        (each.clone().map(|t| t.0).sum(), each.map(|t| t.2.clone()).collect())
+    };
+    nearest[worst].iter().take(MOST).map(with).collect()
+}
+
+fn nearest_alone(place: &Place, parts: &[Part]) -> Vec<Try> {
+    let forms = [
+        (Connection::Single, 1),
+        (Connection::Parallel, 2),
+        (Connection::Series, 2),
+        (Connection::Parallel, 3),
+    ];
+    let mut tries: Vec<Try> = Vec::new();
+    for (part, _) in parts.iter().enumerate().filter(|(_, p)| p.sections.len() == 1) {
+        let leaf = Leaf { part, section: 0 };
+        let forms = forms.iter();
+        tries.extend(forms.filter_map(|&(how, n)| attempt(place, parts, how, vec![leaf; n])));
+    }
+    tries.sort_by(by_shortfall);
+    tries.truncate(MOST);
+    tries
+}
+
+/// For each can, its sections given out one after the other to where they are
+/// nearest; sections left over get parts of their own.
+fn cans(case: &Case, parts: &[Part]) -> Vec<(f64, Vec<StandIn>)> {
+    let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, parts)).collect();
+    let multi = parts.iter().enumerate().filter(|(_, p)| p.is_multi_section());
+    multi.filter_map(|(part, _)| one_can(case, parts, part, &alone)).collect()
+}
+
+fn one_can(
+    case: &Case,
+    parts: &[Part],
+    part: usize,
+    alone: &[Vec<Try>],
+) -> Option<(f64, Vec<StandIn>)> {
+    let mut free: Vec<usize> = (0..parts[part].sections.len()).collect();
+    let mut sections = Vec::new();
+    let mut total = 0.0;
+    for (place, alone) in case.places.iter().zip(alone) {
+        let own = free.iter().filter_map(|&section| {
+            attempt(place, parts, Connection::Single, vec![Leaf { part, section }])
+        });
+        let best = own.chain(alone.first().cloned()).min_by(by_shortfall)?;
+        free.retain(|&s| best.2.made_of() != [Leaf { part, section: s }]);
+        total += best.0;
+        sections.push(best.2);
+    }
+    let used = sections.iter().any(|s| s.made_of()[0].part == part);
+    used.then_some((total, sections))
+}
+
+/// What would mend a finding.
+fn remedy(finding: &Finding, place: Option<&Place>) -> String {
+    let value = finding.value.unwrap_or_default();
+    let low = finding.limit_low.filter(|low| value < *low);
+    match (finding.rule, low, finding.limit_high) {
+        (Rule::Capacitance, Some(low), _) => format!(
+            "{} or more, or {} or more across it",
+            microfarads(significant(low, 3)).print(),
+            microfarads(significant(low - value, 2)).print()
+        ),
+        (Rule::Capacitance, None, Some(high)) => {
+            let most = microfarads(significant(high, 3)).print();
+            format!("{most} or less{}", role_advice(place))
+        }
+        (Rule::RatedVolts, Some(low), _) => {
+            let c = place.map_or(0.0, |p| p.stamped_uf);
+            format!(
+                "rated {} or more, or two of {} in series",
+                volts(low).print(),
+                microfarads(significant(2.0 * c, 3)).print()
+            )
+        }
+        (Rule::BypassVolts, Some(low), _) => {
+            format!("rated {} or more", volts(significant(low, 3)).print())
+        }
+        (Rule::WorkingVolts, ..) => {
+            format!("rated {} or more, or a bucked line", volts((value / DERATING).ceil()).print())
+        }
+        (Rule::SeriesShare, _, Some(_)) => {
+            format!("parts rated {} or more", volts(significant(value, 3)).print())
+        }
+        (Rule::CommonNegative, ..) => "separate parts, or a can with separate negatives".into(),
+        _ => "another part".into(),
+    }
+}
+
+fn role_advice(place: Option<&Place>) -> &'static str {
+    match place.map(|p| crate::rules::capacitance::limits(p).basis) {
+        Some(Basis::Unknown) => ", or say what it does: smoothing takes up to twice as much",
+        Some(Basis::Tube(_)) => ": the rectifier sets the limit",
+        _ => "",
+    }
+}

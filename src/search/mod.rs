@@ -30,6 +30,8 @@ mod section;
 mod separate;
 mod with_can;
 
+pub use misses::Miss;
+
 use crate::{
     judge::{Case, Judged, judge},
     part::Part,
@@ -63,7 +65,7 @@ pub struct Found {
     /// The best sets overall and the best of each kind, in order; none fails.
     pub sets: Vec<Judged>,
     /// What came nearest where nothing passes, nearest first.
-    pub nearest_misses: Vec<()>,
+    pub nearest_misses: Vec<Miss>,
 }
 
 /// Finds the best sets of `parts` for `case`.
@@ -85,7 +87,7 @@ pub struct Found {
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
     let sets = best_sets(case, parts, wanted);
     let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
-    let nearest_misses = if passes { Vec::new() } else { Vec::new() };
+    let nearest_misses = if passes { Vec::new() } else { misses::nearest(case, parts, &sets) };
     Found { sets, nearest_misses }
 }
 
