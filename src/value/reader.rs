@@ -6,6 +6,7 @@ use super::dimension::Dimension;
 use super::error::{Problem, ValueError};
 use super::number::{self, Exponent, Number, Scanned, skip_space};
 use super::remark::Remark;
+use super::tolerance::Place;
 use super::units::{self, Scale, Unit};
 use super::{classify, rkm, tolerance};
 use crate::quantity::Tolerance;
@@ -42,16 +43,39 @@ pub(super) fn read(text: &str, want: Want) -> Result<Plain, ValueError> {
     if body.is_empty() {
         return Err(fail(0..text.len(), Problem::Empty));
     }
-    let plain = match rkm::read(text, body.clone(), want.dimension) {
-        Some(code) => Plain {
-            value: code.value,
-            tolerance: code.tolerance,
-            remarks: code.remark.into_iter().collect(),
-        },
+    let plain = match code(text, body.clone(), want) {
+        Some(plain) => plain,
         None => ordinary(text, body.clone(), want)?,
     };
     in_range(text, body, want, plain.value)?;
     Ok(plain)
+}
+
+/// An R-K-M code, perhaps with its unit and a tolerance behind it: `4k7 Ω 5 %`.
+fn code(text: &str, body: Range<usize>, want: Want) -> Option<Plain> {
+    let (code, end) = rkm::read(text, body.clone(), want.dimension)?;
+    let rest = skip_space(text, end)..body.end;
+    let remarks = code.remark.into_iter().collect();
+    let plain = Plain { value: code.value, tolerance: code.tolerance, remarks };
+    if rest.is_empty() {
+        return Some(plain);
+    }
+    let (unit, tail) = split(text, rest.clone(), want);
+    if unit.is_some_and(|unit| !is_base(unit)) {
+        return None;
+    }
+    let tail = if unit.is_some() { tail } else { Some(rest) };
+    let Some(tail) = tail else { return Some(plain) };
+    let tolerance = tolerance::read(text, tail, Place::Behind(want.dimension))
+        .ok()
+        .filter(|_| plain.tolerance.is_none());
+    tolerance.map(|band| Plain { tolerance: Some(band), ..plain })
+}
+
+/// Whether a unit has no prefix, so that it may follow a code's letter.
+fn is_base(unit: &Unit) -> bool {
+    let base = if unit.dimension == Dimension::Capacitance { 6 } else { 0 };
+    unit.scale == Scale::Ten(base)
 }
 
 /// A number, perhaps a unit, perhaps a tolerance.
@@ -70,13 +94,14 @@ fn ordinary(text: &str, body: Range<usize>, want: Want) -> Result<Plain, ValueEr
     match (unit, tail) {
         (Some(unit), None) => with_unit(text, body, want, &scanned, unit, None),
         (Some(unit), Some(tail)) => {
-            let band = tolerance::read(text, tail.clone(), true).map_err(|error| {
-                if classify::is_several(text.get(tail.clone()).unwrap_or_default()) {
-                    fail(classify::several(text, tail))
-                } else {
-                    error
-                }
-            })?;
+            let band =
+                tolerance::read(text, tail.clone(), Place::Behind(dimension)).map_err(|error| {
+                    if classify::is_several(text.get(tail.clone()).unwrap_or_default()) {
+                        fail(classify::several(text, tail))
+                    } else {
+                        error
+                    }
+                })?;
             with_unit(text, body, want, &scanned, unit, Some(band))
         }
         (None, None) if rest.is_empty() => bare(text, body, want, &scanned, None),
@@ -97,7 +122,7 @@ fn split(
     let signed = whole.find(|c: char| c.is_ascii_digit() || "+-±−–".contains(c));
     let spaced = whole.rfind(char::is_whitespace).filter(|&at| {
         let tail = whole.get(at..).unwrap_or_default();
-        rkm::takes_tolerance(want.dimension) && tolerance::only_letter(tail.trim()).is_some()
+        tolerance::only_letter(tail.trim(), Place::Behind(want.dimension)).is_some()
     });
     for at in [signed, spaced].into_iter().flatten() {
         let Some((head, _)) = whole.split_at_checked(at) else { continue };
@@ -204,7 +229,7 @@ fn bare_with_tail(
         return Ok(Plain { remarks: vec![Remark::LetterIsTolerance], ..plain });
     }
     let signed = tail.starts_with(['+', '-', '±', '−', '–']) && tail.contains('%');
-    if signed && let Ok(band) = tolerance::read(text, rest.clone(), true) {
+    if signed && let Ok(band) = tolerance::read(text, rest.clone(), Place::Behind(want.dimension)) {
         return bare(text, body, want, scanned, Some(band));
     }
     Err(fail(classify::unit_fault(text, rest, scanned.start..scanned.end, want)))
