@@ -65,11 +65,11 @@ fn code(text: &str, body: Range<usize>, want: Want) -> Option<Plain> {
         return None;
     }
     let tail = if unit.is_some() { tail } else { Some(rest) };
-    let Some(tail) = tail else { return Some(plain) };
-    let tolerance = tolerance::read(text, tail, Place::Behind(want.dimension))
-        .ok()
-        .filter(|_| plain.tolerance.is_none());
-    tolerance.map(|band| Plain { tolerance: Some(band), ..plain })
+    match tail {
+        None => Some(plain),
+        Some(_) if plain.tolerance.is_some() => None,
+        Some(tail) => with_tolerance(text, tail, want, plain).ok(),
+    }
 }
 
 /// Whether a unit has no prefix, so that it may follow a code's letter.
@@ -92,20 +92,38 @@ fn ordinary(text: &str, body: Range<usize>, want: Want) -> Result<Plain, ValueEr
     let rest = skip_space(text, scanned.end)..body.end;
     let (unit, tail) = split(text, rest.clone(), want);
     match (unit, tail) {
-        (Some(unit), None) => with_unit(text, body, want, &scanned, unit, None),
+        (Some(unit), None) => with_unit(text, body, want, &scanned, unit),
         (Some(unit), Some(tail)) => {
-            let band =
-                tolerance::read(text, tail.clone(), Place::Behind(dimension)).map_err(|error| {
-                    if classify::is_several(text.get(tail.clone()).unwrap_or_default()) {
-                        fail(classify::several(text, tail))
-                    } else {
-                        error
-                    }
-                })?;
-            with_unit(text, body, want, &scanned, unit, Some(band))
+            let plain = with_unit(text, body, want, &scanned, unit)?;
+            with_tolerance(text, tail, want, plain)
         }
-        (None, None) if rest.is_empty() => bare(text, body, want, &scanned, None),
+        (None, None) if rest.is_empty() => bare(text, body, want, &scanned),
         (None, _) => bare_with_tail(text, body, rest, want, &scanned),
+    }
+}
+
+/// Adds the tolerance that fills `text[tail]` behind a value.
+fn with_tolerance(
+    text: &str,
+    tail: Range<usize>,
+    want: Want,
+    mut plain: Plain,
+) -> Result<Plain, ValueError> {
+    let fail = |(span, problem)| ValueError::new(text, span, want.dimension, problem);
+    let found = text.get(tail.clone()).unwrap_or_default();
+    let place = Place::Behind(want.dimension);
+    if let (Some(letter), Some(_)) = (found.chars().next(), tolerance::only_letter(found, place)) {
+        let Some((band, remark)) = rkm::band(want.dimension, plain.value, letter) else {
+            return Err(fail((tail, Problem::TooWide { found: found.to_owned() })));
+        };
+        plain.tolerance = Some(band);
+        plain.remarks.extend(remark);
+        return Ok(plain);
+    }
+    match tolerance::read(text, tail.clone(), place) {
+        Ok(band) => Ok(Plain { tolerance: Some(band), ..plain }),
+        Err(_) if classify::is_several(found) => Err(fail(classify::several(text, tail))),
+        Err(error) => Err(error),
     }
 }
 
@@ -155,7 +173,6 @@ fn with_unit(
     want: Want,
     scanned: &Scanned,
     unit: &Unit,
-    tolerance: Option<Tolerance>,
 ) -> Result<Plain, ValueError> {
     capital_exponent(text, body, want, scanned)?;
     let number = scanned.number;
@@ -167,7 +184,7 @@ fn with_unit(
     };
     let plus = matches!(unit.scale, Scale::Ten(_) | Scale::Times(_));
     let value = if plus && scanned.negative { -value } else { value };
-    Ok(Plain { value, tolerance, remarks: unit.remark.into_iter().collect() })
+    Ok(Plain { value, tolerance: None, remarks: unit.remark.into_iter().collect() })
 }
 
 fn signed(scanned: &Scanned) -> f64 {
@@ -181,7 +198,6 @@ fn bare(
     body: Range<usize>,
     want: Want,
     scanned: &Scanned,
-    tolerance: Option<Tolerance>,
 ) -> Result<Plain, ValueError> {
     capital_exponent(text, body.clone(), want, scanned)?;
     let found = text.get(body.clone()).unwrap_or_default();
@@ -205,7 +221,7 @@ fn bare(
             Problem::UnknownUnit { found: found.to_owned(), nearest: Some(format!("{found} %")) };
         return Err(ValueError::new(text, body, want.dimension, problem));
     }
-    Ok(Plain { value: signed(scanned), tolerance, remarks: Vec::new() })
+    Ok(Plain { value: signed(scanned), tolerance: None, remarks: Vec::new() })
 }
 
 /// A number with something behind it that does not open with a unit: a tolerance
@@ -224,13 +240,13 @@ fn bare_with_tail(
         if let Some(problem) = classify::three_digit_code(number, tail) {
             return Err(fail((body, problem)));
         }
-        let band = tolerance::letter_tolerance(tail.chars().next().unwrap_or_default());
-        let plain = bare(text, body, want, scanned, band)?;
+        let plain = with_tolerance(text, rest, want, bare(text, body, want, scanned)?)?;
         return Ok(Plain { remarks: vec![Remark::LetterIsTolerance], ..plain });
     }
+    // Without a percent sign a signed number would be a second value.
     let signed = tail.starts_with(['+', '-', '±', '−', '–']) && tail.contains('%');
-    if signed && let Ok(band) = tolerance::read(text, rest.clone(), Place::Behind(want.dimension)) {
-        return bare(text, body, want, scanned, Some(band));
+    if signed && tolerance::read(text, rest.clone(), Place::Behind(want.dimension)).is_ok() {
+        return with_tolerance(text, rest, want, bare(text, body, want, scanned)?);
     }
     Err(fail(classify::unit_fault(text, rest, scanned.start..scanned.end, want)))
 }

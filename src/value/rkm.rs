@@ -113,7 +113,13 @@ fn ends_in_tolerance(dimension: Dimension, suffix: &str, mark: Option<char>) -> 
     letter_of_part(dimension, mark).is_some() && !part_of_unit
 }
 
-fn band(dimension: Dimension, value: f64, mark: char) -> Option<(Tolerance, Option<Remark>)> {
+/// The band of a letter on a part of this value, in its trade unit; `None` where
+/// the letter is not for such parts or is wider than the value.
+pub(super) fn band(
+    dimension: Dimension,
+    value: f64,
+    mark: char,
+) -> Option<(Tolerance, Option<Remark>)> {
     let band = letter_of_part(dimension, mark)?;
     let capacitor = dimension == Dimension::Capacitance;
     let picofarads = value * 1e6;

@@ -48,6 +48,10 @@ fn codes_with_unit_or_tolerance_behind() {
         assert!(Voltage::read(text).is_err(), "{text}");
     }
     assert!(Capacitance::read("4u7 uF").is_err());
+    check::<Capacitance>("5p0 C", "5 pF", Some("±5 %"), &[Remark::AbsoluteTolerance]);
+    check::<Capacitance>("5 pF C", "5 pF", Some("±5 %"), &[Remark::AbsoluteTolerance]);
+    // ±2 pF about 0.68 pF would reach below zero.
+    assert!(Capacitance::read("p68G").is_err());
     for text in ["V450", "450V525", "25V50", "6V3J", "450 V K"] {
         assert!(Voltage::read(text).is_err(), "{text}");
     }
