@@ -192,17 +192,25 @@ pub fn smallest_series_with(x: f64) -> Option<Series> {
     Series::ALL.into_iter().find(holds)
 }
 
-/// Preferred values from the decade below `x` to the one above, so that there is
-/// one on each side however `log10` rounds.
-fn around(x: f64, series: Series) -> Vec<f64> {
+/// The five preferred values about `x`, rising. Five, since the logarithm and
+/// the quotient may round to the wrong side of a value.
+fn around(x: f64, series: Series) -> [f64; 5] {
     #[expect(clippy::cast_possible_truncation, reason = "the logarithm is within ±31")]
     let decade = x.log10().floor() as i32;
+    let scaled = x / Decimal { mantissa: 1, exponent: decade - 2 }.to_f64(0);
     let values = series.values();
-    let decimal =
-        |&v: &u16, decade: i32| Decimal { mantissa: u64::from(v), exponent: decade - 2 }.to_f64(0);
-    (decade - 1..=decade + 1)
-        .flat_map(|decade| values.iter().map(move |v| decimal(v, decade)))
-        .collect()
+    let place = values.partition_point(|&v| f64::from(v) < scaled);
+    [-2, -1, 0, 1, 2].map(|step| nth(values, place, step, decade))
+}
+
+/// The value `step` places from `place`, going on into the decades beside.
+fn nth(values: &[u16], place: usize, step: isize, decade: i32) -> f64 {
+    let n = values.len();
+    // One decade is added so that the sum stays above zero, and taken off again.
+    let index = (place + n).saturating_add_signed(step);
+    let mantissa = values.get(index % n).map_or(0, |&v| u64::from(v));
+    let decades = [-1, 0, 1, 2].get(index / n).copied().unwrap_or(2);
+    Decimal { mantissa, exponent: decade + decades - 2 }.to_f64(0)
 }
 
 fn same(a: f64, b: f64) -> bool {

@@ -8,6 +8,9 @@ use super::number::Fault;
 use super::reader::Want;
 use super::units::{self, Unit};
 
+/// What joins the values of a list.
+const JOINTS: [char; 12] = ['/', 'x', 'X', '×', '@', ',', ';', '&', '*', '+', '-', '–'];
+
 /// Text where a number should stand.
 pub(super) fn not_a_number(text: &str, body: Range<usize>) -> Fault {
     let found = text.get(body.clone()).unwrap_or_default();
@@ -22,10 +25,20 @@ pub(super) fn not_a_number(text: &str, body: Range<usize>) -> Fault {
     (body, Problem::NotANumber { found })
 }
 
+/// Where a second value begins in what follows a number: at once, or behind a
+/// unit as in `µF/450 V`.
+fn further_value(tail: &str, dimension: Dimension) -> Option<usize> {
+    if is_several(tail) {
+        return Some(0);
+    }
+    let joint = tail.find(|c: char| c.is_ascii_digit() || JOINTS.contains(&c))?;
+    let (head, rest) = tail.split_at_checked(joint)?;
+    (units::unit_of(dimension, head.trim_end()).is_some() && is_several(rest)).then_some(joint)
+}
+
 /// Whether what follows a value opens as a further value of a list would.
 pub(super) fn is_several(tail: &str) -> bool {
-    const JOINTS: [char; 11] = ['/', 'x', 'X', '×', '@', ',', ';', '&', '*', '+', '-'];
-    tail.starts_with(|c: char| c.is_ascii_digit() || JOINTS.contains(&c) || c == '–')
+    tail.starts_with(|c: char| c.is_ascii_digit() || JOINTS.contains(&c))
         && tail.contains(|c: char| c.is_ascii_digit())
 }
 
@@ -46,12 +59,13 @@ pub(super) fn unit_fault(
     let number = text.get(number).unwrap_or_default();
     let tail = text.get(rest.clone()).unwrap_or_default();
     let found = tail.to_owned();
+    if let Some(further) = further_value(tail, want.dimension) {
+        return several(text, rest.start + further..rest.end);
+    }
     let problem = if want.dimension == Dimension::Voltage && units::is_alternating(tail) {
         Problem::AlternatingVolts { found }
     } else if want.alternating && units::unit_of(Dimension::Voltage, tail).is_some() {
         Problem::DirectVolts { found }
-    } else if is_several(tail) {
-        Problem::Several { found }
     } else if let Some(problem) = two_way(number, tail, want.dimension) {
         return (start..rest.end, problem);
     } else if let Some(unit) = units::unit(tail) {
@@ -121,6 +135,10 @@ pub(super) fn three_digit_code(number: &str, letter: &str) -> Option<Problem> {
 fn nearest(tail: &str, dimension: Dimension) -> Option<&'static Unit> {
     let word: String = tail.chars().filter(|c| *c != '.' && !c.is_whitespace()).collect();
     let word = word.replace(['µ', 'μ'], "u").to_lowercase();
+    // Worn print such as `4_` is never guessed at.
+    if !word.chars().all(|c| c.is_alphanumeric() || c == '/') {
+        return None;
+    }
     let allowed = match word.chars().count() {
         3..=5 => 1,
         6..=20 => 2,

@@ -218,7 +218,7 @@ impl Value for Tolerance {
         if text.trim().is_empty() {
             return Err(ValueError::new(text, 0..bytes, Dimension::Percent, Problem::Empty));
         }
-        tolerance::read(text, 0..bytes, false)
+        tolerance::read(text, 0..bytes, tolerance::Place::Alone)
     }
 
     fn read_fully(text: &str) -> Result<Read<Self>, ValueError> {

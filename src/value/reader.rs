@@ -6,6 +6,7 @@ use super::dimension::Dimension;
 use super::error::{Problem, ValueError};
 use super::number::{self, Exponent, Number, Scanned, skip_space};
 use super::remark::Remark;
+use super::tolerance::Place;
 use super::units::{self, Scale, Unit};
 use super::{classify, rkm, tolerance};
 use crate::quantity::Tolerance;
@@ -42,16 +43,39 @@ pub(super) fn read(text: &str, want: Want) -> Result<Plain, ValueError> {
     if body.is_empty() {
         return Err(fail(0..text.len(), Problem::Empty));
     }
-    let plain = match rkm::read(text, body.clone(), want.dimension) {
-        Some(code) => Plain {
-            value: code.value,
-            tolerance: code.tolerance,
-            remarks: code.remark.into_iter().collect(),
-        },
+    let plain = match code(text, body.clone(), want) {
+        Some(plain) => plain,
         None => ordinary(text, body.clone(), want)?,
     };
     in_range(text, body, want, plain.value)?;
     Ok(plain)
+}
+
+/// An R-K-M code, perhaps with its unit and a tolerance behind it: `4k7 Ω 5 %`.
+fn code(text: &str, body: Range<usize>, want: Want) -> Option<Plain> {
+    let (code, end) = rkm::read(text, body.clone(), want.dimension)?;
+    let rest = skip_space(text, end)..body.end;
+    let remarks = code.remark.into_iter().collect();
+    let plain = Plain { value: code.value, tolerance: code.tolerance, remarks };
+    if rest.is_empty() {
+        return Some(plain);
+    }
+    let (unit, tail) = split(text, rest.clone(), want);
+    if unit.is_some_and(|unit| !is_base(unit)) {
+        return None;
+    }
+    let tail = if unit.is_some() { tail } else { Some(rest) };
+    match tail {
+        None => Some(plain),
+        Some(_) if plain.tolerance.is_some() => None,
+        Some(tail) => with_tolerance(text, tail, want, plain).ok(),
+    }
+}
+
+/// Whether a unit has no prefix, so that it may follow a code's letter.
+fn is_base(unit: &Unit) -> bool {
+    let base = if unit.dimension == Dimension::Capacitance { 6 } else { 0 };
+    unit.scale == Scale::Ten(base)
 }
 
 /// A number, perhaps a unit, perhaps a tolerance.
@@ -68,19 +92,38 @@ fn ordinary(text: &str, body: Range<usize>, want: Want) -> Result<Plain, ValueEr
     let rest = skip_space(text, scanned.end)..body.end;
     let (unit, tail) = split(text, rest.clone(), want);
     match (unit, tail) {
-        (Some(unit), None) => with_unit(text, body, want, &scanned, unit, None),
+        (Some(unit), None) => with_unit(text, body, want, &scanned, unit),
         (Some(unit), Some(tail)) => {
-            let band = tolerance::read(text, tail.clone(), true).map_err(|error| {
-                if classify::is_several(text.get(tail.clone()).unwrap_or_default()) {
-                    fail(classify::several(text, tail))
-                } else {
-                    error
-                }
-            })?;
-            with_unit(text, body, want, &scanned, unit, Some(band))
+            let plain = with_unit(text, body, want, &scanned, unit)?;
+            with_tolerance(text, tail, want, plain)
         }
-        (None, None) if rest.is_empty() => bare(text, body, want, &scanned, None),
+        (None, None) if rest.is_empty() => bare(text, body, want, &scanned),
         (None, _) => bare_with_tail(text, body, rest, want, &scanned),
+    }
+}
+
+/// Adds the tolerance that fills `text[tail]` behind a value.
+fn with_tolerance(
+    text: &str,
+    tail: Range<usize>,
+    want: Want,
+    mut plain: Plain,
+) -> Result<Plain, ValueError> {
+    let fail = |(span, problem)| ValueError::new(text, span, want.dimension, problem);
+    let found = text.get(tail.clone()).unwrap_or_default();
+    let place = Place::Behind(want.dimension);
+    if let (Some(letter), Some(_)) = (found.chars().next(), tolerance::only_letter(found, place)) {
+        let Some((band, remark)) = rkm::band(want.dimension, plain.value, letter) else {
+            return Err(fail((tail, Problem::TooWide { found: found.to_owned() })));
+        };
+        plain.tolerance = Some(band);
+        plain.remarks.extend(remark);
+        return Ok(plain);
+    }
+    match tolerance::read(text, tail.clone(), place) {
+        Ok(band) => Ok(Plain { tolerance: Some(band), ..plain }),
+        Err(_) if classify::is_several(found) => Err(fail(classify::several(text, tail))),
+        Err(error) => Err(error),
     }
 }
 
@@ -97,7 +140,7 @@ fn split(
     let signed = whole.find(|c: char| c.is_ascii_digit() || "+-±−–".contains(c));
     let spaced = whole.rfind(char::is_whitespace).filter(|&at| {
         let tail = whole.get(at..).unwrap_or_default();
-        rkm::takes_tolerance(want.dimension) && tolerance::only_letter(tail.trim()).is_some()
+        tolerance::only_letter(tail.trim(), Place::Behind(want.dimension)).is_some()
     });
     for at in [signed, spaced].into_iter().flatten() {
         let Some((head, _)) = whole.split_at_checked(at) else { continue };
@@ -130,7 +173,6 @@ fn with_unit(
     want: Want,
     scanned: &Scanned,
     unit: &Unit,
-    tolerance: Option<Tolerance>,
 ) -> Result<Plain, ValueError> {
     capital_exponent(text, body, want, scanned)?;
     let number = scanned.number;
@@ -142,7 +184,7 @@ fn with_unit(
     };
     let plus = matches!(unit.scale, Scale::Ten(_) | Scale::Times(_));
     let value = if plus && scanned.negative { -value } else { value };
-    Ok(Plain { value, tolerance, remarks: unit.remark.into_iter().collect() })
+    Ok(Plain { value, tolerance: None, remarks: unit.remark.into_iter().collect() })
 }
 
 fn signed(scanned: &Scanned) -> f64 {
@@ -156,7 +198,6 @@ fn bare(
     body: Range<usize>,
     want: Want,
     scanned: &Scanned,
-    tolerance: Option<Tolerance>,
 ) -> Result<Plain, ValueError> {
     capital_exponent(text, body.clone(), want, scanned)?;
     let found = text.get(body.clone()).unwrap_or_default();
@@ -180,7 +221,7 @@ fn bare(
             Problem::UnknownUnit { found: found.to_owned(), nearest: Some(format!("{found} %")) };
         return Err(ValueError::new(text, body, want.dimension, problem));
     }
-    Ok(Plain { value: signed(scanned), tolerance, remarks: Vec::new() })
+    Ok(Plain { value: signed(scanned), tolerance: None, remarks: Vec::new() })
 }
 
 /// A number with something behind it that does not open with a unit: a tolerance
@@ -199,13 +240,13 @@ fn bare_with_tail(
         if let Some(problem) = classify::three_digit_code(number, tail) {
             return Err(fail((body, problem)));
         }
-        let band = tolerance::letter_tolerance(tail.chars().next().unwrap_or_default());
-        let plain = bare(text, body, want, scanned, band)?;
+        let plain = with_tolerance(text, rest, want, bare(text, body, want, scanned)?)?;
         return Ok(Plain { remarks: vec![Remark::LetterIsTolerance], ..plain });
     }
+    // Without a percent sign a signed number would be a second value.
     let signed = tail.starts_with(['+', '-', '±', '−', '–']) && tail.contains('%');
-    if signed && let Ok(band) = tolerance::read(text, rest.clone(), true) {
-        return bare(text, body, want, scanned, Some(band));
+    if signed && tolerance::read(text, rest.clone(), Place::Behind(want.dimension)).is_ok() {
+        return with_tolerance(text, rest, want, bare(text, body, want, scanned)?);
     }
     Err(fail(classify::unit_fault(text, rest, scanned.start..scanned.end, want)))
 }

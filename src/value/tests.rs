@@ -21,6 +21,9 @@ fn codes_with_tolerance() {
     check::<Resistance>("R47J", "0.47 Ω", Some("±5 %"), &[]);
     check::<Resistance>("1G0", "1 GΩ", None, &[]);
     check::<Resistance>("470 K", "470 kΩ", None, &[]);
+    check::<Resistance>("0R0022", "0.0022 Ω", None, &[]);
+    check::<Resistance>("59R04", "59.04 Ω", None, &[]);
+    check::<Capacitance>("4N7", "0.0047 µF", None, &[]);
     check::<Capacitance>("22µT", "22 µF", Some("-10/+50 %"), &[]);
     check::<Capacitance>("4n7F", "0.0047 µF", Some("±1 %"), &[Remark::OnePercent]);
     check::<Capacitance>("10nF", "0.01 µF", None, &[]);
@@ -29,6 +32,29 @@ fn codes_with_tolerance() {
     check::<Capacitance>("10K", "10 µF", Some("±10 %"), &[Remark::LetterIsTolerance]);
     check::<Voltage>("6V3", "6.3 V", None, &[]);
     check::<Inductance>("2H5", "2.5 H", None, &[]);
+}
+
+#[test]
+fn codes_with_unit_or_tolerance_behind() {
+    check::<Resistance>("4k7 Ω", "4.7 kΩ", None, &[]);
+    check::<Resistance>("4k7Ω 5 %", "4.7 kΩ", Some("±5 %"), &[]);
+    check::<Resistance>("4k7 5%", "4.7 kΩ", Some("±5 %"), &[]);
+    check::<Resistance>("4R7 ohms J", "4.7 Ω", Some("±5 %"), &[]);
+    check::<Resistance>("R47 J", "0.47 Ω", Some("±5 %"), &[]);
+    check::<Capacitance>("4n7 F", "0.0047 µF", None, &[]);
+    check::<Capacitance>("22µT", "22 µF", Some("-10/+50 %"), &[]);
+    for text in ["4k7 kΩ", "4k7J 5 %", "4k7x", "4k7V", "4k7 5", "4K7T", "1k2k", "k", "R", "6V3W"] {
+        assert!(Resistance::read(text).is_err(), "{text}");
+        assert!(Voltage::read(text).is_err(), "{text}");
+    }
+    assert!(Capacitance::read("4u7 uF").is_err());
+    check::<Capacitance>("5p0 C", "5 pF", Some("±5 %"), &[Remark::AbsoluteTolerance]);
+    check::<Capacitance>("5 pF C", "5 pF", Some("±5 %"), &[Remark::AbsoluteTolerance]);
+    // ±2 pF about 0.68 pF would reach below zero.
+    assert!(Capacitance::read("p68G").is_err());
+    for text in ["V450", "450V525", "25V50", "6V3J", "450 V K"] {
+        assert!(Voltage::read(text).is_err(), "{text}");
+    }
 }
 
 #[test]
@@ -130,6 +156,10 @@ fn refused_capacitances() {
         "4O µF",
         "`O µF` is not a unit of capacitance [O µF] did you mean `40 µF`?",
     );
+    refuse::<Capacitance>(
+        "4_ µF",
+        "`_ µF` is not a unit of capacitance [_ µF] write it such as `40 µF`",
+    );
     refuse::<Capacitance>("40 q", "`q` is not a unit of capacitance [q] write it such as `40 µF`");
     refuse::<Capacitance>(
         "40 V",
@@ -140,7 +170,17 @@ fn refused_capacitances() {
         "expected one value, a capacitance, and found `-20 µF` after it [-20 µF] give one section, such as `40 µF`; \
          several sections belong in a stamping",
     );
-    for several in ["2x50uF", "40 450", "40/20 µF", "8 + 8 uF", "40; 20", "10 @ 450"] {
+    for several in [
+        "2x50uF",
+        "40 450",
+        "40/20 µF",
+        "8 + 8 uF",
+        "40; 20",
+        "10 @ 450",
+        "40 µF/450 V",
+        "40u450",
+        "40 µF, 450",
+    ] {
         assert!(told::<Capacitance>(several).contains("several sections"), "{several}");
     }
 }

@@ -71,19 +71,27 @@ struct Side {
     percent: bool,
 }
 
-/// Reads a tolerance that fills `text[span]`. Behind a value the percent sign
-/// or a letter is needed, since a bare number could be a second value.
-pub(super) fn read(text: &str, span: Range<usize>, behind: bool) -> Result<Tolerance, ValueError> {
+/// Where a tolerance stands.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Place {
+    Alone,
+    /// Behind a value of this kind. The percent sign or a letter is needed, since
+    /// a bare number could be a second value.
+    Behind(Dimension),
+}
+
+/// Reads a tolerance that fills `text[span]`.
+pub(super) fn read(text: &str, span: Range<usize>, place: Place) -> Result<Tolerance, ValueError> {
     let found = || text.get(span.clone()).unwrap_or_default().trim().to_owned();
     let fail = |problem| ValueError::new(text, span.clone(), Dimension::Percent, problem);
-    if let Some(tolerance) = only_letter(&found()) {
+    if let Some(tolerance) = only_letter(&found(), place) {
         return Ok(tolerance);
     }
     let Some((first, second)) = sides(text, span.clone())? else {
         return Err(fail(Problem::Tolerance { found: found() }));
     };
     let last = second.unwrap_or(first);
-    if behind && !last.percent {
+    if place != Place::Alone && !last.percent {
         return Err(fail(Problem::Tolerance { found: found() }));
     }
     let (minus, plus) = match (first.sign, second.map(|s| s.sign)) {
@@ -108,10 +116,28 @@ pub(super) fn read(text: &str, span: Range<usize>, behind: bool) -> Result<Toler
 }
 
 /// The band of a text that is one tolerance letter.
-pub(super) fn only_letter(text: &str) -> Option<Tolerance> {
+pub(super) fn only_letter(text: &str, place: Place) -> Option<Tolerance> {
     let mut chars = text.chars();
     let letter = chars.next()?;
-    if chars.next().is_some() { None } else { letter_tolerance(letter) }
+    if chars.next().is_some() {
+        return None;
+    }
+    match place {
+        Place::Alone => letter_tolerance(letter),
+        Place::Behind(dimension) => letter_of_part(dimension, letter),
+    }
+}
+
+/// The band of a letter on a part of this kind. Q, T, S and Z are for capacitors
+/// alone; volts and the like carry no letter.
+pub(super) fn letter_of_part(dimension: Dimension, letter: char) -> Option<Tolerance> {
+    let band = letter_tolerance(letter)?;
+    let symmetric = (band.minus() - band.plus()).abs() == 0.0;
+    match dimension {
+        Dimension::Capacitance => Some(band),
+        Dimension::Resistance | Dimension::Inductance => symmetric.then_some(band),
+        _ => None,
+    }
 }
 
 /// `0.2` alone may be 0.2 % or the fraction of 20 %.
@@ -199,7 +225,7 @@ mod tests {
 
     #[track_caller]
     fn check(text: &str, expected: Option<(f64, f64)>) {
-        let found = read(text, 0..text.len(), false).ok();
+        let found = read(text, 0..text.len(), Place::Alone).ok();
         assert_eq!(found.map(|t| (t.minus(), t.plus())), expected, "{text}");
     }
 
