@@ -23,15 +23,21 @@ pub fn clean(x: f64) -> f64 {
     significant(x, 12)
 }
 
-/// Rounds to `digits` significant digits (1 to 17).
+/// Rounds to `digits` significant digits (1 to 15), ties away from zero.
 #[must_use]
-pub fn significant(x: f64, digits: usize) -> f64 {
+pub fn significant(x: f64, digits: i32) -> f64 {
     if x == 0.0 || !x.is_finite() {
         return x;
     }
-    // Through decimal text: powers of ten are not exact in binary, so scaling by
-    // them would put back the error that this removes.
-    format!("{x:.*e}", digits.saturating_sub(1)).parse().unwrap_or(x)
+    #[expect(clippy::cast_possible_truncation, reason = "the exponent of an f64 fits")]
+    let shift = digits - 1 - x.abs().log10().floor() as i32;
+    // Powers of ten up to 10^22 are exact in binary, so the division rounds
+    // once and gives the double nearest to the decimal.
+    let power = 10_f64.powi(shift.abs());
+    if !power.is_finite() {
+        return x;
+    }
+    if shift >= 0 { (x * power).round() / power } else { (x / power).round() * power }
 }
 
 /// A capacitance from microfarads.

@@ -1,0 +1,136 @@
+//! What the technician knows of the supply round the can, section by section.
+//! Everything is optional: what is missing is left not judged.
+
+use crate::quantity::{Capacitance, Current, Frequency, Resistance, Voltage};
+
+/// What a section does in the set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Role {
+    /// First capacitor after the rectifier.
+    Reservoir,
+    /// After a choke or a resistor, feeding more than one stage.
+    Smoothing,
+    /// Feeding one stage.
+    Decoupling,
+    /// Across a cathode resistor.
+    Bypass,
+}
+
+impl Role {
+    /// Every role, in a fixed order.
+    pub const ALL: [Self; 4] = [Self::Reservoir, Self::Smoothing, Self::Decoupling, Self::Bypass];
+
+    /// The word used in files and on screens.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Reservoir => "reservoir",
+            Self::Smoothing => "smoothing",
+            Self::Decoupling => "decoupling",
+            Self::Bypass => "cathode bypass",
+        }
+    }
+}
+
+/// How the rectifier is connected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Circuit {
+    /// Two plates and a centre tap.
+    FullWave,
+    /// Four elements.
+    Bridge,
+    /// One plate.
+    HalfWave,
+    /// Both half-cycles, two stacked capacitors.
+    FullWaveDoubler,
+    /// Series capacitor and one reservoir.
+    HalfWaveDoubler,
+}
+
+impl Circuit {
+    /// Every circuit, in a fixed order.
+    pub const ALL: [Self; 5] = [
+        Self::FullWave,
+        Self::Bridge,
+        Self::HalfWave,
+        Self::FullWaveDoubler,
+        Self::HalfWaveDoubler,
+    ];
+
+    /// The word used in files and on screens.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::FullWave => "full-wave",
+            Self::Bridge => "bridge",
+            Self::HalfWave => "half-wave",
+            Self::FullWaveDoubler => "full-wave-doubler",
+            Self::HalfWaveDoubler => "half-wave-doubler",
+        }
+    }
+
+    /// Ripple cycles for each line cycle (NEETS Module 6, answers A10 and A12).
+    #[must_use]
+    pub fn ripple_ratio(self) -> f64 {
+        match self {
+            Self::FullWave | Self::Bridge | Self::FullWaveDoubler => 2.0,
+            Self::HalfWave | Self::HalfWaveDoubler => 1.0,
+        }
+    }
+}
+
+/// The first capacitor that a rectifier's data sheet allows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct InputCapacitor {
+    /// The printed figure.
+    pub limit: Capacitance,
+    /// Whether the sheet allows no more under any condition.
+    pub hard: bool,
+}
+
+/// What rules need to know of the rectifier fitted today.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RectifierFacts {
+    /// The registered type, or a word such as `silicon`.
+    pub name: String,
+    /// Silicon or selenium: no heater, and no published first capacitor.
+    pub solid_state: bool,
+    /// The first capacitor that the type allows; `None` where no sheet says.
+    pub input_capacitor: Option<InputCapacitor>,
+    /// How it is connected, where the type or the user says.
+    pub circuit: Option<Circuit>,
+}
+
+/// What is known of one section's place in the set.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct SectionFacts {
+    /// What it does.
+    pub role: Option<Role>,
+    /// Measured DC across it, hot.
+    pub volts: Option<Voltage>,
+    /// The dropping resistor that feeds it, or the cathode resistor it bypasses.
+    pub resistor: Option<Resistance>,
+}
+
+/// What is known of the whole supply.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Facts {
+    /// One entry a section of the can.
+    pub sections: Vec<SectionFacts>,
+    /// The rectifier fitted today.
+    pub rectifier: Option<RectifierFacts>,
+    /// Direct current out of the reservoir.
+    pub load: Option<Current>,
+    /// Line frequency.
+    pub frequency: Option<Frequency>,
+    /// Line volts at which `volts` were measured.
+    pub line: Option<Voltage>,
+}
+
+impl Facts {
+    /// Facts about a can of `sections` sections of which nothing is known.
+    #[must_use]
+    pub fn unknown(sections: usize) -> Self {
+        Self { sections: vec![SectionFacts::default(); sections], ..Self::default() }
+    }
+}

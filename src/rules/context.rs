@@ -1,0 +1,161 @@
+//! What a rule gets to see: the place in the old can, and the candidate for it.
+
+use crate::{
+    can::Can,
+    facts::{Facts, Role, SectionFacts},
+    part::Part,
+    quantity::{Tolerance, clean, in_microfarads, in_volts},
+    set::{Connection, StandIn},
+};
+
+/// Rated volts up to which a section whose role nobody told is taken for a
+/// cathode bypass (`limits.md`; common practice, no source).
+pub const BYPASS_RATED_V: f64 = 63.0;
+
+/// One section of the old can and what is known round it.
+#[derive(Debug, Clone)]
+pub struct Place<'a> {
+    /// Index of the section.
+    pub section: usize,
+    /// What people call the section.
+    pub name: String,
+    /// Stamped capacitance, µF.
+    pub stamped_uf: f64,
+    /// Stamped working volts.
+    pub stamped_v: f64,
+    /// Surge volts, where printed.
+    pub stamped_surge_v: Option<f64>,
+    /// What is known of this section.
+    pub here: SectionFacts,
+    /// What is known of the whole supply.
+    pub facts: &'a Facts,
+}
+
+impl<'a> Place<'a> {
+    /// The place of each section of `can`, in stamping order.
+    #[must_use]
+    pub fn all(can: &Can, facts: &'a Facts) -> Vec<Self> {
+        let sections = can.sections().iter().enumerate();
+        sections
+            .map(|(section, old)| Place {
+                section,
+                name: can.name(section),
+                stamped_uf: in_microfarads(old.capacitance),
+                stamped_v: in_volts(old.rated),
+                stamped_surge_v: old.surge.map(in_volts),
+                here: facts.sections.get(section).cloned().unwrap_or_default(),
+                facts,
+            })
+            .collect()
+    }
+
+    /// What the section does: as told, else a cathode bypass where the stamped
+    /// volts are low, else not known.
+    #[must_use]
+    pub fn role(&self) -> Option<Role> {
+        self.here.role.or((self.stamped_v <= BYPASS_RATED_V).then_some(Role::Bypass))
+    }
+
+    /// Ripple frequency in Hz and whether it rests on an assumption; `None`
+    /// where it is not known how the rectifier is connected.
+    #[must_use]
+    pub fn ripple_hz(&self) -> Option<f64> {
+        let circuit = self.facts.rectifier.as_ref()?.circuit?;
+        Some(self.line_hz() * circuit.ripple_ratio())
+    }
+
+    /// Line frequency in Hz, 60 where nobody told.
+    #[must_use]
+    pub fn line_hz(&self) -> f64 {
+        self.facts.frequency.map_or(60.0, crate::quantity::in_hertz)
+    }
+
+    /// DC across the section, hot, as measured.
+    #[must_use]
+    pub fn measured_v(&self) -> Option<f64> {
+        self.here.volts.map(in_volts)
+    }
+}
+
+/// The figures of what would stand in for one section.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// How its capacitors are joined.
+    pub connection: Connection,
+    /// Nominal capacitance of the whole, µF.
+    pub capacitance_uf: f64,
+    /// Rated volts of the whole.
+    pub rated_v: f64,
+    /// Surge volts of the whole, where every part of it has one printed.
+    pub surge_v: Option<f64>,
+    /// Tolerance of the whole, where every part of it has one.
+    pub tolerance: Option<Tolerance>,
+    /// Tolerance of each capacitor, where its list gives one.
+    pub each_tolerance: Vec<Option<Tolerance>>,
+    /// How many capacitors it is made of.
+    pub count: usize,
+    /// Nominal capacitance of each capacitor, µF.
+    pub each_uf: Vec<f64>,
+    /// Rated volts of each capacitor.
+    pub each_v: Vec<f64>,
+}
+
+impl Candidate {
+    /// A candidate of which only the capacitance in µF and the rated volts are
+    /// known; enough for the rules about capacitance and volts.
+    #[must_use]
+    pub fn bare(capacitance_uf: f64, rated_v: f64) -> Self {
+        Self {
+            connection: Connection::Single,
+            capacitance_uf,
+            rated_v,
+            surge_v: None,
+            tolerance: None,
+            each_tolerance: Vec::new(),
+            count: 1,
+            each_uf: Vec::new(),
+            each_v: Vec::new(),
+        }
+    }
+
+    /// The figures of `stand_in`, whose leaves index `parts`.
+    ///
+    /// # Panics
+    /// Never for a stand-in made from the same `parts`.
+    #[must_use]
+    pub fn new(stand_in: &StandIn, parts: &[Part]) -> Self {
+        let leaves = stand_in.made_of();
+        let each_uf: Vec<f64> = leaves.iter().map(|l| l.capacitance_uf(parts)).collect();
+        let surges: Option<Vec<f64>> =
+            leaves.iter().map(|l| parts[l.part].surge.map(in_volts)).collect();
+        let each_tolerance: Vec<_> = leaves.iter().map(|l| parts[l.part].tolerance).collect();
+        let tolerances: Option<Vec<Tolerance>> = each_tolerance.iter().copied().collect();
+        let series = stand_in.connection() == Connection::Series;
+        #[expect(clippy::cast_precision_loss, reason = "a handful of capacitors")]
+        let stacked = if series { leaves.len() as f64 } else { 1.0 };
+        Self {
+            connection: stand_in.connection(),
+            capacitance_uf: stand_in.capacitance_uf(parts),
+            rated_v: stand_in.rated_v(parts),
+            surge_v: surges.map(|s| s.into_iter().fold(f64::INFINITY, f64::min) * stacked),
+            tolerance: tolerances.and_then(|t| combined(&t, &each_uf, series)),
+            each_tolerance,
+            count: leaves.len(),
+            each_v: leaves.iter().map(|l| l.rated_v(parts)).collect(),
+            each_uf,
+        }
+    }
+}
+
+/// The band of the whole: side by side the extremes add, so the bands average
+/// by capacitance; end to end the extremes of 1/C add.
+fn combined(bands: &[Tolerance], each_uf: &[f64], series: bool) -> Option<Tolerance> {
+    let total = |scale: &dyn Fn(&Tolerance) -> f64| -> f64 {
+        let values = bands.iter().zip(each_uf).map(|(band, c)| c * scale(band));
+        if series { 1.0 / values.map(f64::recip).sum::<f64>() } else { values.sum() }
+    };
+    let nominal = total(&|_| 1.0);
+    let low = total(&|b| 1.0 - b.minus()) / nominal;
+    let high = total(&|b| 1.0 + b.plus()) / nominal;
+    Tolerance::new(clean(1.0 - low).max(0.0), clean(high - 1.0).max(0.0))
+}

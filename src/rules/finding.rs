@@ -1,0 +1,200 @@
+//! What a rule says: verdict, figure, limits, sentence, source.
+
+use super::list::Rule;
+
+/// The verdict of a rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// Within its limits.
+    Pass,
+    /// Usable, and worth knowing.
+    Caution,
+    /// Not to be fitted.
+    Fail,
+    /// Information; never counts.
+    Note,
+    /// A figure is missing.
+    NotJudged,
+}
+
+impl Verdict {
+    /// The word used in files and on screens.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Pass => "pass",
+            Self::Caution => "caution",
+            Self::Fail => "fail",
+            Self::Note => "note",
+            Self::NotJudged => "not-judged",
+        }
+    }
+
+    /// The grade it counts as, if it counts.
+    #[must_use]
+    pub fn counts(self) -> Option<Grade> {
+        match self {
+            Self::Pass => Some(Grade::Pass),
+            Self::Caution => Some(Grade::Caution),
+            Self::Fail => Some(Grade::Fail),
+            Self::Note | Self::NotJudged => None,
+        }
+    }
+}
+
+/// A verdict that counts, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Grade {
+    /// Fit it.
+    Pass,
+    /// Usable with the caution given.
+    Caution,
+    /// Do not fit it.
+    Fail,
+}
+
+impl Grade {
+    /// The same as a verdict.
+    #[must_use]
+    pub fn verdict(self) -> Verdict {
+        match self {
+            Self::Pass => Verdict::Pass,
+            Self::Caution => Verdict::Caution,
+            Self::Fail => Verdict::Fail,
+        }
+    }
+}
+
+/// A comparison of one figure with its limits, without words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ruling {
+    grade: Grade,
+    /// The figure, in the rule's unit.
+    pub value: f64,
+    /// Lowest value that passes, where there is one.
+    pub low: Option<f64>,
+    /// Highest value that passes, where there is one.
+    pub high: Option<f64>,
+}
+
+impl Ruling {
+    /// A figure that passes up to `pass` and is a caution up to `caution`, both
+    /// inclusive. Figures are rounded to six significant digits before they are
+    /// compared, so that equal decimals are equal.
+    #[must_use]
+    pub fn at_most(value: f64, pass: f64, caution: f64) -> Self {
+        let rounded = six(value);
+        let grade = grade_if(rounded <= six(pass), rounded <= six(caution));
+        Self { grade, value, low: None, high: Some(pass) }
+    }
+
+    /// A figure that passes from `pass` up and is a caution from `caution` up,
+    /// both inclusive, compared as in [`Ruling::at_most`].
+    #[must_use]
+    pub fn at_least(value: f64, pass: f64, caution: f64) -> Self {
+        let rounded = six(value);
+        let grade = grade_if(rounded >= six(pass), rounded >= six(caution));
+        Self { grade, value, low: Some(pass), high: None }
+    }
+
+    /// A figure that passes within `pass` and is a caution within `caution`,
+    /// edges included, compared as in [`Ruling::at_most`].
+    #[must_use]
+    pub fn within(value: f64, pass: (f64, f64), caution: (f64, f64)) -> Self {
+        let rounded = six(value);
+        let inside = |(low, high): (f64, f64)| six(low) <= rounded && rounded <= six(high);
+        let grade = grade_if(inside(pass), inside(caution));
+        let high = pass.1.is_finite().then_some(pass.1);
+        Self { grade, value, low: Some(pass.0), high }
+    }
+
+    /// The grade.
+    #[must_use]
+    pub fn grade(self) -> Grade {
+        self.grade
+    }
+
+    /// The finding that says this.
+    #[must_use]
+    pub fn says(self, rule: Rule, section: usize, says: String) -> Finding {
+        Finding {
+            rule,
+            section: Some(section),
+            verdict: self.grade.verdict(),
+            value: Some(self.value),
+            limit_low: self.low,
+            limit_high: self.high,
+            says,
+        }
+    }
+}
+
+/// One thing that a rule says of a set or of one of its sections.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// The rule; its unit and source come with it.
+    pub rule: Rule,
+    /// The section it is about, or `None` for the whole set.
+    pub section: Option<usize>,
+    /// What the rule says.
+    pub verdict: Verdict,
+    /// The figure, in the rule's unit.
+    pub value: Option<f64>,
+    /// Lowest value that passes.
+    pub limit_low: Option<f64>,
+    /// Highest value that passes.
+    pub limit_high: Option<f64>,
+    /// One sentence for people.
+    pub says: String,
+}
+
+impl Finding {
+    /// A note: information that never counts.
+    #[must_use]
+    pub fn note(rule: Rule, section: Option<usize>, value: Option<f64>, says: String) -> Self {
+        let verdict = Verdict::Note;
+        Self { rule, section, verdict, value, limit_low: None, limit_high: None, says }
+    }
+
+    /// A finding that could not be made; `says` names the missing figure.
+    #[must_use]
+    pub fn not_judged(rule: Rule, section: Option<usize>, says: String) -> Self {
+        let verdict = Verdict::NotJudged;
+        Self { rule, section, verdict, value: None, limit_low: None, limit_high: None, says }
+    }
+}
+
+fn grade_if(pass: bool, caution: bool) -> Grade {
+    match (pass, caution) {
+        (true, _) => Grade::Pass,
+        (false, true) => Grade::Caution,
+        (false, false) => Grade::Fail,
+    }
+}
+
+fn six(x: f64) -> f64 {
+    crate::quantity::significant(x, 6)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn edges_belong_to_the_better_grade() {
+        let grade = |x| Ruling::within(x, (36.0, 52.0), (32.0, 60.0)).grade();
+        assert_eq!(grade(36.0), Grade::Pass);
+        assert_eq!(grade(40.0 * 0.9), Grade::Pass);
+        assert_eq!(grade(35.99), Grade::Caution);
+        assert_eq!(grade(60.0), Grade::Caution);
+        assert_eq!(grade(60.01), Grade::Fail);
+        assert_eq!(grade(f64::NAN), Grade::Fail);
+    }
+
+    #[test]
+    fn no_upper_edge_where_the_window_is_open() {
+        let ruling = Ruling::within(1e4, (9.0, f64::INFINITY), (8.0, f64::INFINITY));
+        assert_eq!(ruling.grade(), Grade::Pass);
+        assert_eq!(ruling.high, None);
+    }
+}

@@ -1,0 +1,254 @@
+//! Puts parts into a shape, best first.
+//!
+//! A frame fixes verdict, bodies and closeness; what is left of the order is
+//! price, names, lines. Each slot has a list of parts that will do. Where all
+//! prices are known, parts sorted by price then name give sets in order: taking
+//! the next part of one slot never gives a better set. Where a price is missing
+//! prices do not count and parts sorted by name do the same. So the frame is
+//! split in patterns (all priced, or the first unpriced slot at 0, 1, …) and
+//! the patterns are walked together through one heap.
+
+use std::{cell::OnceCell, cmp::Reverse, collections::BinaryHeap, rc::Rc};
+
+use super::{
+    best::{Best, Entry, Head, Key, Tail},
+    lines::Lines,
+    section::Shape,
+};
+use crate::{
+    rules::Grade,
+    set::{Connection, Leaf, ReplacementSet, StandIn},
+};
+
+/// Parts that will do equally well, and their orders, made when first asked for.
+#[derive(Debug)]
+pub(super) struct Members {
+    parts: Vec<usize>,
+    orders: OnceCell<Orders>,
+}
+
+#[derive(Debug)]
+struct Orders {
+    priced_by_price: Vec<usize>,
+    priced_by_name: Vec<usize>,
+    unpriced_by_name: Vec<usize>,
+    all_by_name: Vec<usize>,
+}
+
+impl Members {
+    pub(super) fn new(parts: Vec<usize>) -> Self {
+        Self { parts, orders: OnceCell::new() }
+    }
+
+    fn orders(&self, lines: &Lines) -> &Orders {
+        self.orders.get_or_init(|| {
+            let mut all_by_name = self.parts.clone();
+            all_by_name.sort_unstable_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
+            let priced = |p: &&usize| lines.parts[**p].price.is_some();
+            let priced_by_name: Vec<usize> = all_by_name.iter().filter(priced).copied().collect();
+            let mut priced_by_price = priced_by_name.clone();
+            priced_by_price.sort_by_key(|&p| lines.parts[p].price);
+            let unpriced_by_name = all_by_name.iter().filter(|p| !priced(p)).copied().collect();
+            Orders { priced_by_price, priced_by_name, unpriced_by_name, all_by_name }
+        })
+    }
+}
+
+/// Where one stand-in's capacitors come from.
+#[derive(Debug, Clone)]
+pub(super) struct Slot {
+    connection: Connection,
+    /// Sections of the can.
+    from_can: Vec<usize>,
+    /// One part each; the whole list has at most two.
+    parts: Vec<Rc<Members>>,
+    /// How many of the same part.
+    copies: usize,
+}
+
+impl Slot {
+    /// The slot of a shape, beside a section of the can where one helps.
+    pub(super) fn of_shape(shape: &Shape, beside: Option<usize>) -> Self {
+        let (connection, parts, copies) = match shape {
+            Shape::Single(m) => (Connection::Single, vec![Rc::clone(m)], 1),
+            Shape::Pair(a, b) => (Connection::Parallel, vec![Rc::clone(a), Rc::clone(b)], 1),
+            Shape::Triple(m) => (Connection::Parallel, vec![Rc::clone(m)], 3),
+            Shape::Series(m) => (Connection::Series, vec![Rc::clone(m)], 2),
+        };
+        let connection = if beside.is_some() { Connection::Parallel } else { connection };
+        Self { connection, from_can: beside.into_iter().collect(), parts, copies }
+    }
+
+    /// Sections of the can alone, side by side where there are several.
+    pub(super) fn of_can(sections: &[usize]) -> Self {
+        let connection =
+            if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
+        Self { connection, from_can: sections.to_vec(), parts: Vec::new(), copies: 1 }
+    }
+}
+
+/// A shape for each section, and the parts that fit.
+#[derive(Debug)]
+pub(super) struct Frame {
+    pub(super) grade: Grade,
+    pub(super) head: Head,
+    /// Cans that will do equally well, if one is used.
+    pub(super) can: Option<Rc<Members>>,
+    pub(super) sections: Vec<Slot>,
+}
+
+/// Adds to `best` the best sets that fit `frame`, as long as they are wanted.
+pub(super) fn fill(lines: &Lines, frame: &Frame, best: &mut Best) {
+    let lists: Vec<&Members> = (frame.can.iter())
+        .chain(frame.sections.iter().flat_map(|s| &s.parts))
+        .map(Rc::as_ref)
+        .collect();
+    let patterns = patterns(lines, &lists);
+    let mut heap = BinaryHeap::new();
+    for (pattern, lists) in patterns.iter().enumerate() {
+        if lists.iter().all(|list| !list.is_empty()) {
+            heap.push(Reverse(state(lines, frame, pattern, lists, vec![0; lists.len()], 0)));
+        }
+    }
+    let mut added = 0;
+    while let Some(Reverse(next)) = heap.pop() {
+        let key = Key { grade: frame.grade, head: frame.head, tail: next.tail };
+        if added == best.wanted() || best.rejects(&key) {
+            return;
+        }
+        let lists = &patterns[next.pattern];
+        for slot in next.moved..lists.len() {
+            let mut at = next.at.clone();
+            at[slot] += 1;
+            if at[slot] < lists[slot].len() {
+                heap.push(Reverse(state(lines, frame, next.pattern, lists, at, slot)));
+            }
+        }
+        let chosen: Vec<usize> = lists.iter().zip(&next.at).map(|(list, &i)| list[i]).collect();
+        if is_canonical(lines, frame, &chosen) && is_in_stock(lines, frame, &chosen) {
+            let sections = stand_ins(lines, frame, &chosen);
+            best.add(Entry { key, set: ReplacementSet { sections } });
+            added += 1;
+        }
+    }
+}
+
+/// A choice of parts: index in each list of a pattern.
+#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct State {
+    tail: Tail,
+    pattern: usize,
+    at: Vec<usize>,
+    /// Slots before this one stay, so that each choice is reached one way only.
+    moved: usize,
+}
+
+fn state(
+    lines: &Lines,
+    frame: &Frame,
+    pattern: usize,
+    lists: &[&[usize]],
+    at: Vec<usize>,
+    moved: usize,
+) -> State {
+    let chosen: Vec<usize> = lists.iter().zip(&at).map(|(list, &i)| list[i]).collect();
+    State { tail: tail(lines, frame, &chosen), pattern, at, moved }
+}
+
+/// The lists of each pattern.
+fn patterns<'m>(lines: &Lines, lists: &[&'m Members]) -> Vec<Vec<&'m [usize]>> {
+    let orders: Vec<&Orders> = lists.iter().map(|m| m.orders(lines)).collect();
+    let mut patterns: Vec<Vec<&[usize]>> =
+        vec![orders.iter().map(|o| o.priced_by_price.as_slice()).collect()];
+    for first_unpriced in 0..lists.len() {
+        let slots = orders.iter().enumerate();
+        let list = |(slot, o): (usize, &&'m Orders)| match slot.cmp(&first_unpriced) {
+            std::cmp::Ordering::Less => o.priced_by_name.as_slice(),
+            std::cmp::Ordering::Equal => o.unpriced_by_name.as_slice(),
+            std::cmp::Ordering::Greater => o.all_by_name.as_slice(),
+        };
+        patterns.push(slots.map(list).collect());
+    }
+    patterns
+}
+
+/// The leaves of each section, sorted by name, line and section.
+fn leaves<'f>(
+    lines: &'f Lines,
+    frame: &'f Frame,
+    chosen: &'f [usize],
+) -> impl Iterator<Item = (Connection, Vec<Leaf>)> + 'f {
+    let mut next = usize::from(frame.can.is_some());
+    frame.sections.iter().map(move |slot| {
+        let can = chosen[0];
+        let mut leaves: Vec<Leaf> =
+            slot.from_can.iter().map(|&section| Leaf { part: can, section }).collect();
+        for _ in &slot.parts {
+            leaves.extend(vec![Leaf { part: chosen[next], section: 0 }; slot.copies]);
+            next += 1;
+        }
+        leaves.sort_unstable_by_key(|&leaf| lines.leaf_order(leaf));
+        (slot.connection, leaves)
+    })
+}
+
+fn stand_ins(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Vec<StandIn> {
+    leaves(lines, frame, chosen).filter_map(|(how, made_of)| StandIn::joined(how, made_of)).collect()
+}
+
+fn tail(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Tail {
+    let mut tail = Tail {
+        price_missing: false,
+        price: 0,
+        names: Vec::new(),
+        lines: Vec::new(),
+        joints: Vec::new(),
+    };
+    for (connection, leaves) in leaves(lines, frame, chosen) {
+        tail.names.extend(leaves.iter().map(|l| lines.rank(l.part)));
+        tail.names.push(0);
+        tail.lines.extend(leaves.iter().map(|l| lines.parts[l.part].line));
+        tail.joints.push((connection, leaves.iter().map(|l| l.section).collect()));
+    }
+    for (part, count) in uses(frame, chosen) {
+        match lines.parts[part].price {
+            Some(price) => tail.price = tail.price.saturating_add(price.0.saturating_mul(count)),
+            None => tail.price_missing = true,
+        }
+    }
+    if tail.price_missing {
+        tail.price = 0;
+    }
+    tail
+}
+
+/// Each chosen part with the number of bodies taken, one entry a slot.
+fn uses(frame: &Frame, chosen: &[usize]) -> impl Iterator<Item = (usize, u64)> {
+    let copies = frame.sections.iter().flat_map(|s| s.parts.iter().map(|_| s.copies as u64));
+    let counts = frame.can.iter().map(|_| 1).chain(copies);
+    chosen.iter().copied().zip(counts)
+}
+
+/// Two parts side by side are one choice, not two: the first by name comes first.
+fn is_canonical(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
+    let mut next = usize::from(frame.can.is_some());
+    frame.sections.iter().all(|slot| {
+        let here = &chosen[next..next + slot.parts.len()];
+        next += slot.parts.len();
+        match (slot.parts.as_slice(), here) {
+            ([a, b], &[first, second]) if Rc::ptr_eq(a, b) => {
+                let order = |part| lines.leaf_order(Leaf { part, section: 0 });
+                order(first) <= order(second)
+            }
+            _ => true,
+        }
+    })
+}
+
+fn is_in_stock(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
+    let every: Vec<(usize, u64)> = uses(frame, chosen).collect();
+    every.iter().all(|(part, _)| {
+        let needed: u64 = every.iter().filter(|(p, _)| p == part).map(|(_, count)| count).sum();
+        needed <= lines.quantity(*part).into()
+    })
+}

@@ -1,0 +1,122 @@
+//! The stock list as the search sees it: capacitors with ranks for names, and
+//! classes of electrically equal ones.
+
+use std::collections::HashMap;
+
+use crate::{
+    part::{Part, Style},
+    quantity::in_volts,
+    rules::Candidate,
+    set::{Connection, Leaf},
+};
+
+/// A single-section part that may be used.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Line {
+    pub(super) part: usize,
+    /// Which class it belongs to.
+    pub(super) class: usize,
+    pub(super) is_can: bool,
+}
+
+/// Parts of which the rules can't tell one from another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Class {
+    pub(super) uf: f64,
+    pub(super) rated: f64,
+    /// Any part of the class.
+    pub(super) part: usize,
+}
+
+/// The whole list.
+#[derive(Debug)]
+pub(super) struct Lines<'p> {
+    pub(super) parts: &'p [Part],
+    pub(super) singles: Vec<Line>,
+    pub(super) classes: Vec<Class>,
+    /// Multi-section parts that may be used.
+    pub(super) cans: Vec<usize>,
+    /// One a part: the place of its name in the sorted names, from 1.
+    ranks: Vec<u32>,
+}
+
+impl<'p> Lines<'p> {
+    pub(super) fn new(parts: &'p [Part]) -> Self {
+        let mut singles = Vec::new();
+        let mut classes = Vec::new();
+        let mut known: HashMap<[u64; 5], usize> = HashMap::new();
+        let mut cans = Vec::new();
+        for (part, line) in parts.iter().enumerate() {
+            if line.quantity == Some(0) || line.sections.is_empty() {
+                continue;
+            }
+            if line.is_multi_section() {
+                cans.push(part);
+                continue;
+            }
+            let class = *known.entry(electrical(line, 0)).or_insert_with(|| {
+                let leaf = Leaf { part, section: 0 };
+                let (uf, rated) = (leaf.capacitance_uf(parts), leaf.rated_v(parts));
+                classes.push(Class { uf, rated, part });
+                classes.len() - 1
+            });
+            singles.push(Line { part, class, is_can: line.style == Style::Can });
+        }
+        Self { parts, singles, classes, cans, ranks: ranks(parts) }
+    }
+
+    /// Name, line and section: how leaves are sorted wherever they are equal else.
+    pub(super) fn leaf_order(&self, leaf: Leaf) -> (u32, u64, usize) {
+        (self.rank(leaf.part), self.parts[leaf.part].line, leaf.section)
+    }
+
+    pub(super) fn rank(&self, part: usize) -> u32 {
+        self.ranks[part]
+    }
+
+    /// Bodies of `part` that there are.
+    pub(super) fn quantity(&self, part: usize) -> u32 {
+        self.parts[part].quantity.unwrap_or(u32::MAX)
+    }
+
+    /// `count` parts of a class, joined in `connection`.
+    pub(super) fn several(&self, class: usize, count: usize, how: Connection) -> Candidate {
+        let leaf = Leaf { part: self.classes[class].part, section: 0 };
+        candidate(self.parts, how, vec![leaf; count])
+    }
+}
+
+/// The figures of `leaves` joined in `how`.
+pub(super) fn candidate(parts: &[Part], how: Connection, leaves: Vec<Leaf>) -> Candidate {
+    let first = leaves[0];
+    let stand_in = crate::set::StandIn::joined(how, leaves);
+    Candidate::new(&stand_in.unwrap_or_else(|| crate::set::StandIn::single(first)), parts)
+}
+
+/// All that a rule reads of one section of a part.
+pub(super) fn electrical(part: &Part, section: usize) -> [u64; 5] {
+    let leaf = &part.sections[section];
+    let bits = |x: f64| x.to_bits();
+    [
+        bits(crate::quantity::in_microfarads(leaf.capacitance)),
+        bits(in_volts(leaf.rated)),
+        part.surge.map_or(u64::MAX, |v| bits(in_volts(v))),
+        part.tolerance.map_or(u64::MAX, |t| bits(t.minus())),
+        part.tolerance.map_or(u64::MAX, |t| bits(t.plus())),
+    ]
+}
+
+/// Equal names get equal ranks.
+fn ranks(parts: &[Part]) -> Vec<u32> {
+    let mut order: Vec<usize> = (0..parts.len()).collect();
+    order.sort_unstable_by(|&a, &b| parts[a].name.cmp(&parts[b].name));
+    let mut ranks = vec![0; parts.len()];
+    let mut rank = 0;
+    for (i, &part) in order.iter().enumerate() {
+        if i == 0 || parts[order[i - 1]].name != parts[part].name {
+            rank += 1;
+        }
+        ranks[part] = rank;
+    }
+    ranks
+}

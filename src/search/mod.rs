@@ -1,0 +1,127 @@
+//! Finds the best replacement sets of a stock list, exactly.
+//!
+//! A section is stood in for by one capacitor, two side by side, three of the
+//! same part side by side, or a series pair of the same part. At most one
+//! multi-section body is used; its sections may serve single or side by side.
+//!
+//! The order of sets is that of [`crate::judge::Judged::order`]. The search
+//! works on two levels. The upper one (`separate`, `with_can`) walks *shapes*:
+//! which capacitance, joined how, for each section, by bodies and closeness
+//! alone, and leaves a branch only where its lower bound is above the worst set
+//! still wanted. The lower one (`fill`) puts parts into a shape, best first, by
+//! price and name, and respects quantities. Nothing is dropped on any other
+//! ground, so the answer is exact.
+//!
+//! The number of not-judged findings stands in the order between closeness and
+//! price. Without a solved supply it depends on the section alone and is the
+//! same for every set of a case, so the search leaves it out of its keys.
+
+mod best;
+mod fill;
+mod lines;
+mod misses;
+mod pairs;
+mod section;
+mod separate;
+mod with_can;
+
+pub use misses::{Miss, Remedy};
+
+use crate::{
+    judge::{Case, Judged, judge},
+    part::Part,
+    rules::Grade,
+    set::Kind,
+};
+use best::Best;
+use lines::Lines;
+use section::SectionView;
+use with_can::CanClass;
+
+/// How many sets are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Best sets of all kinds together.
+    pub overall: usize,
+    /// Best sets of each kind.
+    pub of_each_kind: usize,
+}
+
+impl Default for Wanted {
+    /// Five overall, three of each kind.
+    fn default() -> Self {
+        Self { overall: 5, of_each_kind: 3 }
+    }
+}
+
+/// What the search found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The best sets overall and the best of each kind, in order; none fails.
+    pub sets: Vec<Judged>,
+    /// What came nearest where nothing passes, nearest first.
+    pub nearest_misses: Vec<Miss>,
+}
+
+/// Finds the best sets of `parts` for `case`.
+///
+/// Every set returned passes or is a caution; where none passes, the nearest
+/// misses say what stands in the way.
+///
+/// ```
+/// use recan::{facts::Facts, judge::Case, search::{Wanted, search}, stamping, stock};
+///
+/// let can = stamping::read("20-20 MFD 450 V", &stamping::Answers::default())?.can;
+/// let facts = Facts::unknown(2);
+/// let stock = stock::builtin();
+/// let found = search(&Case::new(&can, &facts), &stock.parts, Wanted::default());
+/// assert_eq!(found.sets[0].sections.len(), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
+    let sets = best_sets(case, parts, wanted);
+    let passes = sets.first().is_some_and(|s| s.grade == Grade::Pass);
+    let nearest_misses =
+        if passes { Vec::new() } else { misses::nearest(case, parts, &sets) };
+    Found { sets, nearest_misses }
+}
+
+/// The best sets overall and of each kind, in order.
+fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
+    let keep = wanted.overall.max(wanted.of_each_kind);
+    if keep == 0 || parts.is_empty() {
+        return Vec::new();
+    }
+    let lines = Lines::new(parts);
+    let mut kinds = Kind::ALL.map(|kind| (kind, Best::new(keep)));
+    for level in [Grade::Pass, Grade::Caution] {
+        // A kind that is full has nothing to gain: the next level is worse.
+        if kinds.iter().all(|(_, best)| best.is_full()) {
+            break;
+        }
+        let mut views = SectionView::all(case, &lines, level);
+        let cans = CanClass::all(case, &lines, &views);
+        for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
+            separate::search(&lines, &mut views, level, *kind, best);
+            if *kind != Kind::Separate {
+                with_can::search(&lines, &cans, &mut views, level, *kind, best);
+            }
+        }
+    }
+    let kinds = kinds.into_iter().map(|(_, best)| best.into_sorted()).collect();
+    pick(kinds, wanted).into_iter().map(|set| judge(case, parts, set)).collect()
+}
+
+/// The best `overall` of all and the best `of_each_kind` of each, in order.
+fn pick(kinds: Vec<Vec<best::Entry>>, wanted: Wanted) -> Vec<crate::set::ReplacementSet> {
+    let mut all: Vec<(bool, best::Entry)> = Vec::new();
+    for kind in kinds {
+        let ranked = kind.into_iter().enumerate();
+        all.extend(ranked.map(|(rank, entry)| (rank < wanted.of_each_kind, entry)));
+    }
+    all.sort_by(|a, b| a.1.key.cmp(&b.1.key));
+    let ranked = all.into_iter().enumerate();
+    let kept = ranked.filter(|(rank, (of_kind, _))| *of_kind || *rank < wanted.overall);
+    kept.map(|(_, (_, entry))| entry.set).collect()
+}

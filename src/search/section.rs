@@ -1,0 +1,256 @@
+//! What may stand in for one section, best first.
+
+use std::{collections::BTreeMap, rc::Rc};
+
+use super::{
+    best::Head,
+    fill::Members,
+    lines::Lines,
+    pairs::Pairs,
+};
+use crate::{
+    judge::{Case, closeness},
+    quantity::clean,
+    rules::{self, Candidate, Grade, Place, capacitance},
+    set::Connection,
+};
+
+/// How capacitors are joined, and which parts will do for each.
+#[derive(Debug, Clone)]
+pub(super) enum Shape {
+    Single(Rc<Members>),
+    Pair(Rc<Members>, Rc<Members>),
+    Triple(Rc<Members>),
+    Series(Rc<Members>),
+}
+
+/// One way to stand in for a section.
+#[derive(Debug, Clone)]
+pub(super) struct Choice {
+    pub(super) head: Head,
+    pub(super) grade: Grade,
+    pub(super) shape: Shape,
+    /// A single can-style part, which makes a set of one section a `one-can`.
+    pub(super) single_can: bool,
+}
+
+/// What the rules about volts say of a rating, whatever the capacitance; a
+/// reservoir's ripple crest moves with it, so there it may depend.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Volt {
+    Fixed(Grade),
+    Depends(f64),
+}
+
+/// Capacitors of equal value and equal standing in volts.
+#[derive(Debug)]
+pub(super) struct ValueClass {
+    pub(super) volt: Volt,
+    pub(super) members: Rc<Members>,
+}
+
+/// One section, at one level: only what grades no worse than the level.
+#[derive(Debug)]
+pub(super) struct SectionView<'c> {
+    place: &'c Place<'c>,
+    limits: capacitance::Window,
+    level: Grade,
+    /// Values of `values`, sorted, µF.
+    pub(super) ufs: Vec<f64>,
+    pub(super) values: Vec<ValueClass>,
+    /// Found so far, sorted by head.
+    found: Vec<Choice>,
+    /// Series pairs and triples still to come, worst first.
+    series: Vec<Choice>,
+    triples: Vec<Choice>,
+    pairs: Option<Pairs>,
+    next_pair: Option<Choice>,
+}
+
+impl<'c> SectionView<'c> {
+    /// The view of each section of the case.
+    pub(super) fn all(case: &'c Case, lines: &Lines, level: Grade) -> Vec<Self> {
+        let alone = case.places.len() == 1;
+        case.places.iter().map(|place| Self::new(place, lines, level, alone)).collect()
+    }
+
+    fn new(place: &'c Place<'c>, lines: &Lines, level: Grade, alone: bool) -> Self {
+        let mut view = Self {
+            place,
+            limits: capacitance::limits(place),
+            level,
+            ufs: Vec::new(),
+            values: Vec::new(),
+            found: Vec::new(),
+            series: Vec::new(),
+            triples: Vec::new(),
+            pairs: None,
+            next_pair: None,
+        };
+        view.found = view.repeated(lines, 1, Connection::Single, alone);
+        view.series = view.repeated(lines, 2, Connection::Series, false);
+        view.triples = view.repeated(lines, 3, Connection::Parallel, false);
+        view.series.reverse();
+        view.triples.reverse();
+        view.sort_values(lines);
+        view
+    }
+
+    /// The choice at `index` in order of head; `None` past the last.
+    pub(super) fn get(&mut self, index: usize) -> Option<Choice> {
+        while self.found.len() <= index {
+            let next = self.pull()?;
+            self.found.push(next);
+        }
+        Some(self.found[index].clone())
+    }
+
+    /// Whether a capacitance is within the window of this level, in µF.
+    pub(super) fn fits(&self, uf: f64) -> bool {
+        let (low, high) = self.window();
+        (low * 0.999_99..=high * 1.000_01).contains(&uf)
+    }
+
+    /// The widest capacitance that this level lets in, µF.
+    pub(super) fn window(&self) -> (f64, f64) {
+        if self.level == Grade::Pass { self.limits.pass } else { self.limits.caution }
+    }
+
+    pub(super) fn stamped_uf(&self) -> f64 {
+        self.place.stamped_uf
+    }
+
+    /// What the rules about volts say of `rated` here.
+    pub(super) fn volt(&self, rated: f64) -> Volt {
+        let high = if self.limits.caution.1.is_finite() { self.limits.caution.1 } else { 1e9 };
+        let at = |uf| rules::volts_grade(self.place, &Candidate::bare(uf, rated));
+        match (at(self.limits.caution.0), at(high)) {
+            (low, high) if low == high => Volt::Fixed(low),
+            _ => Volt::Depends(rated),
+        }
+    }
+
+    /// The grade of two side by side; `None` where it is worse than the level.
+    pub(super) fn pair_grade(&self, a: Volt, b: Volt, uf: f64) -> Option<Grade> {
+        let bare = |rated| Candidate::bare(uf, rated);
+        let volts = |volt| match volt {
+            Volt::Fixed(grade) => grade,
+            Volt::Depends(rated) => rules::volts_grade(self.place, &bare(rated)),
+        };
+        let capacitance = capacitance::window(self.place, &bare(0.0)).grade();
+        Some(capacitance.max(volts(a)).max(volts(b))).filter(|grade| *grade <= self.level)
+    }
+
+    /// The grade of any candidate; `None` where it is worse than the level.
+    pub(super) fn grade(&self, candidate: &Candidate) -> Option<Grade> {
+        Some(rules::local_grade(self.place, candidate)).filter(|grade| *grade <= self.level)
+    }
+
+    /// Choices of `count` parts of one class each, joined in `how`, sorted.
+    /// Classes of equal value and grade are one choice.
+    fn repeated(&self, lines: &Lines, count: usize, how: Connection, alone: bool) -> Vec<Choice> {
+        let graded: Vec<Option<(f64, Grade)>> = (0..lines.classes.len())
+            .map(|class| {
+                let bare_uf = lines.classes[class].uf;
+                #[expect(clippy::cast_precision_loss, reason = "one, two or three")]
+                let scale = count as f64;
+                let rough = if how == Connection::Series { bare_uf / scale } else { bare_uf * scale };
+                if !self.fits(rough) {
+                    return None;
+                }
+                let candidate = lines.several(class, count, how);
+                self.grade(&candidate).map(|grade| (candidate.capacitance_uf, grade))
+            })
+            .collect();
+        let mut groups: BTreeMap<(u64, Grade, bool), Vec<usize>> = BTreeMap::new();
+        for line in &lines.singles {
+            if let Some((uf, grade)) = graded[line.class] {
+                let key = (uf.to_bits(), grade, alone && line.is_can);
+                groups.entry(key).or_default().push(line.part);
+            }
+        }
+        let choice = |((uf, grade, single_can), parts)| {
+            let members = Rc::new(Members::new(parts));
+            let bodies = u32::try_from(count).unwrap_or(u32::MAX);
+            let head =
+                Head { bodies, closeness: closeness(f64::from_bits(uf), self.place.stamped_uf) };
+            let shape = match (count, how) {
+                (1, _) => Shape::Single(members),
+                (_, Connection::Series) => Shape::Series(members),
+                _ => Shape::Triple(members),
+            };
+            Choice { head, grade, shape, single_can }
+        };
+        let mut choices: Vec<Choice> = groups.into_iter().map(choice).collect();
+        choices.sort_by_key(|c| c.head);
+        choices
+    }
+
+    /// Fills `values`: what may be one of two side by side.
+    fn sort_values(&mut self, lines: &Lines) {
+        let (_, high) = self.window();
+        let mut groups: BTreeMap<(u64, Grade, u64), (Volt, Vec<usize>)> = BTreeMap::new();
+        let volts: Vec<Option<Volt>> = (lines.classes.iter())
+            .map(|class| {
+                let volt = self.volt(class.rated);
+                let usable = !matches!(volt, Volt::Fixed(grade) if grade > self.level);
+                (usable && class.uf <= high).then_some(volt)
+            })
+            .collect();
+        for line in &lines.singles {
+            if let Some(volt) = volts[line.class] {
+                let uf = lines.classes[line.class].uf.to_bits();
+                let key = match volt {
+                    Volt::Fixed(grade) => (uf, grade, 0),
+                    Volt::Depends(rated) => (uf, Grade::Fail, rated.to_bits()),
+                };
+                groups.entry(key).or_insert_with(|| (volt, Vec::new())).1.push(line.part);
+            }
+        }
+        // Positive floats sort as their bits do, so the values come out sorted.
+        for ((uf, ..), (volt, parts)) in groups {
+            self.ufs.push(f64::from_bits(uf));
+            self.values.push(ValueClass { volt, members: Rc::new(Members::new(parts)) });
+        }
+    }
+
+    /// The next choice of two or more bodies: pairs and series pairs by head,
+    /// then triples.
+    fn pull(&mut self) -> Option<Choice> {
+        if self.pairs.is_none() {
+            let window = self.window();
+            let target = self.place.stamped_uf;
+            self.pairs = Some(Pairs::new(&self.ufs, &self.ufs, true, target, window));
+            self.next_pair = self.pull_pair();
+        }
+        match (&self.next_pair, self.series.last()) {
+            (Some(pair), Some(series)) if series.head < pair.head => self.series.pop(),
+            (Some(_), _) => {
+                let next = self.pull_pair();
+                std::mem::replace(&mut self.next_pair, next)
+            }
+            (None, Some(_)) => self.series.pop(),
+            (None, None) => self.triples.pop(),
+        }
+    }
+
+    fn pull_pair(&mut self) -> Option<Choice> {
+        let mut pairs = self.pairs.take()?;
+        let mut choice = None;
+        while let Some((closeness, a, b)) = pairs.next(&self.ufs, &self.ufs, true) {
+            let sum = clean(self.ufs[a] + self.ufs[b]);
+            let (first, second) = (&self.values[a], &self.values[b]);
+            if let Some(grade) = self.pair_grade(first.volt, second.volt, sum) {
+                choice = Some(Choice {
+                    head: Head { bodies: 2, closeness },
+                    grade,
+                    shape: Shape::Pair(Rc::clone(&first.members), Rc::clone(&second.members)),
+                    single_can: false,
+                });
+                break;
+            }
+        }
+        self.pairs = Some(pairs);
+        choice
+    }
+}

@@ -1,0 +1,84 @@
+//! Sets without a multi-section body: every section has its own.
+
+use super::{
+    best::{Best, Head},
+    fill::{self, Frame, Slot},
+    lines::Lines,
+    section::{Choice, SectionView},
+};
+use crate::{rules::Grade, set::Kind};
+
+/// Adds to `best` every wanted set of `kind` that takes nothing from a
+/// multi-section body and whose worst section is at `level`.
+///
+/// Such a set is `one-can` only for a can of one section, in whose place one
+/// can-style part stands.
+pub(super) fn search(
+    lines: &Lines,
+    views: &mut [SectionView],
+    level: Grade,
+    kind: Kind,
+    best: &mut Best,
+) {
+    let allowed = match (kind, views.len()) {
+        (Kind::Separate, _) => |choice: &Choice| !choice.single_can,
+        (Kind::OneCan, 1) => |choice: &Choice| choice.single_can,
+        _ => return,
+    };
+    let Some(rest) = least_of_the_rest(views) else { return };
+    let mut walk = Walk { lines, views, level, best, rest, chosen: Vec::new(), allowed };
+    walk.down(Head::ZERO);
+}
+
+/// For each section, the least head that it and those after it can add; `None`
+/// where a section has no choice at all.
+fn least_of_the_rest(views: &mut [SectionView]) -> Option<Vec<Head>> {
+    let mut rest = vec![Head::ZERO; views.len() + 1];
+    for i in (0..views.len()).rev() {
+        rest[i] = views[i].get(0)?.head.plus(rest[i + 1]);
+    }
+    Some(rest)
+}
+
+struct Walk<'w, 'p, 'c> {
+    lines: &'w Lines<'p>,
+    views: &'w mut [SectionView<'c>],
+    level: Grade,
+    best: &'w mut Best,
+    rest: Vec<Head>,
+    chosen: Vec<Choice>,
+    allowed: fn(&Choice) -> bool,
+}
+
+impl Walk<'_, '_, '_> {
+    fn down(&mut self, head: Head) {
+        let section = self.chosen.len();
+        if section == self.views.len() {
+            return self.fill(head);
+        }
+        let mut index = 0;
+        while let Some(choice) = self.views[section].get(index) {
+            index += 1;
+            let so_far = head.plus(choice.head);
+            // Choices come by head, so the next ones are no better.
+            if self.best.excludes(self.level, so_far.plus(self.rest[section + 1])) {
+                return;
+            }
+            if (self.allowed)(&choice) {
+                self.chosen.push(choice);
+                self.down(so_far);
+                self.chosen.pop();
+            }
+        }
+    }
+
+    fn fill(&mut self, head: Head) {
+        let grade = self.chosen.iter().map(|c| c.grade).max().unwrap_or(Grade::Pass);
+        // At a later level, sets that belong to an earlier one were found there.
+        if grade != self.level {
+            return;
+        }
+        let sections = self.chosen.iter().map(|c| Slot::of_shape(&c.shape, None)).collect();
+        fill::fill(self.lines, &Frame { grade, head, can: None, sections }, self.best);
+    }
+}

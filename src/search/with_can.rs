@@ -1,0 +1,313 @@
+//! Sets built round one multi-section body, alone or with parts added.
+
+use std::{collections::BTreeMap, rc::Rc};
+
+use super::{
+    best::{Best, Head},
+    fill::{self, Frame, Members, Slot},
+    lines::{Lines, candidate, electrical},
+    pairs::Pairs,
+    section::{Choice, SectionView, Shape, Volt},
+};
+use crate::{
+    judge::{Case, closeness},
+    quantity::clean,
+    rules::{Grade, common_negative::may_share},
+    set::{Connection, Kind, Leaf},
+};
+
+/// Multi-section parts of which the rules can't tell one from another, with what
+/// their sections can do at one level.
+#[derive(Debug)]
+pub(super) struct CanClass {
+    members: Rc<Members>,
+    /// Whether it may serve several sections of the old can.
+    may_share: bool,
+    /// One a section of the part: the first section equal to it.
+    equals: Vec<usize>,
+    ufs: Vec<f64>,
+    /// One a section of the old can: what the can does there by itself.
+    alone: Vec<Vec<Alone>>,
+    /// One a section of the old can and section of the part: its standing in volts.
+    volts: Vec<Vec<Volt>>,
+}
+
+/// Sections of the can that serve one section of the old can by themselves.
+#[derive(Debug)]
+struct Alone {
+    sections: Vec<usize>,
+    head: Head,
+    grade: Grade,
+}
+
+impl CanClass {
+    /// The classes of all multi-section parts, at the level of `views`.
+    pub(super) fn all(case: &Case, lines: &Lines, views: &[SectionView]) -> Vec<Self> {
+        let mut groups: BTreeMap<Vec<[u64; 5]>, [Vec<usize>; 2]> = BTreeMap::new();
+        for &part in &lines.cans {
+            let body = &lines.parts[part];
+            let key = (0..body.sections.len()).map(|s| electrical(body, s)).collect();
+            groups.entry(key).or_default()[usize::from(may_share(case.can, body))].push(part);
+        }
+        let classes = groups.into_iter().flat_map(|(key, [apart, shared])| {
+            [(false, apart), (true, shared)]
+                .into_iter()
+                .filter(|(_, parts)| !parts.is_empty())
+                .map(move |(may_share, parts)| (key.clone(), may_share, parts))
+        });
+        classes.map(|(key, share, parts)| Self::new(&key, share, parts, lines, views)).collect()
+    }
+
+    fn new(
+        key: &[[u64; 5]],
+        may_share: bool,
+        parts: Vec<usize>,
+        lines: &Lines,
+        views: &[SectionView],
+    ) -> Self {
+        let equals: Vec<usize> =
+            (0..key.len()).map(|i| (0..i).find(|&j| key[j] == key[i]).unwrap_or(i)).collect();
+        let ufs: Vec<f64> = key.iter().map(|k| f64::from_bits(k[0])).collect();
+        let part = parts[0];
+        let volts = |view: &SectionView| {
+            key.iter().map(|k| view.volt(f64::from_bits(k[1]))).collect::<Vec<_>>()
+        };
+        Self {
+            alone: views.iter().map(|view| alone(view, part, &ufs, lines)).collect(),
+            volts: views.iter().map(volts).collect(),
+            members: Rc::new(Members::new(parts)),
+            may_share,
+            equals,
+            ufs,
+        }
+    }
+
+    /// Whether taking `sections` leaves an equal section of a lower number
+    /// unused: the same set is met with that one in its place.
+    fn skips_an_equal(&self, sections: &[usize], used: u32) -> bool {
+        let taken = sections.iter().fold(used, |mask, s| mask | 1 << s);
+        sections.iter().any(|&s| {
+            (0..s).any(|lower| self.equals[lower] == self.equals[s] && taken & 1 << lower == 0)
+        })
+    }
+
+    /// The least head that each section of the old can adds.
+    fn least(&self, kind: Kind) -> Option<Vec<Head>> {
+        let mut rest = vec![Head::ZERO; self.alone.len() + 1];
+        for (section, alone) in self.alone.iter().enumerate().rev() {
+            let least = match (alone.first(), kind) {
+                (Some(alone), _) => alone.head,
+                (None, Kind::OneCan) => return None,
+                (None, _) => Head { bodies: 1, closeness: 0 },
+            };
+            rest[section] = least.plus(rest[section + 1]);
+        }
+        Some(rest)
+    }
+}
+
+/// Adds to `best` every wanted set of `kind` (`one-can` or `can-and-added`)
+/// whose worst section is at `level`.
+pub(super) fn search(
+    lines: &Lines,
+    classes: &[CanClass],
+    views: &mut [SectionView],
+    level: Grade,
+    kind: Kind,
+    best: &mut Best,
+) {
+    let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
+        .iter()
+        .filter_map(|class| class.least(kind).map(|rest| (bound(kind, ONE_BODY.plus(rest[0])), rest, class)))
+        .collect();
+    bounded.sort_by_key(|(bound, ..)| *bound);
+    for (bound, rest, class) in bounded {
+        if best.excludes(level, bound) {
+            return;
+        }
+        let beside = (0..class.ufs.len() * views.len()).map(|_| None).collect();
+        let slots = Vec::new();
+        Walk { lines, views, class, level, kind, best, rest, beside, slots }.down(Position {
+            head: ONE_BODY,
+            grade: Grade::Pass,
+            used: 0,
+        });
+    }
+}
+
+const ONE_BODY: Head = Head { bodies: 1, closeness: 0 };
+
+/// A set with parts added has two bodies or more.
+fn bound(kind: Kind, head: Head) -> Head {
+    if kind == Kind::CanAndAdded && head.bodies < 2 {
+        return Head { bodies: 2, closeness: 0 };
+    }
+    head
+}
+
+/// What the can does alone for the section of `view`, by closeness.
+fn alone(view: &SectionView, part: usize, ufs: &[f64], lines: &Lines) -> Vec<Alone> {
+    let mut found = Vec::new();
+    let mut add = |sections: Vec<usize>, uf: f64| {
+        if !view.fits(uf) {
+            return;
+        }
+        let how = if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
+        let leaves = sections.iter().map(|&section| Leaf { part, section }).collect();
+        let candidate = candidate(lines.parts, how, leaves);
+        if let Some(grade) = view.grade(&candidate) {
+            let closeness = closeness(candidate.capacitance_uf, view.stamped_uf());
+            found.push(Alone { sections, head: Head { bodies: 0, closeness }, grade });
+        }
+    };
+    for i in 0..ufs.len() {
+        add(vec![i], ufs[i]);
+        for j in i + 1..ufs.len() {
+            add(vec![i, j], ufs[i] + ufs[j]);
+        }
+    }
+    found.sort_by_key(|a| a.head);
+    found
+}
+
+/// One section of the can with an added part across it, nearest first.
+struct Beside {
+    pairs: Pairs,
+    found: Vec<Choice>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Position {
+    head: Head,
+    grade: Grade,
+    /// Sections of the can already taken, one bit each.
+    used: u32,
+}
+
+struct Walk<'w, 'p, 'c> {
+    lines: &'w Lines<'p>,
+    views: &'w mut [SectionView<'c>],
+    class: &'w CanClass,
+    level: Grade,
+    kind: Kind,
+    best: &'w mut Best,
+    rest: Vec<Head>,
+    /// One a section of the old can and section of the part, made on demand.
+    beside: Vec<Option<Beside>>,
+    slots: Vec<Slot>,
+}
+
+impl Walk<'_, '_, '_> {
+    fn down(&mut self, at: Position) {
+        let section = self.slots.len();
+        if section == self.views.len() {
+            return self.fill(at);
+        }
+        let can_serves = self.class.may_share || at.used == 0;
+        if can_serves {
+            self.alone(section, at);
+        }
+        if self.kind == Kind::CanAndAdded {
+            if can_serves {
+                (0..self.class.ufs.len()).for_each(|own| self.beside(section, own, at));
+            }
+            self.apart(section, at);
+        }
+    }
+
+    /// The can's own sections serve.
+    fn alone(&mut self, section: usize, at: Position) {
+        let class = self.class;
+        for alone in &class.alone[section] {
+            let mask = alone.sections.iter().fold(0, |mask, s| mask | 1 << s);
+            let free = at.used & mask == 0 && !class.skips_an_equal(&alone.sections, at.used);
+            let head = at.head.plus(alone.head);
+            if free && !self.excludes(section, head) {
+                let grade = at.grade.max(alone.grade);
+                let next = Position { head, grade, used: at.used | mask };
+                self.step(Slot::of_can(&alone.sections), next);
+            }
+        }
+    }
+
+    /// A section of the can serves with an added part across it.
+    fn beside(&mut self, section: usize, own: usize, at: Position) {
+        if at.used & 1 << own != 0 || self.class.skips_an_equal(&[own], at.used) {
+            return;
+        }
+        let mut index = 0;
+        // One body more at the least, however near: look before making the list.
+        while !self.excludes(section, at.head.plus(ONE_BODY)) {
+            let Some(choice) = self.beside_choice(section, own, index) else { return };
+            index += 1;
+            let head = at.head.plus(choice.head);
+            if self.excludes(section, head) {
+                return;
+            }
+            let grade = at.grade.max(choice.grade);
+            let next = Position { head, grade, used: at.used | 1 << own };
+            self.step(Slot::of_shape(&choice.shape, Some(own)), next);
+        }
+    }
+
+    /// Parts of its own serve, and the can does not.
+    fn apart(&mut self, section: usize, at: Position) {
+        let mut index = 0;
+        while !self.excludes(section, at.head.plus(ONE_BODY)) {
+            let Some(choice) = self.views[section].get(index) else { return };
+            index += 1;
+            let head = at.head.plus(choice.head);
+            if self.excludes(section, head) {
+                return;
+            }
+            let grade = at.grade.max(choice.grade);
+            self.step(Slot::of_shape(&choice.shape, None), Position { head, grade, ..at });
+        }
+    }
+
+    fn step(&mut self, slot: Slot, next: Position) {
+        self.slots.push(slot);
+        self.down(next);
+        self.slots.pop();
+    }
+
+    fn excludes(&self, section: usize, head: Head) -> bool {
+        self.best.excludes(self.level, bound(self.kind, head.plus(self.rest[section + 1])))
+    }
+
+    fn fill(&mut self, at: Position) {
+        let unused = at.used == 0;
+        let wrong_kind = (self.kind == Kind::OneCan) != (at.head.bodies == 1);
+        if unused || wrong_kind || at.grade != self.level {
+            return;
+        }
+        let can = Some(Rc::clone(&self.class.members));
+        let sections = self.slots.clone();
+        fill::fill(self.lines, &Frame { grade: at.grade, head: at.head, can, sections }, self.best);
+    }
+
+    fn beside_choice(&mut self, section: usize, own: usize, index: usize) -> Option<Choice> {
+        let view = &self.views[section];
+        let uf = [self.class.ufs[own]];
+        let volt = self.class.volts[section][own];
+        let slot = &mut self.beside[section * self.class.ufs.len() + own];
+        let beside = slot.get_or_insert_with(|| Beside {
+            pairs: Pairs::new(&uf, &view.ufs, false, view.stamped_uf(), view.window()),
+            found: Vec::new(),
+        });
+        while beside.found.len() <= index {
+            let (closeness, _, other) = beside.pairs.next(&uf, &view.ufs, false)?;
+            let value = &view.values[other];
+            let sum = clean(uf[0] + view.ufs[other]);
+            if let Some(grade) = view.pair_grade(volt, value.volt, sum) {
+                beside.found.push(Choice {
+                    head: Head { bodies: 1, closeness },
+                    grade,
+                    shape: Shape::Single(Rc::clone(&value.members)),
+                    single_can: false,
+                });
+            }
+        }
+        Some(beside.found[index].clone())
+    }
+}

@@ -1,0 +1,4 @@
+//! Properties that hold for every input.
+
+mod series;
+mod values;
