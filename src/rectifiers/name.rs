@@ -23,7 +23,7 @@ pub struct UnknownRectifier {
 /// use recan::rectifiers::find;
 /// assert_eq!(find("5y3gt")?.name, "5Y3-GT");
 /// assert_eq!(find("GZ 34")?.name, find("5AR4")?.name);
-/// assert_eq!(find("5U4").unwrap_err().nearest, ["5U4-G", "5U4-GB", "5Y4-G"]);
+/// assert_eq!(find("5U4").unwrap_err().nearest, ["5U4-G", "5U4-GB", "5Z4"]);
 /// # Ok::<(), recan::rectifiers::UnknownRectifier>(())
 /// ```
 pub fn find(name: &str) -> Result<&'static Rectifier, UnknownRectifier> {

@@ -35,7 +35,7 @@ pub(super) fn read(text: &str) -> Result<Vec<Rectifier>, TableError> {
     let header = reader.headers().cloned().unwrap_or_default();
     let rows = reader.records().enumerate().map(|(i, record)| {
         let record = record.unwrap_or_default();
-        rectifier(&Row { header: &header, record: &record, row: i + 1 })
+        rectifier(&Row { header: &header, record: &record, place: i + 1 })
     });
     rows.collect()
 }
@@ -114,7 +114,8 @@ fn limit_kind(word: &str) -> Option<LimitKind> {
 struct Row<'r> {
     header: &'r StringRecord,
     record: &'r StringRecord,
-    row: usize,
+    /// From 1.
+    place: usize,
 }
 
 impl<'r> Row<'r> {
@@ -122,11 +123,11 @@ impl<'r> Row<'r> {
         let place = self.header.iter().position(|name| name == column);
         place
             .and_then(|place| self.record.get(place))
-            .ok_or(TableError::Column { row: self.row, column })
+            .ok_or(TableError::Column { row: self.place, column })
     }
 
     fn wrong(&self, column: &'static str, found: &str) -> TableError {
-        TableError::Cell { row: self.row, column, found: found.to_owned() }
+        TableError::Cell { row: self.place, column, found: found.to_owned() }
     }
 
     fn word<T>(&self, column: &'static str, read: fn(&str) -> Option<T>) -> Result<T, TableError> {

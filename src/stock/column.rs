@@ -92,8 +92,7 @@ impl Column {
     /// The column that a header field names; case, spaces, hyphens and
     /// underscores don't count.
     fn named(text: &str) -> Option<Self> {
-        let wanted = plain(text);
-        Self::ALL.into_iter().find(|c| plain(c.name()) == wanted)
+        Self::ALL.into_iter().find(|c| plain(c.name()).eq(plain(text)))
     }
 }
 
@@ -197,6 +196,6 @@ fn is_binary(byte: u8) -> bool {
     byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r')
 }
 
-fn plain(text: &str) -> String {
-    text.chars().filter(|c| !matches!(c, ' ' | '_' | '-')).flat_map(char::to_lowercase).collect()
+fn plain(text: &str) -> impl Iterator<Item = char> {
+    text.chars().filter(|c| !matches!(c, ' ' | '_' | '-')).map(|c| c.to_ascii_lowercase())
 }

@@ -115,7 +115,7 @@ impl<'r, 't> Line<'r, 't> {
             self.required(Column::Sections, "capacitance and volts", |t| sections(t, comma));
         let (list, negative) = sections.map_or((None, None), |s| (Some(s.list), s.negative));
         let list = list.map(|list| self.with_ripple(list));
-        let tolerance = self.optional(Column::Tolerance, |t| tolerance(t, comma));
+        let tolerance = self.optional(Column::Tolerance, tolerance);
         let surge = self.surge(list.as_deref());
         let part = Part {
             tolerance,

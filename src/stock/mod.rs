@@ -147,7 +147,7 @@ fn encoding_notice(list: &Arc<str>, decoded: &Decoded) -> Option<Problem> {
         Encoding::Utf8 => return None,
         Encoding::Utf16 => (0..0, Reason::Utf16),
         Encoding::Windows1252 { count, first } => {
-            let shown = decoded.text.get(first.clone()).unwrap_or_default().to_owned();
+            let shown = problem::excerpt(decoded.text.get(first.clone()).unwrap_or_default());
             (first.clone(), Reason::Windows1252 { count: *count, first: shown })
         }
     };
