@@ -198,4 +198,21 @@ impl Can {
             None => (index + 1).to_string(),
         }
     }
+
+    /// The section that people call `name`: its mark in any case, or its
+    /// position from 1. `None` where no section is called so.
+    #[must_use]
+    pub fn find(&self, name: &str) -> Option<usize> {
+        let name = name.trim();
+        let by_mark = (0..self.sections.len())
+            .find(|&i| self.sections[i].mark.is_some() && self.name(i).eq_ignore_ascii_case(name));
+        let by_position = || name.parse::<usize>().ok()?.checked_sub(1);
+        by_mark.or_else(by_position).filter(|&i| i < self.sections.len())
+    }
+
+    /// What each section is called, in stamping order.
+    #[must_use]
+    pub fn names(&self) -> Vec<String> {
+        (0..self.sections.len()).map(|i| self.name(i)).collect()
+    }
 }

@@ -152,7 +152,9 @@ impl Tally {
         self.nothing_passes += u64::from(all.first().is_none_or(|(s, _)| s.grade > Grade::Pass));
         self.nothing_at_all += u64::from(all.is_empty());
         let mut plenty: Vec<Part> = problem.parts.clone();
-        plenty.iter_mut().for_each(|p| p.quantity = None);
+        for part in &mut plenty {
+            part.quantity = None;
+        }
         let case = Case::new(&problem.can, &problem.facts);
         let unbound = brute::every_set(&case, &plenty);
         let binds = expected(&unbound, problem) != expected(all, problem);

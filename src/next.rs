@@ -1,0 +1,60 @@
+//! What to measure next: which reading not yet taken would tell most.
+
+use crate::{
+    facts::Role,
+    judge::{Case, Judged},
+    rules::{Place, Rule, Verdict},
+};
+
+/// The readings worth taking, the most telling first, one sentence each.
+///
+/// `best` is the set that the answer would have fitted, if there is one.
+#[must_use]
+pub fn readings(case: &Case, best: Option<&Judged>) -> Vec<String> {
+    let mut list = Vec::new();
+    list.extend(roles(case));
+    list.extend(rectifier(case));
+    list.extend(volts(case));
+    if let Some(says) = best.and_then(lacking_supply) {
+        list.push(says);
+    }
+    list
+}
+
+/// Which section is the reservoir decides how much capacitance it may take.
+fn roles(case: &Case) -> Option<String> {
+    let unknown: Vec<&Place> = case.places.iter().filter(|p| p.role().is_none()).collect();
+    let first = unknown.first()?;
+    if case.places.iter().any(|p| p.role() == Some(Role::Reservoir)) {
+        let name = &first.name;
+        return Some(format!("what section {name} feeds (--role {name}=smoothing)"));
+    }
+    Some(format!(
+        "set off: which lug goes to the rectifier cathode (--role {}=reservoir)",
+        first.name
+    ))
+}
+
+fn rectifier(case: &Case) -> Option<String> {
+    let facts = case.places.first()?.facts;
+    match &facts.rectifier {
+        None => Some("the rectifier type (--rectifier 5Y3-GT): it limits the reservoir".into()),
+        Some(_) if facts.load.is_none() => {
+            Some("the load current out of the reservoir (--load 95mA): it gives the ripple".into())
+        }
+        Some(_) => None,
+    }
+}
+
+fn volts(case: &Case) -> Option<String> {
+    let place = case.places.iter().find(|p| p.measured_v().is_none())?;
+    Some(format!("DC across section {}, set hot (--volts {}=V), each section", place.name, place.name))
+}
+
+/// What only the solved supply can tell.
+fn lacking_supply(best: &Judged) -> Option<String> {
+    let lacking = best
+        .all_findings()
+        .any(|f| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged);
+    lacking.then(|| "winding volts with the rectifier out: they set the cold-start peak".into())
+}

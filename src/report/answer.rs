@@ -1,0 +1,51 @@
+//! The computed result that every format renders.
+
+use crate::{
+    facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading,
+};
+
+/// The stamping as typed and as read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stamped {
+    /// The text as typed, lines joined.
+    pub text: String,
+    /// How it was read.
+    pub reading: Reading,
+}
+
+/// Which stock list an answer comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StockSource {
+    /// A file's name, or `built-in`.
+    pub source: String,
+    /// Lines that hold a part, good or bad.
+    pub lines: usize,
+    /// Lines left out because they are bad.
+    pub bad: usize,
+}
+
+impl StockSource {
+    /// The name of the built-in list.
+    pub const BUILT_IN: &'static str = "built-in";
+}
+
+/// Replacement sets for one can.
+#[derive(Debug, Clone)]
+pub struct Answer<'a> {
+    /// The old can.
+    pub stamped: &'a Stamped,
+    /// What is known round it.
+    pub facts: &'a Facts,
+    /// The parts that the sets index.
+    pub parts: &'a [Part],
+    /// Where they come from.
+    pub stock: &'a StockSource,
+    /// The sets, best first.
+    pub sets: &'a [Judged],
+    /// What came nearest where nothing passes.
+    pub nearest_misses: &'a [Miss],
+    /// What to measure next.
+    pub measure_next: &'a [String],
+    /// Cautions for the work.
+    pub cautions: &'a [String],
+}

@@ -1,0 +1,8 @@
+//! Turns one computed result into what people and programs read. Every format
+//! takes the same result, so they cannot disagree.
+
+pub mod answer;
+pub mod json;
+pub mod text;
+
+pub use answer::{Answer, StockSource};
