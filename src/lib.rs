@@ -8,10 +8,13 @@
 pub mod can;
 pub mod facts;
 pub mod judge;
+pub mod next;
 pub mod part;
 pub mod quantity;
 pub mod rectifiers;
+pub mod report;
 pub mod rules;
+pub mod safety;
 pub mod search;
 pub mod series;
 pub mod set;

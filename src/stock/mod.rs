@@ -40,7 +40,7 @@ pub use column::Column;
 pub use decode::{Decoded, Encoding, decode};
 pub use error::StockError;
 pub use problem::{Problem, Reason};
-pub use summary::{Span, Summary};
+pub use summary::{Extent, Summary};
 
 use line::LineReader;
 use record::Record;

@@ -9,7 +9,7 @@ use super::{Column, Stock};
 
 /// The least and the greatest of something.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Span<T> {
+pub struct Extent<T> {
     /// The least.
     pub least: T,
     /// The greatest.
@@ -32,9 +32,9 @@ pub struct Summary {
     /// Bodies with more than one section.
     pub multi_section: usize,
     /// Capacitance of any section; `None` for a list without parts.
-    pub capacitance: Option<Span<Capacitance>>,
+    pub capacitance: Option<Extent<Capacitance>>,
     /// Rated volts of any section; `None` for a list without parts.
-    pub rated: Option<Span<Voltage>>,
+    pub rated: Option<Extent<Voltage>>,
     /// For each optional column, how many parts leave it blank. A part counts
     /// for ripple current where any of its sections has none.
     pub lacking: Vec<(Column, usize)>,
@@ -53,8 +53,8 @@ impl Summary {
             notices: stock.problems.iter().filter(|p| !p.is_bad()).count(),
             by_style: Style::ALL.map(|style| (style, count(style))),
             multi_section: parts.iter().filter(|p| p.is_multi_section()).count(),
-            capacitance: span(sections().map(|s| s.capacitance)),
-            rated: span(sections().map(|s| s.rated)),
+            capacitance: extent(sections().map(|s| s.capacitance)),
+            rated: extent(sections().map(|s| s.rated)),
             lacking: Column::ALL
                 .into_iter()
                 .filter(|c| !Column::REQUIRED.contains(c))
@@ -64,11 +64,11 @@ impl Summary {
     }
 }
 
-fn span<T: Copy + PartialOrd>(mut all: impl Iterator<Item = T>) -> Option<Span<T>> {
+fn extent<T: Copy + PartialOrd>(mut all: impl Iterator<Item = T>) -> Option<Extent<T>> {
     let first = all.next()?;
-    Some(all.fold(Span { least: first, most: first }, |span, x| Span {
-        least: if x < span.least { x } else { span.least },
-        most: if x > span.most { x } else { span.most },
+    Some(all.fold(Extent { least: first, most: first }, |extent, x| Extent {
+        least: if x < extent.least { x } else { extent.least },
+        most: if x > extent.most { x } else { extent.most },
     }))
 }
 
