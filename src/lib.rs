@@ -7,6 +7,8 @@
 
 pub mod can;
 pub mod facts;
+pub mod fit;
+pub mod folder;
 pub mod judge;
 pub mod next;
 pub mod part;

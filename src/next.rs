@@ -48,13 +48,15 @@ fn rectifier(case: &Case) -> Option<String> {
 
 fn volts(case: &Case) -> Option<String> {
     let place = case.places.iter().find(|p| p.measured_v().is_none())?;
-    Some(format!("DC across section {}, set hot (--volts {}=V), each section", place.name, place.name))
+    Some(format!(
+        "DC across section {}, set hot (--volts {}=V), each section",
+        place.name, place.name
+    ))
 }
 
 /// What only the solved supply can tell.
 fn lacking_supply(best: &Judged) -> Option<String> {
-    let lacking = best
-        .all_findings()
-        .any(|f| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged);
+    let lacking =
+        best.all_findings().any(|f| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged);
     lacking.then(|| "winding volts with the rectifier out: they set the cold-start peak".into())
 }

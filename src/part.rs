@@ -113,4 +113,10 @@ impl Part {
     pub fn is_multi_section(&self) -> bool {
         self.sections.len() > 1
     }
+
+    /// Whether it may go inside an emptied can: one body with leads or pins.
+    #[must_use]
+    pub fn goes_inside_a_can(&self) -> bool {
+        !self.is_multi_section() && self.style != Style::Can
+    }
 }

@@ -1,6 +1,9 @@
 //! The cautions that go before anything that is opened or powered.
 
-use crate::{can::Can, quantity::{in_microfarads, in_volts}};
+use crate::{
+    can::Can,
+    quantity::{in_microfarads, in_volts},
+};
 
 /// Volts below which a discharged section must measure before it is touched
 /// (`needs.md` row 4).

@@ -1,8 +1,6 @@
 //! The computed result that every format renders.
 
-use crate::{
-    facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading,
-};
+use crate::{facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading};
 
 /// The stamping as typed and as read.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +42,23 @@ pub struct Answer<'a> {
     pub sets: &'a [Judged],
     /// What came nearest where nothing passes.
     pub nearest_misses: &'a [Miss],
+    /// What to measure next.
+    pub measure_next: &'a [String],
+    /// Cautions for the work.
+    pub cautions: &'a [String],
+}
+
+/// A substitute of the user's own, judged.
+#[derive(Debug, Clone)]
+pub struct Check<'a> {
+    /// The old can.
+    pub stamped: &'a Stamped,
+    /// The parts that the set indexes.
+    pub parts: &'a [Part],
+    /// The list that names were looked up in.
+    pub stock: &'a StockSource,
+    /// The substitute.
+    pub set: &'a Judged,
     /// What to measure next.
     pub measure_next: &'a [String],
     /// Cautions for the work.

@@ -3,6 +3,7 @@
 
 pub mod answer;
 pub mod json;
+pub mod near;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

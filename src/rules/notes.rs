@@ -5,8 +5,10 @@ use std::f64::consts::TAU;
 use super::{Candidate, Finding, Place, Rule};
 use crate::{
     facts::Role,
+    part::Part,
     quantity::{clean, in_ohms, microfarads, significant, volts},
     series::smallest_series_with,
+    set::ReplacementSet,
     value::Value,
 };
 
@@ -99,4 +101,24 @@ pub fn tolerance(place: &Place, candidate: &Candidate) -> Finding {
     let at = |factor: f64| microfarads(significant(candidate.capacitance_uf * factor, 3)).print();
     let says = format!("{}: {} to {}", band.print(), at(1.0 - band.minus()), at(1.0 + band.plus()));
     Finding::note(Rule::Tolerance, section, Some(candidate.capacitance_uf), says)
+}
+
+/// The findings of rule `quantity`: one for each part of which `set` takes more
+/// bodies than there are. For a substitute of the user's own; the search takes
+/// quantities as a bound.
+///
+/// # Panics
+/// Never for a set made from the same `parts`.
+#[must_use]
+pub fn quantity(parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
+    let uses = set.uses(parts).into_iter();
+    let short = uses.filter_map(|(part, needed)| {
+        let stocked = parts[part].quantity.filter(|q| *q < needed)?;
+        let says = format!("{needed} of {} needed, {stocked} in stock", parts[part].name);
+        Some(Finding {
+            limit_high: Some(stocked.into()),
+            ..Finding::note(Rule::Quantity, None, Some(needed.into()), says)
+        })
+    });
+    short.collect()
 }

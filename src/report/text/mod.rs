@@ -1,1 +1,11 @@
-//! Text for people.
+//! Text for people: 80 columns, colour as escape codes that the binary strips
+//! where they are not wanted.
+
+pub mod check;
+pub mod near;
+pub mod page;
+pub mod read;
+pub mod sets;
+pub mod stock;
+
+pub use page::Page;

@@ -1,6 +1,10 @@
 //! What the technician knows of the supply round the can, section by section.
 //! Everything is optional: what is missing is left not judged.
 
+mod typed;
+
+pub use typed::{FactError, Typed, section};
+
 use crate::quantity::{Capacitance, Current, Frequency, Resistance, Voltage};
 
 /// What a section does in the set.

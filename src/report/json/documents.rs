@@ -3,17 +3,6 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::answer::{Answer, Stamped};
-use crate::{
-    can::Can,
-    judge::{Judged, JudgedSection},
-    part::Part,
-    quantity::{in_microfarads, in_ohms, in_volts, in_watts, significant},
-    rules::Finding,
-    search::Miss,
-    stamping::{Question, Reading},
-};
-
 /// `can` in every document.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -288,193 +277,144 @@ pub struct SetsDoc {
     pub cautions: Vec<String>,
 }
 
-/// The can as a document.
-#[must_use]
-pub fn can(can: &Can) -> CanDoc {
-    let section = |(i, s): (usize, &crate::can::Section)| SectionDoc {
-        section: i + 1,
-        mark: s.mark.map(|m| m.to_string()),
-        capacitance_uf: in_microfarads(s.capacitance),
-        rated_v: clean(in_volts(s.rated)),
-        surge_v: s.surge.map(|v| clean(in_volts(v))),
-    };
-    CanDoc {
-        sections: can.sections().iter().enumerate().map(section).collect(),
-        negative: can.negative.map(|n| n.name().into()),
-        positive: can.common_positive.then(|| "common".into()),
-        insulated: can.insulated,
-    }
+/// `recan.check/1`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CheckDoc {
+    /// `recan.check/1`.
+    pub schema: String,
+    /// The text as typed.
+    pub stamping: String,
+    /// The old can as read.
+    pub original: CanDoc,
+    /// Questions that the stamping leaves open.
+    pub questions: Vec<QuestionDoc>,
+    /// What was assumed where nobody answered.
+    pub assumed: Vec<RemarkDoc>,
+    /// Text that gave no value.
+    pub ignored: Vec<IgnoredDoc>,
+    /// Remarks on how words were read.
+    pub notices: Vec<RemarkDoc>,
+    /// The stock list that names were looked up in.
+    pub stock: StockDoc,
+    /// The substitute.
+    pub set: SetDoc,
+    /// What to measure next.
+    pub measure_next: Vec<String>,
+    /// Cautions for the work.
+    pub cautions: Vec<String>,
 }
 
-/// Questions as documents.
-#[must_use]
-pub fn questions(list: &[Question]) -> Vec<QuestionDoc> {
-    let question = |q: &Question| QuestionDoc {
-        asks: q.asks.clone(),
-        readings: (q.readings.iter())
-            .map(|r| AlternativeDoc { says: r.says.clone(), can: r.can.as_ref().map(can) })
-            .collect(),
-    };
-    list.iter().map(question).collect()
+/// `recan.stock/1`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StockCheckDoc {
+    /// `recan.stock/1`.
+    pub schema: String,
+    /// The file's name.
+    pub source: String,
+    /// Lines that hold a part, good or bad.
+    pub lines: usize,
+    /// Lines that were read.
+    pub good: usize,
+    /// Lines that were refused.
+    pub bad: usize,
+    /// How many parts of each style.
+    pub by_style: Vec<CountDoc>,
+    /// Bodies with more than one section.
+    pub multi_section: usize,
+    /// For each optional column, how many parts leave it blank.
+    pub blank: Vec<CountDoc>,
+    /// What is wrong or doubtful, line by line.
+    pub problems: Vec<ProblemDoc>,
 }
 
-/// How a stamping was read, as a document.
-#[must_use]
-pub fn read(stamped: &Stamped) -> ReadDoc {
-    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = reading(stamped);
-    let schema = "recan.read/1".into();
-    ReadDoc { schema, stamping, can, questions, assumed, ignored, notices }
+/// How many of something.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CountDoc {
+    /// Of what.
+    pub name: String,
+    /// How many.
+    pub count: usize,
 }
 
-/// How a stamping was read, to stand in other documents.
-#[must_use]
-pub fn reading(stamped: &Stamped) -> ReadingDoc {
-    let Reading { can: old, questions: asked, assumed, ignored, notices } = &stamped.reading;
-    let remark = |says: &str, section: Option<usize>| RemarkDoc {
-        says: says.into(),
-        section: section.map(|s| s + 1),
-    };
-    ReadingDoc {
-        stamping: stamped.text.clone(),
-        can: can(old),
-        questions: questions(asked),
-        assumed: assumed.iter().map(|a| remark(&a.says, a.section)).collect(),
-        ignored: (ignored.iter())
-            .map(|i| IgnoredDoc {
-                text: i.text.clone(),
-                start: i.span.start,
-                end: i.span.end,
-                why: i.why.clone(),
-            })
-            .collect(),
-        notices: notices.iter().map(|n| remark(&n.says, n.section)).collect(),
-    }
+/// One thing wrong or doubtful in a stock list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ProblemDoc {
+    /// Line of the file from 1.
+    pub line: u64,
+    /// Column, or null for the whole line.
+    pub column: Option<String>,
+    /// Whether the line was left out.
+    pub bad: bool,
+    /// What is wrong.
+    pub says: String,
+    /// What to do.
+    pub help: Option<String>,
 }
 
-/// A finding as a document.
-#[must_use]
-pub fn finding(finding: &Finding) -> FindingDoc {
-    let entry = finding.rule.entry();
-    FindingDoc {
-        rule: entry.id.into(),
-        section: finding.section.map(|s| s + 1),
-        verdict: finding.verdict.name().into(),
-        value: finding.value.map(six),
-        limit_low: finding.limit_low.map(six),
-        limit_high: finding.limit_high.map(six),
-        unit: entry.unit.into(),
-        says: finding.says.clone(),
-        source: entry.source.into(),
-    }
+/// `recan.near/1`.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NearDoc {
+    /// `recan.near/1`.
+    pub schema: String,
+    /// The value.
+    pub value: f64,
+    /// `µF`, `Ω` or `H`.
+    pub unit: String,
+    /// The smallest series that holds it, or null.
+    pub held_by: Option<String>,
+    /// Neighbours in each series.
+    pub series: Vec<NeighboursDoc>,
 }
 
-/// A judged set as a document; `old` gives the marks.
-#[must_use]
-pub fn set(judged: &Judged, rank: Option<usize>, old: &Can, parts: &[Part]) -> SetDoc {
-    let uses = judged.set.uses(parts).into_iter();
-    let sections = old.sections().iter().zip(&judged.sections).enumerate();
-    SetDoc {
-        rank,
-        kind: judged.kind.name().into(),
-        bodies: judged.standing.bodies,
-        verdict: judged.standing.grade.verdict().name().into(),
-        #[expect(clippy::cast_precision_loss, reason = "prices are far below 2^53")]
-        price: judged.standing.price.map(|p| p.0 as f64 / 10_000.0),
-        closeness: judged.standing.closeness,
-        parts: uses
-            .map(|(part, quantity)| PartDoc { part: parts[part].name.clone(), quantity })
-            .collect(),
-        sections: sections
-            .map(|(i, (section, standing_in))| StandInDoc {
-                section: i + 1,
-                mark: section.mark.map(|m| m.to_string()),
-                made_of: made_of(judged, i, parts),
-                ..stand_in(standing_in)
-            })
-            .collect(),
-        findings: judged.findings.iter().map(finding).collect(),
-    }
+/// Neighbours in one series.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NeighboursDoc {
+    /// `E3` to `E192`.
+    pub series: String,
+    /// The greatest preferred value below.
+    pub below: NeighbourDoc,
+    /// Whether the series holds the value.
+    pub exact: bool,
+    /// The least preferred value above.
+    pub above: NeighbourDoc,
 }
 
-/// An answer as a document.
-#[must_use]
-pub fn sets(answer: &Answer) -> SetsDoc {
-    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } =
-        reading(answer.stamped);
-    let old = &answer.stamped.reading.can;
-    let ranked = answer.sets.iter().enumerate();
-    SetsDoc {
-        schema: "recan.sets/1".into(),
-        stamping,
-        can,
-        questions,
-        assumed,
-        ignored,
-        notices,
-        stock: StockDoc {
-            source: answer.stock.source.clone(),
-            lines: answer.stock.lines,
-            bad: answer.stock.bad,
-        },
-        sets: ranked.map(|(i, s)| set(s, Some(i + 1), old, answer.parts)).collect(),
-        nearest_misses: answer.nearest_misses.iter().map(|m| miss(m, old, answer.parts)).collect(),
-        measure_next: answer.measure_next.to_vec(),
-        cautions: answer.cautions.to_vec(),
-    }
+/// A preferred value.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NeighbourDoc {
+    /// The value, in the document's unit.
+    pub value: f64,
+    /// (preferred - asked) / asked, in per cent.
+    pub error_percent: f64,
 }
 
-/// A near miss as a document.
-#[must_use]
-pub fn miss(miss: &Miss, old: &Can, parts: &[Part]) -> MissDoc {
-    MissDoc {
-        set: set(&miss.set, None, old, parts),
-        rule: miss.rule.id().into(),
-        section: miss.section.map(|s| s + 1),
-        by: miss.by,
-        unit: miss.unit.into(),
-        remedy: miss.remedy.clone(),
-    }
+/// `recan.rules/1`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RulesDoc {
+    /// `recan.rules/1`.
+    pub schema: String,
+    /// Every rule.
+    pub rules: Vec<RuleDoc>,
 }
 
-/// Any document as text, with a line break at the end.
-///
-/// # Panics
-/// Never: the documents hold nothing that JSON can't.
-#[must_use]
-pub fn to_text<T: Serialize>(document: &T) -> String {
-    let mut text = serde_json::to_string_pretty(document).unwrap_or_default();
-    text.push('\n');
-    text
-}
-
-fn stand_in(section: &JudgedSection) -> StandInDoc {
-    StandInDoc {
-        section: 0,
-        mark: None,
-        connection: section.candidate.connection.name().into(),
-        capacitance_uf: six(section.candidate.capacitance_uf),
-        rated_v: six(section.candidate.rated_v),
-        made_of: Vec::new(),
-        balance: section.balance.map(|b| BalanceDoc {
-            ohm: six(in_ohms(b.resistance)),
-            watt: six(in_watts(b.power)),
-            quantity: b.quantity,
-        }),
-        findings: section.findings.iter().map(finding).collect(),
-    }
-}
-
-fn made_of(judged: &Judged, section: usize, parts: &[Part]) -> Vec<MadeOfDoc> {
-    let leaves = judged.set.sections[section].made_of().iter();
-    leaves
-        .map(|l| MadeOfDoc { part: parts[l.part].name.clone(), part_section: l.section + 1 })
-        .collect()
-}
-
-fn six(x: f64) -> f64 {
-    significant(x, 6)
-}
-
-fn clean(x: f64) -> f64 {
-    crate::quantity::clean(x)
+/// One rule.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RuleDoc {
+    /// Its id.
+    pub id: String,
+    /// What it compares with what.
+    pub title: String,
+    /// Unit of its figure and limits.
+    pub unit: String,
+    /// Where its limits come from.
+    pub source: String,
 }

@@ -1,0 +1,75 @@
+//! Arguments that several commands share.
+
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::hyphen;
+use recan::facts::Typed;
+
+/// The stamping, and answers to its questions.
+#[derive(Debug, Args)]
+pub(crate) struct StampingArguments {
+    /// What is stamped on the can; several are lines, - reads stdin
+    ///
+    /// A literal \n is a line break. Every mark has a word that shells leave
+    /// alone: half-round, square, triangle, plain.
+    #[arg(value_name = "STAMPING", value_parser = hyphen::text)]
+    pub(crate) stamping: Vec<String>,
+    /// Take reading N of a question; once for each question, in order
+    #[arg(long, value_name = "N", help_heading = "Questions")]
+    pub(crate) reading: Vec<usize>,
+    /// Never ask; take the safe reading or stop
+    #[arg(long, help_heading = "Questions")]
+    pub(crate) no_ask: bool,
+}
+
+/// What is known of the supply.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "What you know of the set")]
+pub(crate) struct FactArguments {
+    /// Rectifier fitted: a registered type such as 5Y3-GT, silicon or selenium
+    #[arg(long, value_name = "TYPE")]
+    rectifier: Option<String>,
+    /// How it is connected: full-wave, bridge, half-wave, full-wave-doubler,
+    /// half-wave-doubler
+    #[arg(long, value_name = "CIRCUIT")]
+    circuit: Option<String>,
+    /// Direct current out of the reservoir, such as 95mA
+    #[arg(long, value_name = "CURRENT")]
+    load: Option<String>,
+    /// What a section does: reservoir, smoothing, decoupling or bypass
+    #[arg(long, value_name = "SECTION=ROLE", value_parser = hyphen::text)]
+    role: Vec<String>,
+    /// DC measured across a section, set hot
+    #[arg(long, value_name = "SECTION=VOLTS", value_parser = hyphen::text)]
+    volts: Vec<String>,
+    /// Resistor that feeds a section, or that a bypass is across
+    #[arg(long, value_name = "SECTION=OHMS", value_parser = hyphen::text)]
+    resistor: Vec<String>,
+    /// Line frequency
+    #[arg(long, value_name = "FREQUENCY")]
+    frequency: Option<String>,
+}
+
+impl FactArguments {
+    pub(crate) fn typed(&self) -> Typed {
+        Typed {
+            rectifier: self.rectifier.clone(),
+            circuit: self.circuit.clone(),
+            load: self.load.clone(),
+            frequency: self.frequency.clone(),
+            roles: self.role.clone(),
+            volts: self.volts.clone(),
+            resistors: self.resistor.clone(),
+        }
+    }
+}
+
+/// Which stock list to use.
+#[derive(Debug, Args)]
+pub(crate) struct StockArguments {
+    /// Stock list (CSV); the built-in one is invented and generic
+    #[arg(long, value_name = "FILE")]
+    pub(crate) stock: Option<PathBuf>,
+}

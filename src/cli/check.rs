@@ -1,0 +1,62 @@
+//! `recan check`.
+
+use clap::Args;
+use recan::{
+    fit,
+    judge::{Case, judge},
+    next,
+    report::{answer::Check, json, text},
+    rules::Grade,
+    safety,
+};
+
+use super::{
+    ANSWERED_NO, Failure, Reply,
+    arguments::{FactArguments, StampingArguments, StockArguments},
+    stamped::stamped,
+    stock::list,
+};
+
+/// Judges one substitute, section by section, beside the original
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    stamping: StampingArguments,
+    /// What is fitted for a section
+    ///
+    /// half-round=47/450; square="22/450 + 22/450"; triangle="2x 47/350 in
+    /// series"; plain=CAN-A:2 is section 2 of a part in stock, and the same name
+    /// is the same body; 47/450/525 has surge volts printed.
+    #[arg(long, value_name = "SECTION=PARTS", required = true, value_parser = super::hyphen::text)]
+    fit: Vec<String>,
+    #[command(flatten)]
+    stock: StockArguments,
+    #[command(flatten)]
+    facts: FactArguments,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+    let stamped = stamped(&arguments.stamping)?;
+    let can = &stamped.reading.can;
+    let facts = arguments.facts.typed().read(can)?;
+    let list = list(arguments.stock.stock.as_deref())?;
+    let fit = fit::read(can, &list.parts, &arguments.fit)?;
+    let case = Case::new(can, &facts);
+    let mut judged = judge(&case, &fit.parts, fit.set);
+    let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
+    judged.findings.extend(short);
+    let check = Check {
+        stamped: &stamped,
+        parts: &fit.parts,
+        stock: &list.source,
+        set: &judged,
+        measure_next: &next::readings(&case, Some(&judged)),
+        cautions: &safety::cautions(can),
+    };
+    Ok(Reply {
+        page: text::check::page(&check),
+        json: json::to_text(&json::check(&check)),
+        remarks: list.remarks,
+        code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
+    })
+}

@@ -1,0 +1,143 @@
+//! What could not be answered, for people and for programs.
+
+use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme};
+use recan::{
+    report::{
+        json::{self, documents::QuestionDoc},
+        text::{Page, read},
+    },
+    stamping::{Question, StampingError},
+};
+use serde::Serialize;
+
+use super::Outcome;
+
+/// The input is wrong, or a question has no safe reading.
+const WRONG_INPUT: u8 = 2;
+/// A file can't be read or written.
+const NO_FILE: u8 = 3;
+
+/// Why there is no answer.
+pub(crate) struct Failure {
+    code: u8,
+    error: Box<dyn Diagnostic + Send + Sync>,
+    questions: Vec<Question>,
+}
+
+impl Failure {
+    pub(crate) fn input(error: impl Diagnostic + Send + Sync + 'static) -> Self {
+        Self { code: WRONG_INPUT, error: Box::new(error), questions: Vec::new() }
+    }
+
+    pub(crate) fn file(error: impl Diagnostic + Send + Sync + 'static) -> Self {
+        Self { code: NO_FILE, error: Box::new(error), questions: Vec::new() }
+    }
+
+    pub(crate) fn outcome(&self, json: bool) -> Outcome {
+        if json {
+            let document = self.document();
+            return Outcome {
+                stdout: json::to_text(&document),
+                code: self.code,
+                ..Outcome::default()
+            };
+        }
+        Outcome { stderr: self.text(), code: self.code, ..Outcome::default() }
+    }
+
+    fn text(&self) -> String {
+        let mut text = String::new();
+        let theme = GraphicalTheme::unicode();
+        let handler = GraphicalReportHandler::new_themed(theme).with_width(80).with_links(false);
+        if handler.render_report(&mut text, &*self.error).is_err() {
+            text = format!("{}\n", self.error);
+        }
+        let mut page = Page::new();
+        self.questions.iter().for_each(|question| read::ask(question, &mut page));
+        text + &page.into_text()
+    }
+
+    fn document(&self) -> ErrorDoc {
+        ErrorDoc {
+            schema: "recan.error/1",
+            says: self.error.to_string(),
+            help: self.error.help().map(|help| help.to_string()),
+            place: place(&*self.error),
+            questions: json::questions(&self.questions),
+        }
+    }
+}
+
+impl From<StampingError> for Failure {
+    fn from(error: StampingError) -> Self {
+        let questions = error.questions().to_vec();
+        Self { questions, ..Self::input(error) }
+    }
+}
+
+impl From<recan::facts::FactError> for Failure {
+    fn from(error: recan::facts::FactError) -> Self {
+        Self::input(error)
+    }
+}
+
+/// `recan.error/1`.
+#[derive(Debug, Serialize)]
+struct ErrorDoc {
+    schema: &'static str,
+    says: String,
+    help: Option<String>,
+    #[serde(rename = "where")]
+    place: Option<PlaceDoc>,
+    questions: Vec<QuestionDoc>,
+}
+
+/// Where something is wrong: characters `start` to `end` (bytes) of `text`.
+#[derive(Debug, Serialize)]
+struct PlaceDoc {
+    source: String,
+    line: usize,
+    start: usize,
+    end: usize,
+    text: String,
+}
+
+fn place(error: &dyn Diagnostic) -> Option<PlaceDoc> {
+    let label = error.labels()?.next()?;
+    let contents = error.source_code()?.read_span(label.inner(), 0, 0).ok()?;
+    let span = label.inner();
+    let first = span.offset() - contents.span().offset();
+    let shown = contents.data().get(first..first + span.len()).unwrap_or_default();
+    Some(PlaceDoc {
+        source: contents.name().unwrap_or("STAMPING").to_owned(),
+        line: contents.line() + 1,
+        start: span.offset(),
+        end: span.offset() + span.len(),
+        text: String::from_utf8_lossy(shown).into_owned(),
+    })
+}
+
+/// What clap says: help and version are answers, the rest is wrong input.
+pub(crate) fn usage(error: &clap::Error, json: bool) -> Outcome {
+    use clap::error::ErrorKind::{DisplayHelp, DisplayVersion};
+    let text = error.render().ansi().to_string();
+    if matches!(error.kind(), DisplayHelp | DisplayVersion) {
+        return Outcome { stdout: text, ..Outcome::default() };
+    }
+    if json {
+        let plain = error.render().to_string();
+        let mut lines = plain.lines();
+        let says = lines.next().unwrap_or_default().trim_start_matches("error: ").to_owned();
+        let help = lines.map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>();
+        let document = ErrorDoc {
+            schema: "recan.error/1",
+            says,
+            help: (!help.is_empty()).then(|| help.join("\n")),
+            place: None,
+            questions: Vec::new(),
+        };
+        let stdout = json::to_text(&document);
+        return Outcome { stdout, code: WRONG_INPUT, ..Outcome::default() };
+    }
+    Outcome { stderr: text, code: WRONG_INPUT, ..Outcome::default() }
+}

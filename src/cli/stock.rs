@@ -1,0 +1,87 @@
+//! `recan stock`, and the stock list that other commands use.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use miette::Diagnostic;
+use recan::{
+    folder,
+    part::Part,
+    report::{StockSource, json, text},
+    stock::{self, Stock},
+};
+
+use super::{ANSWERED_NO, Failure, Reply};
+
+/// Checks a stock list line by line and sums it up
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The list (CSV)
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+}
+
+/// A stock list ready to search.
+pub(crate) struct List {
+    pub(crate) parts: Vec<Part>,
+    pub(crate) source: StockSource,
+    /// What to tell people beside the answer.
+    pub(crate) remarks: String,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+    let bytes = folder::read(&arguments.file).map_err(Failure::file)?;
+    let stock = read(&name(&arguments.file), &bytes)?;
+    Ok(Reply {
+        page: text::stock::page(&stock),
+        json: json::to_text(&json::stock(&stock)),
+        remarks: String::new(),
+        code: if stock.bad > 0 { ANSWERED_NO } else { 0 },
+    })
+}
+
+/// The list in `file`, or the built-in one.
+pub(crate) fn list(file: Option<&Path>) -> Result<List, Failure> {
+    let stock = match file {
+        Some(file) => read(&name(file), &folder::read(file).map_err(Failure::file)?)?,
+        None => read(StockSource::BUILT_IN, stock::builtin().as_bytes())?,
+    };
+    let source = StockSource { source: stock.list.to_string(), lines: stock.lines, bad: stock.bad };
+    let remarks = text::stock::bad_lines(&stock).into_text();
+    Ok(List { parts: stock.parts, source, remarks })
+}
+
+fn read(name: &str, bytes: &[u8]) -> Result<Stock, Failure> {
+    stock::read(name, bytes)
+        .map_err(|error| Failure::input(Listed { error, text: text_of(name, bytes) }))
+}
+
+fn text_of(name: &str, bytes: &[u8]) -> miette::NamedSource<String> {
+    miette::NamedSource::new(name, stock::decode(bytes).text.into_owned())
+}
+
+/// A stock error with the list's text, so that the place can be shown.
+#[derive(Debug, thiserror::Error)]
+#[error("{error}")]
+struct Listed {
+    error: stock::StockError,
+    text: miette::NamedSource<String>,
+}
+
+impl Diagnostic for Listed {
+    fn help<'a>(&'a self) -> Option<Box<dyn std::fmt::Display + 'a>> {
+        self.error.help()
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = miette::LabeledSpan> + '_>> {
+        self.error.labels()
+    }
+
+    fn source_code(&self) -> Option<&dyn miette::SourceCode> {
+        Some(&self.text)
+    }
+}
+
+fn name(file: &Path) -> String {
+    file.display().to_string()
+}

@@ -1,0 +1,79 @@
+//! How a stamping was understood.
+
+use super::page::{Page, pad};
+use crate::{
+    can::{Can, Section},
+    report::answer::Stamped,
+    stamping::{Question, Reading},
+    value::Value,
+};
+
+/// The whole answer of `recan read`.
+#[must_use]
+pub fn page(stamped: &Stamped) -> Page {
+    let reading = &stamped.reading;
+    let mut page = Page::new();
+    let count = reading.can.sections().len();
+    page.line(format!("Read as {count} section{}:", if count == 1 { "" } else { "s" }));
+    for (i, section) in reading.can.sections().iter().enumerate() {
+        page.line(format!("  {}{}", pad(&reading.can.name(i), 12), values(section)));
+    }
+    if let Some(wiring) = wiring(&reading.can) {
+        page.labelled("Negative", &wiring);
+    }
+    remarks(reading, &mut page);
+    page
+}
+
+/// What must be repeated on every answer: questions, assumptions, skipped text.
+pub fn remarks(reading: &Reading, page: &mut Page) {
+    for question in &reading.questions {
+        ask(question, page);
+    }
+    for assumed in &reading.assumed {
+        page.labelled("Assumed", &assumed.says);
+    }
+    for ignored in &reading.ignored {
+        page.labelled("Ignored", &format!("\"{}\": {}", ignored.text.trim(), ignored.why));
+    }
+    for notice in &reading.notices {
+        page.labelled("Note", &notice.says);
+    }
+}
+
+/// A question with its numbered readings.
+pub fn ask(question: &Question, page: &mut Page) {
+    page.labelled("Question", &question.asks);
+    for (i, reading) in question.readings.iter().enumerate() {
+        page.labelled("", &format!("{}) {}", i + 1, reading.says));
+    }
+}
+
+/// The can in one line: `1 40 µF 450 V · 2 20 µF 25 V`.
+#[must_use]
+pub fn in_one_line(can: &Can) -> String {
+    let section = |(i, s): (usize, &Section)| format!("{} {}", can.name(i), values(s));
+    let sections: Vec<String> = can.sections().iter().enumerate().map(section).collect();
+    sections.join("; ")
+}
+
+fn values(section: &Section) -> String {
+    let mut text = format!("{} {}", section.capacitance.print(), section.rated.print());
+    if let Some(surge) = section.surge {
+        text.push_str(&format!(" (surge {})", surge.print()));
+    }
+    text
+}
+
+fn wiring(can: &Can) -> Option<String> {
+    let mut text = match (can.negative, can.common_positive) {
+        (None, false) => None,
+        (Some(negative), false) => Some(negative.name().to_owned()),
+        (_, true) => Some("one for each section; the positive is common".to_owned()),
+    };
+    if can.insulated {
+        let says = "the can must not touch the chassis";
+        text = Some(text.map_or_else(|| says.into(), |text| format!("{text}; {says}")));
+    }
+    text
+}

@@ -1,0 +1,219 @@
+//! Ranked replacement sets on one screen.
+
+use super::{
+    page::{Page, bold, fit, pad, verdict},
+    read,
+};
+use crate::{
+    judge::{Judged, JudgedSection},
+    report::Answer,
+    rules::{Finding, Grade, Verdict},
+    search::Miss,
+    set::{Connection, Kind},
+    value::Value,
+};
+
+/// Most lines of a first answer.
+const MOST_LINES: usize = 24;
+
+/// The answer of `recan sets`: the best set of each kind, the worst margin,
+/// what to measure next, one caution. With `all`, every set found instead.
+#[must_use]
+pub fn page(answer: &Answer, all: bool) -> Page {
+    let shown: Vec<&Judged> = if all {
+        answer.sets.iter().collect()
+    } else {
+        let of = |kind| answer.sets.iter().find(move |s| s.kind == kind);
+        let mut best: Vec<&Judged> = Kind::ALL.into_iter().filter_map(of).collect();
+        best.sort_by_key(|s| answer.sets.iter().position(|other| std::ptr::eq(*s, other)));
+        best
+    };
+    // As many sets in full as fit on one screen, the better ones first.
+    let full = |count| assemble(answer, &shown, count);
+    if all {
+        return full(shown.len());
+    }
+    let fits = (0..=shown.len()).rev().map(full).find(|page| page.len() <= MOST_LINES);
+    fits.unwrap_or_else(|| full(0))
+}
+
+fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
+    let mut page = Page::new();
+    page.labelled("Read as", &read::in_one_line(&answer.stamped.reading.can));
+    read::remarks(&answer.stamped.reading, &mut page);
+    page.labelled("Stock", &stock_line(answer));
+    for (i, set) in shown.iter().enumerate() {
+        let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
+        page.line(heading(set, rank));
+        if i < in_full {
+            (0..set.sections.len()).for_each(|s| page.line(section_line(answer, set, s)));
+        } else {
+            page.labelled("", &parts_line(answer, set));
+        }
+    }
+    if let Some(none) = missing_kinds(answer) {
+        page.labelled("", &none);
+    }
+    for miss in answer.nearest_misses.iter().take(3) {
+        near_miss(answer, miss, &mut page);
+    }
+    if let Some(best) = answer.sets.first() {
+        page.labelled("Margin", &worst_margin(answer, best));
+    }
+    if !answer.measure_next.is_empty() {
+        let next: Vec<&str> = answer.measure_next.iter().take(2).map(String::as_str).collect();
+        page.labelled("Measure", &next.join("; "));
+    }
+    page.labelled("Caution", &crate::safety::one_line(&answer.stamped.reading.can));
+    page
+}
+
+fn stock_line(answer: &Answer) -> String {
+    let stock = answer.stock;
+    let bad = match stock.bad {
+        0 => String::new(),
+        1 => ", 1 bad line left out".into(),
+        n => format!(", {n} bad lines left out"),
+    };
+    let invented = if stock.source == crate::report::StockSource::BUILT_IN {
+        " (invented, generic; give yours with --stock FILE)"
+    } else {
+        ""
+    };
+    format!("{}{invented}: {} lines{bad}", stock.source, stock.lines)
+}
+
+/// `1 CAN AND ADDED  pass, 2 bodies, 18.40`.
+fn heading(set: &Judged, rank: usize) -> String {
+    let title = match set.kind {
+        Kind::OneCan => "One can",
+        Kind::CanAndAdded => "A can and added parts",
+        Kind::Separate => "Separate parts at the lugs",
+    };
+    let bodies = set.standing.bodies;
+    let price = set.standing.price.map_or_else(|| "no price".into(), |p| format!("price {p}"));
+    format!(
+        "{} {}: {}, {bodies} {}, {price}",
+        bold(&format!("#{rank}")),
+        bold(title),
+        verdict(set.standing.grade.verdict()),
+        if bodies == 1 { "body" } else { "bodies" },
+    )
+}
+
+/// One section: what was stamped, what is fitted, and what is wrong with it.
+fn section_line(answer: &Answer, set: &Judged, section: usize) -> String {
+    let can = &answer.stamped.reading.can;
+    let old = &can.sections()[section];
+    let judged = &set.sections[section];
+    format!(
+        "   {} {} -> {} {}",
+        pad(&can.name(section), 10),
+        pad(&format!("{} {}", old.capacitance.print(), old.rated.print()), 13),
+        pad(&made_of(answer, set, section), 29),
+        fit(&result(judged, old), 22)
+    )
+}
+
+/// The parts of one section: `C40-40-20-475 section 1`, `2x R22-450T in series`.
+#[must_use]
+pub fn made_of(answer: &Answer, set: &Judged, section: usize) -> String {
+    stand_in(answer.parts, set, section)
+}
+
+/// The parts of one section in words.
+#[must_use]
+pub fn stand_in(parts: &[crate::part::Part], set: &Judged, section: usize) -> String {
+    let stand_in = &set.set.sections[section];
+    let name = |leaf: &crate::set::Leaf| {
+        let part = &parts[leaf.part];
+        if part.is_multi_section() {
+            format!("{}:{}", part.name, leaf.section + 1)
+        } else {
+            part.name.clone()
+        }
+    };
+    let leaves = stand_in.made_of();
+    let same = leaves.len() > 1 && leaves.iter().all(|l| l == &leaves[0]);
+    match (same, stand_in.connection()) {
+        (true, Connection::Series) => format!("{}x {} in series", leaves.len(), name(&leaves[0])),
+        (true, _) => format!("{}x {}", leaves.len(), name(&leaves[0])),
+        (false, Connection::Series) => {
+            format!("{} in series", leaves.iter().map(name).collect::<Vec<_>>().join(" + "))
+        }
+        (false, _) => leaves.iter().map(name).collect::<Vec<_>>().join(" + "),
+    }
+}
+
+/// `47 µF 450 V +18 %`, with the verdict where it is no pass.
+fn result(judged: &JudgedSection, old: &crate::can::Section) -> String {
+    let new = &judged.candidate;
+    let stamped = crate::quantity::in_microfarads(old.capacitance);
+    let change = 100.0 * (new.capacitance_uf / stamped - 1.0);
+    let change = if change.abs() < 0.5 { String::new() } else { format!(" {change:+.0} %") };
+    let uf = crate::quantity::microfarads(crate::quantity::significant(new.capacitance_uf, 4));
+    format!("{} {}{change}", uf.print(), crate::quantity::volts(new.rated_v).print())
+}
+
+fn parts_line(answer: &Answer, set: &Judged) -> String {
+    let can = &answer.stamped.reading.can;
+    let sections = (0..set.sections.len())
+        .map(|s| format!("{}: {}", can.name(s), stand_in(answer.parts, set, s)));
+    sections.collect::<Vec<_>>().join("; ")
+}
+
+fn missing_kinds(answer: &Answer) -> Option<String> {
+    let missing = Kind::ALL.into_iter().filter(|k| answer.sets.iter().all(|s| s.kind != *k));
+    let names: Vec<&str> = missing
+        .map(|kind| match kind {
+            Kind::OneCan => "one can",
+            Kind::CanAndAdded => "a can and added parts",
+            Kind::Separate => "separate parts",
+        })
+        .collect();
+    (!names.is_empty()).then(|| format!("Nothing in this stock will do as {}.", names.join(" or ")))
+}
+
+fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
+    let can = &answer.stamped.reading.can;
+    let (place, parts) = match miss.section {
+        Some(section) => (can.name(section), stand_in(answer.parts, &miss.set, section)),
+        None => ("the set".into(), parts_line(answer, &miss.set)),
+    };
+    let by = crate::quantity::significant(miss.by, 3);
+    let what = if miss.unit.is_empty() {
+        miss.rule.id().to_owned()
+    } else {
+        format!("{} by {by} {}", miss.rule.id(), miss.unit)
+    };
+    page.labelled("Nearest", &format!("{place}: {parts} misses {what}; mend: {}", miss.remedy));
+}
+
+/// The counting finding with the least room to its limit.
+fn worst_margin(answer: &Answer, set: &Judged) -> String {
+    let counting = || set.all_findings().filter(|f| f.verdict.counts().is_some());
+    let worst = counting().filter_map(|f| margin(f).map(|m| (m, f)));
+    let worst = worst.min_by(|a, b| a.0.total_cmp(&b.0));
+    let name = |f: &Finding| {
+        f.section.map_or_else(|| "set".to_owned(), |s| answer.stamped.reading.can.name(s))
+    };
+    match worst {
+        Some((_, f)) => {
+            let word = if f.verdict.counts() > Some(Grade::Pass) { "caution: " } else { "" };
+            format!("{word}section {}: {}", name(f), f.says)
+        }
+        None => "nothing could be judged".into(),
+    }
+}
+
+/// Room to the nearest limit as a share of it; negative beyond it.
+fn margin(finding: &Finding) -> Option<f64> {
+    debug_assert!(finding.verdict != Verdict::Note);
+    let value = finding.value?;
+    let low = finding.limit_low.map(|low| value / low - 1.0);
+    let high = finding.limit_high.map(|high| 1.0 - value / high);
+    match (low, high) {
+        (Some(low), Some(high)) => Some(low.min(high)),
+        (one, other) => one.or(other),
+    }
+}
