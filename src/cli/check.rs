@@ -31,6 +31,9 @@ pub(crate) struct Arguments {
     fit: Vec<String>,
     #[command(flatten)]
     stock: StockArguments,
+    /// Print each figure with its limits and its source
+    #[arg(long)]
+    explain: bool,
     #[command(flatten)]
     facts: FactArguments,
 }
@@ -53,8 +56,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can),
     };
+    let mut page = text::check::page(&check);
+    if arguments.explain {
+        page.append(text::explain::page(can, &fit.parts, &judged));
+    }
     Ok(Reply {
-        page: text::check::page(&check),
+        page,
         json: json::to_text(&json::check(&check)),
         remarks: list.remarks,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },

@@ -29,6 +29,9 @@ pub(crate) struct Arguments {
     /// Only parts that go inside the old can, so that the set looks original
     #[arg(long)]
     restuff: bool,
+    /// Print each figure with its limits and its source
+    #[arg(long)]
+    explain: bool,
     #[command(flatten)]
     facts: FactArguments,
 }
@@ -53,8 +56,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         measure_next: &next::readings(&case, found.sets.first()),
         cautions: &safety::cautions(can),
     };
+    let mut page = text::sets::page(&answer, arguments.show.is_some());
+    if arguments.explain
+        && let Some(best) = found.sets.first()
+    {
+        page.append(text::explain::page(can, &list.parts, best));
+    }
     Ok(Reply {
-        page: text::sets::page(&answer, arguments.show.is_some()),
+        page,
         json: json::to_text(&json::sets(&answer)),
         remarks: list.remarks,
         code: if found.sets.is_empty() { ANSWERED_NO } else { 0 },
