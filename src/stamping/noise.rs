@@ -218,10 +218,10 @@ impl Scrubber<'_> {
     /// `RIPPLE 200 mA`, `TEMP. 65`: the figures behind belong to the heading.
     fn heading(&mut self, i: usize, why: &'static str) {
         let mut end = i + 1;
-        let mut figures = 0;
+        let (mut figures, mut closed) = (0, false);
         while let Some(kind) = self.kind(end) {
             match kind {
-                Kind::Number(_) if self.has_unit(end + 1) || figures == 2 => break,
+                Kind::Number(_) if self.has_unit(end + 1) || figures == 2 || closed => break,
                 Kind::Number(_) => figures += 1,
                 Kind::Sign('+' | '-' | '±' | '/' | '%' | '°' | ':' | '=') => {}
                 Kind::Word(
@@ -236,6 +236,9 @@ impl Scrubber<'_> {
                 Kind::Letter('A') if figures > 0 => {}
                 _ => break,
             }
+            closed = figures > 0
+                && (kind == Kind::Sign('%')
+                    || matches!(kind, Kind::Word(_)) && !matches!(kind, Kind::Word(Word::To)));
             end += 1;
         }
         self.drop(i..end, why);
@@ -377,6 +380,12 @@ impl Scrubber<'_> {
 
     /// `5-47`, `59-23`, `5/47`: month and year, or year and week.
     fn date_line(&mut self, start: usize, end: usize, units: bool) {
+        if end == start + 2
+            && let (Some(a), Some(b)) = (self.number(start), self.number(start + 1))
+            && (a.whole, b.whole, a.fraction + b.fraction) == (3, 4, 0)
+        {
+            return self.drop(start..end, "a maker-and-date group");
+        }
         if end != start + 3 || self.why.get(start).is_none_or(Option::is_some) {
             return;
         }

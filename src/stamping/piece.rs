@@ -303,7 +303,8 @@ impl Joiner<'_> {
                 start: token.start,
                 end: token.end,
             });
-            let found = units::unit(self.text, self.tokens, at + 1, number);
+            let found = units::unit(self.text, self.tokens, at + 1, number)
+                .filter(|unit| !self.belongs_to_next(unit));
             at = found.as_ref().map_or(at + 1, |u| u.end);
             let closed = found.is_some();
             if found.is_some() {
@@ -318,6 +319,13 @@ impl Joiner<'_> {
             at = next;
         }
         self.finish(figures, sign, unit, at);
+    }
+
+    /// Where units stand before their figures, `MFD 16 VOLTS 450`, the unit behind
+    /// a figure is the next one's.
+    fn belongs_to_next(&self, unit: &Unit) -> bool {
+        let other = self.prefix.is_some_and(|p| p.is_farads() != unit.class.is_farads());
+        other && self.number(unit.end).is_some()
     }
 
     fn finish(&mut self, figures: Vec<Figure>, sign: char, unit: Option<Unit>, end: usize) {

@@ -88,10 +88,7 @@ impl<'t> Reader<'t> {
         };
         let mut rest = pieces;
         while !rest.is_empty() {
-            let end = rest
-                .iter()
-                .position(|p| matches!(p.kind, PieceKind::Break(_)))
-                .unwrap_or(rest.len());
+            let end = (0..rest.len()).find(|&i| is_break(rest, i)).unwrap_or(rest.len());
             let (stretch, behind) = rest.split_at(end);
             let behind = behind.get(1..).unwrap_or_default();
             reader.stretch(stretch, behind, pieces)?;
@@ -143,13 +140,13 @@ impl<'t> Reader<'t> {
                     self.run.push(Member { list: list.clone(), at_sign: sign == '@', sign });
                 }
                 PieceKind::Mark(mark) if !leads.contains(&i) => {
-                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, i)?;
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, true)?;
                     self.mark(*mark, piece.span.clone());
                 }
                 _ => {}
             }
         }
-        self.flush(&[], behind, stretch.len())?;
+        self.flush(&[], behind, false)?;
         if !self.style.marks_before {
             self.place_trailing_marks()?;
         }
@@ -252,25 +249,22 @@ impl<'t> Reader<'t> {
         Ok(())
     }
 
-    /// Reads the run gathered so far; `place` is where in the stretch it ends.
-    fn flush(&mut self, same: &[Piece], behind: &[Piece], place: usize) -> Result<(), Stop> {
+    /// Reads the run gathered so far; `marked` where a mark ends it.
+    fn flush(&mut self, same: &[Piece], behind: &[Piece], marked: bool) -> Result<(), Stop> {
         if self.run.is_empty() {
             return Ok(());
         }
-        if !self.style.marks_before && place > 0 {
-            let pending_marks = !self.marks.is_empty();
-            if pending_marks {
-                self.place_trailing_marks()?;
-            }
+        if !self.style.marks_before {
+            self.place_trailing_marks()?;
         }
         let mut run = std::mem::take(&mut self.run);
         let ahead = next_list(same).or_else(|| next_list(behind));
         let pending = self.parts.pending();
         let context = Context {
             pending,
-            volts_ahead: ahead.is_some_and(|l| l.class.is_volts() && !is_value_pair(l)),
+            volts_ahead: ahead.is_some_and(|l| l.class == Class::Volts && !is_value_pair(l)),
             pair_style: self.style.pairs,
-            one_mark: self.marks.len() == 1 && self.style.marks_before,
+            one_mark: if self.style.marks_before { self.marks.len() == 1 } else { marked },
             complete: pending == 0 && self.style.explicit && !self.parts.all.is_empty(),
         };
         for i in 0..run.len() {
@@ -437,6 +431,21 @@ impl<'t> Reader<'t> {
     }
 }
 
+/// Whether a stretch ends at piece `i`; a comma between two colours only lists them.
+fn is_break(pieces: &[Piece], i: usize) -> bool {
+    let colour = |i: Option<usize>| {
+        matches!(
+            i.and_then(|i| pieces.get(i)).map(|p| &p.kind),
+            Some(PieceKind::Mark(Mark::Colour(_)))
+        )
+    };
+    match pieces.get(i).map(|p| &p.kind) {
+        Some(PieceKind::Break(',')) => !(colour(i.checked_sub(1)) && colour(Some(i + 1))),
+        Some(PieceKind::Break(_)) => true,
+        _ => false,
+    }
+}
+
 /// `2 NEG. LEADS`: a stretch of wiring words whose only figure counts leads.
 fn is_lead_count(stretch: &[Piece]) -> bool {
     stretch.iter().any(|p| matches!(p.kind, PieceKind::Word(Word::Negative)))
@@ -483,6 +492,9 @@ fn style(pieces: &[Piece]) -> Style {
             _ => {}
         }
     }
+    style.pairs |= pieces
+        .split(|p| matches!(p.kind, PieceKind::Break(_)))
+        .any(|stretch| is_bare_pair(stretch));
     style.marks_before = first_mark.is_some_and(|i| !list_before_in_line(pieces, i));
     let mut lists = pieces.iter().filter_map(|p| match &p.kind {
         PieceKind::List(l) => Some(l.class),
@@ -491,6 +503,22 @@ fn style(pieces: &[Piece]) -> Style {
     let (first, last) = (lists.next(), lists.next_back());
     style.volts_first = first == Some(Class::Volts) && last.is_some_and(Class::is_farads);
     style
+}
+
+/// `40 450` as the only figures of a stretch.
+fn is_bare_pair(stretch: &[Piece]) -> bool {
+    let mut lists = stretch.iter().filter_map(|p| match &p.kind {
+        PieceKind::List(l) => Some(l),
+        _ => None,
+    });
+    let bare = |l: &&List| l.class == Class::Bare && l.figures.len() == 1;
+    let value = |l: &List| l.figures.first().map_or(0.0, |f| f.value);
+    match (lists.next().filter(bare), lists.next().filter(bare), lists.next()) {
+        (Some(a), Some(b), None) => {
+            value(a) < plausible::SURELY_VOLTS && value(b) >= plausible::SURELY_VOLTS
+        }
+        _ => false,
+    }
 }
 
 /// Whether figures stand before piece `i` in its line.

@@ -250,6 +250,9 @@ fn lone(list: &List, context: Context, doubts: &mut Doubts) -> Result<Role, Stop
         let ahead = context.volts_ahead && is_count(first);
         return if ahead { Ok(Role::Times) } else { times_or_pair(list, false, doubts) };
     }
+    if context.one_mark && count == 1 {
+        return Ok(Role::Values);
+    }
     if context.pending > 0 && !(count > 1 && count != context.pending && context.volts_ahead) {
         let pair =
             matches!(list.figures.as_slice(), [a, b] if plausible::is_surge_of(a.value, b.value));
@@ -315,6 +318,11 @@ fn singles(run: &[Member], context: Context, doubts: &mut Doubts) -> Result<Vec<
         roles.last_mut().map(|r| *r = Role::Volts);
         roles
     };
+    if let [first, _] = run
+        && first.list.tolerance_letter
+    {
+        return Ok(vec![Role::Values, Role::Volts]);
+    }
     if let [a, b] = row[..] {
         if context.volts_ahead {
             return Ok(vec![Role::Values; 2]);
@@ -380,6 +388,9 @@ fn two_singles(
     context: Context,
     doubts: &mut Doubts,
 ) -> Result<Vec<Role>, Stop> {
+    if context.complete && !context.one_mark && !plausible::is_rated_voltage(b) {
+        return Ok(vec![Role::Skip; 2]);
+    }
     let pair = vec![Role::Values, Role::Volts];
     if b >= plausible::SURELY_VOLTS && a < plausible::SURELY_VOLTS {
         return Ok(pair);

@@ -120,9 +120,20 @@ impl Lexer<'_> {
 
     /// A number, letters for digits and worn digits included.
     fn number(&mut self) -> bool {
-        let Some((number, length)) = scan_number(self.rest()) else { return false };
+        let Some((number, length)) = scan_number(self.rest(), self.in_comma_list()) else {
+            return false;
+        };
         self.push(Kind::Number(number), length);
         true
+    }
+
+    /// Behind `40,` with no space, a comma goes on with the list.
+    fn in_comma_list(&self) -> bool {
+        let [.., number, comma] = self.out.as_slice() else { return false };
+        !self.spaced
+            && !comma.spaced
+            && comma.kind == Kind::Sign(',')
+            && matches!(number.kind, Kind::Number(_))
     }
 
     /// Marks drawn with one or more characters.
@@ -246,8 +257,8 @@ fn looks_like_digit(c: char) -> Option<char> {
 }
 
 /// The number that starts `text`, and its byte length.
-fn scan_number(text: &str) -> Option<(Number, usize)> {
-    let mut scan = Scan::default();
+fn scan_number(text: &str, comma_list: bool) -> Option<(Number, usize)> {
+    let mut scan = Scan { comma_list, ..Scan::default() };
     let mut rest = text;
     while let Some(c) = rest.chars().next() {
         let after = rest.get(c.len_utf8()..).unwrap_or("");
@@ -269,8 +280,8 @@ struct Scan {
     real: u8,
     letters: u8,
     worn: u8,
-    /// Letters taken before the first real digit.
-    leading: bool,
+    /// A comma parts this figure from the next one of its list.
+    comma_list: bool,
 }
 
 impl Scan {
@@ -310,7 +321,7 @@ impl Scan {
         let behind = after.get(digits..).unwrap_or("");
         let goes_on = behind.starts_with(c)
             && behind.get(1..).is_some_and(|t| t.starts_with(|d: char| d.is_ascii_digit()));
-        if (goes_on && c == ',') || (c == ',' && self.digits.is_empty()) {
+        if ((goes_on || self.comma_list) && c == ',') || (c == ',' && self.digits.is_empty()) {
             return false;
         }
         self.digits.push('.');
@@ -324,15 +335,13 @@ impl Scan {
         if self.real > 0 {
             return tail_is_unit(tail);
         }
-        let digit_ahead = tail.starts_with(|c: char| c.is_ascii_digit())
+        tail.starts_with(|c: char| c.is_ascii_digit())
             || (tail.starts_with('.')
-                && tail.get(1..2).is_some_and(|d| d.as_bytes()[0].is_ascii_digit()));
-        self.leading |= digit_ahead;
-        digit_ahead
+                && tail.get(1..2).is_some_and(|d| d.as_bytes()[0].is_ascii_digit()))
     }
 
     fn finish(self, length: usize) -> Option<(Number, usize)> {
-        if self.real == 0 {
+        if self.real == 0 && self.worn == 0 {
             return None;
         }
         let value = self.digits.parse().ok()?;
@@ -350,9 +359,14 @@ impl Scan {
     }
 }
 
-/// A worn first digit has a real digit right behind it, bullets have a space.
+/// A worn first digit has a digit or a unit behind it; a bullet has a space and a figure.
 fn worn_before_digit(c: char, after: &str) -> bool {
-    c != '#' && c != '…' && after.starts_with(|d: char| d.is_ascii_digit())
+    if matches!(c, '#' | '…') {
+        return false;
+    }
+    let tail = after.trim_start_matches(is_worn);
+    let unit = tail.trim_start();
+    tail.starts_with(|d: char| d.is_ascii_digit()) || (word_length(unit) > 0 && tail_is_unit(unit))
 }
 
 /// `2*50` is two times fifty, not a worn digit.

@@ -98,7 +98,7 @@ impl Wiring {
 
     fn take(&mut self, phrase: &Phrase, notices: &mut Vec<Notice>) {
         let negated = phrase.not && !phrase.insulated;
-        if phrase.insulated && !phrase.not {
+        if (phrase.insulated && !phrase.not) || (phrase.not && phrase.chassis) {
             return self.take_insulated(phrase, notices);
         }
         if phrase.common && phrase.positive && phrase.negative == 0 {

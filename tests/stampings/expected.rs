@@ -67,12 +67,15 @@ const CAUSES: [(&str, &str); 13] = [
 fn judge_refusal(result: Result<Reading, StampingError>, cause: &str) -> Result<(), String> {
     let (message, help) = match result {
         Ok(reading) => return Err(format!("accepted as {}", notation(&reading.can))),
-        Err(StampingError::Undecided { questions, .. }) => return Err(format!("asked {questions:?}")),
+        Err(StampingError::Undecided { questions, .. }) => {
+            return Err(format!("asked {questions:?}"));
+        }
         Err(StampingError::Refused { message, help, .. }) => (message, help),
     };
     let said = format!("{message} | {help}").to_lowercase();
     let cause = cause.trim().to_lowercase();
-    let keyword = CAUSES.iter().find(|(key, _)| cause.contains(key)).map_or(cause.as_str(), |c| c.1);
+    let keyword =
+        CAUSES.iter().find(|(key, _)| cause.contains(key)).map_or(cause.as_str(), |c| c.1);
     if help.is_empty() || !said.contains(keyword) {
         return Err(format!("the error says `{said}`, wanted `{keyword}`"));
     }
@@ -122,7 +125,9 @@ fn answered(text: &str, questions: usize, readings: usize) -> Result<(), String>
         }
     }
     match read(text, &Answers(vec![readings + 1])) {
-        Err(StampingError::Refused { message, .. }) if message.contains(&readings.to_string()) => Ok(()),
+        Err(StampingError::Refused { message, .. }) if message.contains(&readings.to_string()) => {
+            Ok(())
+        }
         other => Err(format!("reading {} is not there: {other:?}", readings + 1)),
     }
 }
@@ -136,11 +141,18 @@ fn same(can: &Can, expected: &str) -> Result<(), String> {
 pub(crate) fn notation(can: &Can) -> String {
     let mut parts = Vec::new();
     let surges: Vec<f64> = can.sections().iter().filter_map(|s| s.surge).map(in_volts).collect();
-    let one_surge = surges.windows(2).all(|w| w[0] == w[1]);
+    let one_surge = surges.len() == can.sections().len() && surges.windows(2).all(|w| w[0] == w[1]);
     for s in can.sections() {
         let mark = s.mark.map_or_else(String::new, |m| format!("{m} "));
-        let surge = s.surge.filter(|_| !one_surge).map_or_else(String::new, |v| format!(" surge {}V", in_volts(v)));
-        parts.push(format!("{mark}{}uF {}V{surge}", in_microfarads(s.capacitance), in_volts(s.rated)));
+        let surge = s
+            .surge
+            .filter(|_| !one_surge)
+            .map_or_else(String::new, |v| format!(" surge {}V", in_volts(v)));
+        parts.push(format!(
+            "{mark}{}uF {}V{surge}",
+            in_microfarads(s.capacitance),
+            in_volts(s.rated)
+        ));
     }
     if let Some(surge) = surges.first().filter(|_| one_surge) {
         parts.push(format!("surge {surge}V"));
