@@ -5,7 +5,7 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     report::answer::Stamped,
-    stamping::{self, Answers},
+    stamping::{self, Answers, StampingError},
 };
 use thiserror::Error;
 
@@ -17,12 +17,13 @@ const MOST_BYTES: u64 = 1 << 20;
 /// Reads the stamping that the arguments give.
 pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure> {
     let text = text(&arguments.stamping)?;
-    let mut answers = given(&arguments.reading)?;
+    let mut answers = Answers(arguments.reading.clone());
     loop {
         let result = stamping::read(&text, &answers);
         let open = match &result {
             Ok(reading) => reading.questions.get(answers.0.len()),
-            Err(error) => error.questions().get(answers.0.len()),
+            Err(StampingError::Undecided { questions, .. }) => questions.get(answers.0.len()),
+            Err(StampingError::Refused { .. }) => None,
         };
         let asked = open.filter(|_| !arguments.no_ask && ask::is_possible());
         match asked.and_then(ask::reading) {
@@ -33,12 +34,6 @@ pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure>
     }
 }
 
-/// `--reading` counts from 1.
-fn given(numbers: &[usize]) -> Result<Answers, Failure> {
-    let from_zero = |n: &usize| n.checked_sub(1).ok_or_else(|| Failure::input(InputError::Zero));
-    Ok(Answers(numbers.iter().map(from_zero).collect::<Result<_, _>>()?))
-}
-
 #[derive(Debug, Error, Diagnostic)]
 enum InputError {
     #[error("no stamping")]
@@ -46,9 +41,6 @@ enum InputError {
         "type what the can says, such as recan sets \"40-40-20 MFD 450 WVDC / 20 MFD 25 WVDC\""
     ))]
     Nothing,
-    #[error("readings count from 1")]
-    #[diagnostic(help("--reading 1 takes the first"))]
-    Zero,
     #[error("stdin is no text")]
     #[diagnostic(help("give UTF-8, at most {MOST_BYTES} bytes"))]
     NotText,

@@ -1,0 +1,157 @@
+//! Lines that name sections given elsewhere: `red dot = 16`, `BLACK - 8`; and
+//! the question of the one section without a mark.
+
+use std::ops::Range;
+
+use super::{
+    doubt::{Doubt, Stop},
+    group::Parts,
+    piece::{Class, Piece, PieceKind},
+    reader::Reader,
+    wiring::say,
+};
+use crate::can::{Colour, Mark};
+
+/// A mark and the figure that names its section.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Naming {
+    names: Vec<(Mark, f64)>,
+    /// The names are negative leads.
+    negative: bool,
+    span: Range<usize>,
+}
+
+/// A stretch of marks, each with one bare figure that stands elsewhere as a value.
+pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<Naming> {
+    let (mut names, mut waiting, mut minus) = (Vec::new(), None::<Mark>, false);
+    for piece in stretch {
+        match &piece.kind {
+            PieceKind::Mark(mark) if waiting.is_none() => waiting = Some(*mark),
+            PieceKind::List(list) if list.class == Class::Bare && list.figures.len() == 1 => {
+                names.push((waiting.take()?, list.figures.first()?.value));
+            }
+            PieceKind::Sign('-') => minus = true,
+            PieceKind::Sign('+' | '=' | ':') | PieceKind::Word(_) | PieceKind::Unknown => {}
+            _ => return None,
+        }
+    }
+    let span = stretch.first()?.span.start..stretch.last()?.span.end;
+    let start = span.start;
+    // Only figures of lists that have a unit, and no marks of their own, can be named.
+    let named = |value: f64| {
+        let listed = all.iter().any(|p| match &p.kind {
+            PieceKind::List(l) => {
+                (l.class.is_farads() || l.figures.len() > 1)
+                    && p.span.start != start
+                    && l.figures.iter().any(|f| same(f.value, value))
+            }
+            _ => false,
+        });
+        listed
+            || (parts.pending() == 0
+                && parts.all.len() > 1
+                && value.fract() == 0.0
+                && value >= 1.0
+                && value <= parts.all.len() as f64)
+    };
+    if waiting.is_some() || names.is_empty() || !names.iter().all(|n| named(n.1)) {
+        return None;
+    }
+    let blacks = names.iter().any(|n| n.0 == Mark::Colour(Colour::Black));
+    let marked = parts.all.iter().any(|p| p.mark.is_some());
+    let negative = minus && (blacks || marked);
+    // Before any value, or beside marked ones, `RED 20` is a section of its own.
+    let explicit = all.iter().any(|p| matches!(&p.kind, PieceKind::List(l) if l.class.is_farads()));
+    (negative || (explicit && !marked)).then_some(Naming { names, negative, span })
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
+}
+
+/// Applies the names once all sections are known.
+///
+/// # Errors
+/// A name that fits no section.
+pub(super) fn apply(reader: &mut Reader<'_>) -> Result<(), Stop> {
+    for naming in std::mem::take(&mut reader.namings) {
+        if naming.negative {
+            reader.wiring.negative_leads.extend(naming.names.iter().filter_map(|n| match n.0 {
+                Mark::Colour(c) => Some(c),
+                _ => None,
+            }));
+            if reader.wiring.negative.is_none()
+                && naming.names.len() + reader.wiring.negative_leads.len() > 2
+            {
+                reader.wiring.negative = Some(crate::can::Negative::Separate);
+            }
+            continue;
+        }
+        for (mark, value) in naming.names {
+            let parts = &mut reader.parts.all;
+            let by_value = parts.iter().position(|p| p.mark.is_none() && same(p.uf, value));
+            let by_place = (value.fract() == 0.0 && value >= 1.0)
+                .then(|| value as usize - 1)
+                .filter(|i| *i < parts.len());
+            let Some(part) = by_value.or(by_place).and_then(|i| parts.get_mut(i)) else {
+                return Err(Stop::refuse(
+                    naming.span,
+                    format!("{mark} is named for {value}, but no section has that value"),
+                    "look at the values and the colour line again",
+                ));
+            };
+            part.mark = Some(mark);
+        }
+    }
+    let leads = &mut reader.wiring.negative_leads;
+    leads.sort_unstable();
+    leads.dedup();
+    if reader.wiring.negative.is_none() && leads.len() >= 2 {
+        reader.wiring.negative = Some(crate::can::Negative::Separate);
+    } else if reader.wiring.negative.is_none() && leads.len() == 1 && reader.parts.all.len() > 1 {
+        reader.wiring.negative = Some(crate::can::Negative::Common);
+    }
+    Ok(())
+}
+
+impl Reader<'_> {
+    /// A section without a mark among marked ones.
+    pub(super) fn unnamed(&mut self) -> Result<(), Stop> {
+        let parts = &self.parts.all;
+        let shape = |m: Mark| matches!(m, Mark::HalfRound | Mark::Square | Mark::Triangle);
+        let shapes = parts.iter().filter(|p| p.mark.is_some_and(shape)).count();
+        let plain = parts.iter().any(|p| p.mark == Some(Mark::Plain));
+        let bare: Vec<usize> =
+            (0..parts.len()).filter(|&i| parts.get(i).is_some_and(|p| p.mark.is_none())).collect();
+        if bare.is_empty() || bare.len() == parts.len() {
+            return Ok(());
+        }
+        let [index] = bare[..] else {
+            say(&mut self.notices, "some sections have no mark: find their lugs with a meter");
+            return Ok(());
+        };
+        if !self.style.marks_before || shapes == 0 || plain {
+            say(
+                &mut self.notices,
+                &format!("section {} has no mark: one lug is unnamed", index + 1),
+            );
+            return Ok(());
+        }
+        let span = parts.get(index).map_or(0..0, |p| p.span.clone());
+        let choice = self.doubts().ask(Doubt {
+            asks: format!("section {} has no mark: is it the plain lug?", index + 1),
+            says: vec![
+                "it is the plain lug".to_owned(),
+                "its mark is worn away or was not noted: leave it open".to_owned(),
+            ],
+            safe: Some(0),
+            span,
+        })?;
+        if choice == 0
+            && let Some(part) = self.parts.all.get_mut(index)
+        {
+            part.mark = Some(Mark::Plain);
+        }
+        Ok(())
+    }
+}

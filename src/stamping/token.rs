@@ -1,0 +1,423 @@
+//! Cuts a stamping into tokens, each with its byte range in the text as given.
+
+use std::ops::Range;
+
+use super::words::{self, FaradUnit, Word};
+use crate::can::Mark;
+
+/// One token.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Token {
+    /// What it is.
+    pub(super) kind: Kind,
+    /// First byte.
+    pub(super) start: usize,
+    /// One past the last byte.
+    pub(super) end: usize,
+    /// White space stands before it, or it starts the text or a line.
+    pub(super) spaced: bool,
+}
+
+impl Token {
+    /// The byte range.
+    pub(super) fn span(&self) -> Range<usize> {
+        self.start..self.end
+    }
+}
+
+/// The kinds of token.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Kind {
+    /// A figure.
+    Number(Number),
+    /// A known word.
+    Word(Word),
+    /// A single letter that is no unit in itself, upper case: a label, or noise.
+    Letter(char),
+    /// A word that is not in the vocabulary.
+    Unknown,
+    /// A mark drawn as a symbol.
+    Mark(Mark),
+    /// Any other character with a meaning; dashes are all `-`, bullets `•`.
+    Sign(char),
+    /// A line ends.
+    Line,
+}
+
+/// A figure as printed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Number {
+    /// The value, a comma taken as a decimal sign.
+    pub(super) value: f64,
+    /// How many digits stand before the comma or point.
+    pub(super) whole: u8,
+    /// Digits behind the comma or point.
+    pub(super) fraction: u8,
+    /// The decimal sign: `,`, `.`, or a space where there is none.
+    pub(super) sign: char,
+    /// A letter stood for a digit (`O`, `l`, `I`).
+    pub(super) letters: bool,
+    /// A digit is worn away (`_`, `?`, `*`, `#`): how many.
+    pub(super) worn: u8,
+}
+
+/// Cuts `text` into tokens.
+pub(super) fn tokens(text: &str) -> Vec<Token> {
+    let mut lexer = Lexer { text, at: 0, spaced: true, out: Vec::with_capacity(text.len() / 2) };
+    while lexer.step() {}
+    lexer.out
+}
+
+struct Lexer<'t> {
+    text: &'t str,
+    at: usize,
+    spaced: bool,
+    out: Vec<Token>,
+}
+
+impl Lexer<'_> {
+    fn rest(&self) -> &str {
+        self.text.get(self.at..).unwrap_or("")
+    }
+
+    fn peek(&self, offset: usize) -> char {
+        self.rest().chars().nth(offset).unwrap_or('\n')
+    }
+
+    fn push(&mut self, kind: Kind, length: usize) {
+        let end = (self.at + length).min(self.text.len());
+        self.out.push(Token { kind, start: self.at, end, spaced: self.spaced });
+        self.at = end;
+        self.spaced = false;
+    }
+
+    /// Reads one token; false at the end.
+    fn step(&mut self) -> bool {
+        let Some(c) = self.rest().chars().next() else { return false };
+        match c {
+            '\n' | '\u{2028}' | '\u{85}' => self.line(c.len_utf8()),
+            '\\' if self.peek(1) == 'n' => self.line(2),
+            c if c.is_whitespace() || is_invisible(c) => {
+                self.at += c.len_utf8();
+                self.spaced = true;
+            }
+            // A mu or degree sign read as the wrong encoding brings this letter with it.
+            'Â' if matches!(self.peek(1), 'µ' | '°' | '±') => self.at += c.len_utf8(),
+            _ => {
+                let pushed = self.number() || self.symbol() || self.word();
+                if !pushed {
+                    self.push(Kind::Sign(sign(c)), c.len_utf8());
+                }
+            }
+        }
+        true
+    }
+
+    fn line(&mut self, length: usize) {
+        self.push(Kind::Line, length);
+        self.spaced = true;
+    }
+
+    /// A number, letters for digits and worn digits included.
+    fn number(&mut self) -> bool {
+        let Some((number, length)) = scan_number(self.rest(), self.in_comma_list()) else {
+            return false;
+        };
+        self.push(Kind::Number(number), length);
+        true
+    }
+
+    /// Behind `40,` with no space, a comma goes on with the list.
+    fn in_comma_list(&self) -> bool {
+        let [.., number, comma] = self.out.as_slice() else { return false };
+        !self.spaced
+            && !comma.spaced
+            && comma.kind == Kind::Sign(',')
+            && matches!(number.kind, Kind::Number(_))
+    }
+
+    /// Marks drawn with one or more characters.
+    fn symbol(&mut self) -> bool {
+        let rest = self.rest();
+        let at_line_start = matches!(self.out.last().map(|t| t.kind), None | Some(Kind::Line));
+        let (kind, length) = if let Some(after) = rest.strip_prefix("/\\") {
+            // `/` and a literal `\n`: a list that goes on, not a triangle.
+            if after.starts_with('n') {
+                return false;
+            }
+            (Kind::Mark(Mark::Triangle), 2)
+        } else if rest.starts_with("[]") {
+            (Kind::Mark(Mark::Square), 2)
+        } else if rest.starts_with("[ ]") {
+            (Kind::Mark(Mark::Square), 3)
+        } else if rest.starts_with("(|") || rest.starts_with("|)") {
+            (Kind::Mark(Mark::HalfRound), 2)
+        } else {
+            let Some(c) = rest.chars().next() else { return false };
+            let Some(mark) = glyph(c, at_line_start) else { return false };
+            (Kind::Mark(mark), c.len_utf8())
+        };
+        self.push(kind, length);
+        true
+    }
+
+    /// Letters with abbreviation dots.
+    fn word(&mut self) -> bool {
+        let length = word_length(self.rest());
+        if length == 0 {
+            return false;
+        }
+        let word = self.rest().get(..length).unwrap_or("");
+        let kind = word_kind(word);
+        self.push(kind, length);
+        true
+    }
+}
+
+fn word_kind(word: &str) -> Kind {
+    if let Some(meaning) = words::meaning(word) {
+        return Kind::Word(meaning);
+    }
+    let mut letters = word.chars().filter(|c| *c != '.');
+    match (letters.next(), letters.next()) {
+        (Some(c), None) if c.is_ascii_alphabetic() => Kind::Letter(c.to_ascii_uppercase()),
+        _ => Kind::Unknown,
+    }
+}
+
+/// Byte length of the word that starts `text`: letters, dots between letters, one dot behind.
+fn word_length(text: &str) -> usize {
+    let mut end = 0;
+    let mut chars = text.char_indices().peekable();
+    while let Some((i, c)) = chars.next() {
+        let next = chars.peek().map_or(' ', |(_, c)| *c);
+        if c.is_alphabetic() || (c == '\'' && end > 0 && next.is_alphabetic()) {
+            end = i + c.len_utf8();
+        } else if c == '.' && end > 0 {
+            end = i + 1;
+            if !next.is_alphabetic() {
+                break;
+            }
+        } else {
+            break;
+        }
+    }
+    end
+}
+
+fn is_invisible(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{feff}' | '\u{200b}'..='\u{200f}' | '\u{2060}')
+}
+
+fn glyph(c: char, line_start: bool) -> Option<Mark> {
+    Some(match c {
+        '◗' | '◖' | '◐' | '◑' | '◓' | '◒' | '☽' | '☾' | '◠' | '◡' | '⌓' | '⯊' | '◔' | '◕' => {
+            Mark::HalfRound
+        }
+        '■' | '□' | '▪' | '▢' | '▫' | '◻' | '◼' | '◽' | '◾' | '⬛' | '⬜' | '☐' | '▣' => {
+            Mark::Square
+        }
+        '▲' | '△' | 'Δ' | '∆' | '▵' | '▴' | '▼' | '▽' | '◬' | '⊿' | '◣' | '◢' | '^' => {
+            Mark::Triangle
+        }
+        // A closing bracket with no opening one draws a half-moon.
+        ')' if line_start => Mark::HalfRound,
+        _ => return None,
+    })
+}
+
+/// One sign for each family of look-alikes.
+fn sign(c: char) -> char {
+    match c {
+        '–' | '—' | '‐' | '‑' | '‒' | '―' | '─' | '−' | '﹣' | '－' => '-',
+        '⁄' | '∕' => '/',
+        '×' | '✕' | '✖' => 'x',
+        '·' | '•' | '●' | '‣' | '∙' => '•',
+        '⎓' | '═' => '=',
+        '∼' | '～' => '~',
+        'º' | '˚' => '°',
+        '″' | '”' | '“' => '"',
+        '(' | '[' | '{' => '(',
+        ')' | ']' | '}' => ')',
+        '|' => ';',
+        c => c,
+    }
+}
+
+fn is_worn(c: char) -> bool {
+    matches!(c, '_' | '?' | '*' | '#' | '▯' | '…' | '¿')
+}
+
+fn looks_like_digit(c: char) -> Option<char> {
+    match c {
+        'O' | 'o' => Some('0'),
+        'l' | 'I' => Some('1'),
+        _ => None,
+    }
+}
+
+/// The number that starts `text`, and its byte length.
+fn scan_number(text: &str, comma_list: bool) -> Option<(Number, usize)> {
+    let mut scan = Scan { comma_list, ..Scan::default() };
+    let mut rest = text;
+    while let Some(c) = rest.chars().next() {
+        let after = rest.get(c.len_utf8()..).unwrap_or("");
+        if !scan.take(c, after) {
+            break;
+        }
+        rest = after;
+    }
+    scan.finish(text.len() - rest.len())
+}
+
+/// Digits gathered so far.
+#[derive(Default)]
+struct Scan {
+    digits: String,
+    whole: u8,
+    fraction: u8,
+    sign: Option<char>,
+    real: u8,
+    letters: u8,
+    worn: u8,
+    /// A comma parts this figure from the next one of its list.
+    comma_list: bool,
+}
+
+impl Scan {
+    /// Takes `c` if it goes on with the number; `after` is the text behind it.
+    fn take(&mut self, c: char, after: &str) -> bool {
+        if c.is_ascii_digit() {
+            self.real = self.real.saturating_add(1);
+            return self.digit(c);
+        }
+        let next = after.chars().next().unwrap_or(' ');
+        if matches!(c, '.' | ',') && self.sign.is_none() && next.is_ascii_digit() {
+            return self.point(c, after);
+        }
+        if is_worn(c) && (self.real > 0 || worn_before_digit(c, after)) && !times_ahead(c, after) {
+            self.worn = self.worn.saturating_add(1);
+            return self.digit('0');
+        }
+        if let Some(digit) = looks_like_digit(c)
+            && self.letter_fits(after)
+        {
+            self.letters = self.letters.saturating_add(1);
+            return self.digit(digit);
+        }
+        false
+    }
+
+    fn digit(&mut self, c: char) -> bool {
+        self.digits.push(c);
+        let count = if self.sign.is_some() { &mut self.fraction } else { &mut self.whole };
+        *count = count.saturating_add(1);
+        true
+    }
+
+    /// A decimal sign; not the comma of a list such as `40,20,20`.
+    fn point(&mut self, c: char, after: &str) -> bool {
+        let digits = after.chars().take_while(char::is_ascii_digit).count();
+        let behind = after.get(digits..).unwrap_or("");
+        let goes_on = behind.starts_with(c)
+            && behind.get(1..).is_some_and(|t| t.starts_with(|d: char| d.is_ascii_digit()));
+        if ((goes_on || self.comma_list) && c == ',') || (c == ',' && self.digits.is_empty()) {
+            return false;
+        }
+        self.digits.push('.');
+        self.sign = Some(c);
+        true
+    }
+
+    /// A letter counts as a digit only beside digits, with a unit or nothing behind.
+    fn letter_fits(&mut self, after: &str) -> bool {
+        let tail = after.trim_start_matches(|c| looks_like_digit(c).is_some());
+        if self.real > 0 {
+            return tail_is_unit(tail);
+        }
+        tail.starts_with(|c: char| c.is_ascii_digit())
+            || (tail.starts_with('.')
+                && tail.get(1..2).is_some_and(|d| d.as_bytes()[0].is_ascii_digit()))
+    }
+
+    fn finish(self, length: usize) -> Option<(Number, usize)> {
+        if self.real == 0 && self.worn == 0 {
+            return None;
+        }
+        let value = self.digits.parse().ok()?;
+        let sign = self.sign.unwrap_or(' ');
+        let letters = self.letters > 0;
+        let number = Number {
+            value,
+            whole: self.whole,
+            fraction: self.fraction,
+            sign,
+            letters,
+            worn: self.worn,
+        };
+        Some((number, length))
+    }
+}
+
+/// A worn first digit has a digit or a unit behind it; a bullet has a space and a figure.
+fn worn_before_digit(c: char, after: &str) -> bool {
+    if matches!(c, '#' | '…') {
+        return false;
+    }
+    let tail = after.trim_start_matches(is_worn);
+    let unit = tail.trim_start();
+    tail.starts_with(|d: char| d.is_ascii_digit()) || (word_length(unit) > 0 && tail_is_unit(unit))
+}
+
+/// `2*50` is two times fifty, not a worn digit.
+fn times_ahead(c: char, after: &str) -> bool {
+    c == '*' && after.trim_start().starts_with(|d: char| d.is_ascii_digit())
+}
+
+/// Behind a letter taken for a digit: nothing, no letter, or a known unit.
+fn tail_is_unit(tail: &str) -> bool {
+    let length = word_length(tail);
+    if length == 0 {
+        return true;
+    }
+    let word = tail.get(..length).unwrap_or("");
+    matches!(
+        words::meaning(word),
+        Some(
+            Word::Farads(FaradUnit::Micro | FaradUnit::OldMicro | FaradUnit::LoneM)
+                | Word::Volts
+                | Word::WorkingVolts
+                | Word::SurgeVolts
+                | Word::Times
+        )
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(text: &str, expected: &[&str]) {
+        let found: Vec<&str> = tokens(text).iter().map(|t| &text[t.span()]).collect();
+        assert_eq!(found, expected, "{text}");
+    }
+
+    #[test]
+    fn cuts_at_spaces_digits_and_signs() {
+        check("2x50uF 350V-", &["2", "x", "50", "uF", "350", "V", "-"]);
+        check("350 V.D.C. WKG.", &["350", "V.D.C.", "WKG."]);
+        check("12,5 + .5", &["12,5", "+", ".5"]);
+        check("40,20,20", &["40", ",", "20", ",", "20"]);
+        check("/\\ 20\\n[] 4", &["/\\", "20", "\\n", "[]", "4"]);
+        check("161.IF", &["161", ".", "IF"]);
+    }
+
+    #[test]
+    fn takes_letters_and_worn_digits_for_digits() {
+        check("4OMFD l6 IO", &["4O", "MFD", "l6", "IO"]);
+        check("4_-2?", &["4_", "-", "2?"]);
+        let first = tokens("4O").first().map(|t| t.kind);
+        assert!(matches!(first, Some(Kind::Number(n)) if n.letters && n.value == 40.0));
+    }
+}

@@ -1,0 +1,1 @@
+//! No text makes the reader panic.
