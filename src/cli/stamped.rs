@@ -29,7 +29,10 @@ pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure>
         match asked.and_then(ask::reading) {
             // Each answer is one more, so this ends with the questions.
             Some(answer) => answers.0.push(answer),
-            None => return Ok(Stamped { reading: result.map_err(Failure::from)?, text }),
+            None => {
+                let reading = result.map_err(Failure::from)?;
+                return Ok(Stamped { text, reading, answers: answers.0 });
+            }
         }
     }
 }

@@ -296,7 +296,7 @@ fn reading(
     }
     let assume = |q: &Question| {
         let says = q.safe.and_then(|s| q.readings.get(s)).map_or("", |r| &r.says);
-        Assumption { says: format!("assumed: {says}"), section: None }
+        Assumption { says: says.to_owned(), section: None }
     };
     let assumed = questions.iter().skip(choices.len()).map(assume).collect();
     Ok(Reading {

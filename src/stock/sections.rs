@@ -51,11 +51,8 @@ fn by_stamping(text: &str) -> Result<Sections, Reason> {
         return Err(refused());
     }
     let of = |s: &Section| PartSection { capacitance: s.capacitance, rated: s.rated, ripple: None };
-    let negative = if reading.can.common_positive {
-        Some(Negative::Separate)
-    } else {
-        reading.can.negative
-    };
+    let negative =
+        if reading.can.common_positive { Some(Negative::Separate) } else { reading.can.negative };
     Ok(Sections { list: reading.can.sections().iter().map(of).collect(), negative })
 }
 

@@ -19,7 +19,7 @@ pub fn page(check: &Check) -> Page {
     let can = &check.stamped.reading.can;
     let mut page = Page::new();
     page.labelled("Read as", &read::in_one_line(can));
-    read::remarks(&check.stamped.reading, &mut page);
+    read::remarks(check.stamped, &mut page);
     page.line(bold(&format!(
         "{}{}{}{}",
         pad("section", 13),
@@ -45,10 +45,12 @@ pub fn page(check: &Check) -> Page {
     let word = if bodies == 1 { "body" } else { "bodies" };
     let grade = verdict(check.set.standing.grade.verdict());
     page.line(format!("{} {grade}, {bodies} {word}", bold(&pad("Verdict", 9))));
-    for kind in [Verdict::Fail, Verdict::Caution, Verdict::Pass, Verdict::Note] {
+    for kind in [Verdict::Fail, Verdict::Caution] {
         let findings = check.set.all_findings().filter(|f| f.verdict == kind);
-        findings.filter(|f| is_telling(f)).for_each(|f| finding(check, f, &mut page));
+        findings.for_each(|f| finding(check, f, &mut page));
     }
+    passes(check, &mut page);
+    notes(check, &mut page);
     if let Some(lacking) = not_judged(check) {
         page.labelled("unjudged", &lacking);
     }
@@ -60,10 +62,31 @@ pub fn page(check: &Check) -> Page {
     page
 }
 
-/// Notes that are the same for any part are left to `--explain`.
-fn is_telling(finding: &Finding) -> bool {
-    let quiet = [Rule::Surge, Rule::PreferredValue, Rule::Tolerance];
-    finding.verdict != Verdict::Note || !quiet.contains(&finding.rule)
+/// What passes, one entry a section.
+fn passes(check: &Check, page: &mut Page) {
+    for (i, section) in check.set.sections.iter().enumerate() {
+        let passing = section.findings.iter().filter(|f| f.verdict == Verdict::Pass);
+        let says: Vec<&str> = passing.map(|f| f.says.as_str()).collect();
+        if !says.is_empty() {
+            let name = check.stamped.reading.can.name(i);
+            page.labelled("pass", &format!("{name}: {}", says.join("; ")));
+        }
+    }
+}
+
+/// Notes; those that are the same for any part are left to `--explain`, and
+/// the hum of all stages is one entry.
+fn notes(check: &Check, page: &mut Page) {
+    let quiet = [Rule::Surge, Rule::PreferredValue, Rule::Tolerance, Rule::RelativeHum];
+    let notes = || check.set.all_findings().filter(|f| f.verdict == Verdict::Note);
+    let hum = notes().filter(|f| f.rule == Rule::RelativeHum);
+    let hum: Vec<String> = hum
+        .map(|f| format!("{} {:+.1} dB", place(check, f), f.value.unwrap_or_default()))
+        .collect();
+    if !hum.is_empty() {
+        page.labelled("note", &format!("hum by capacitance alone: {}", hum.join(", ")));
+    }
+    notes().filter(|f| !quiet.contains(&f.rule)).for_each(|f| finding(check, f, page));
 }
 
 fn finding(check: &Check, finding: &Finding, page: &mut Page) {

@@ -42,7 +42,7 @@ pub fn page(answer: &Answer, all: bool) -> Page {
 fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
     let mut page = Page::new();
     page.labelled("Read as", &read::in_one_line(&answer.stamped.reading.can));
-    read::remarks(&answer.stamped.reading, &mut page);
+    read::remarks(answer.stamped, &mut page);
     page.labelled("Stock", &stock_line(answer));
     for (i, set) in shown.iter().enumerate() {
         let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
