@@ -3,3 +3,6 @@
 
 mod iec60062;
 mod iec60063;
+mod iec60384_4;
+mod scenarios;
+mod worked_examples;

@@ -173,7 +173,11 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
             Kind::Separate => "separate parts",
         })
         .collect();
-    (!names.is_empty()).then(|| format!("Nothing in this stock will do as {}.", names.join(" or ")))
+    match names.len() {
+        0 => None,
+        n if n == Kind::ALL.len() => Some("Nothing in this stock will do.".into()),
+        _ => Some(format!("Nothing in this stock will do as {}.", names.join(" or "))),
+    }
 }
 
 fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
