@@ -191,14 +191,12 @@ pub fn section(can: &Can, option: &str, text: &str) -> Result<(usize, usize), Fa
             help,
         ));
     };
-    match can.find(name) {
-        Some(section) => Ok((section, name.len() + 1)),
-        None => {
-            let message = format!("no section is called {}", name.trim());
-            let help = format!("the sections are {names}");
-            Err(FactError::new(option, text, 0..name.len(), message, help))
-        }
-    }
+    let section = can.find(name).ok_or_else(|| {
+        let message = format!("no section is called {}", name.trim());
+        let help = format!("the sections are {names}");
+        FactError::new(option, text, 0..name.len(), message, help)
+    })?;
+    Ok((section, name.len() + 1))
 }
 
 fn put_role(

@@ -93,24 +93,23 @@ fn basis(place: &Place) -> Basis {
     }
 }
 
+/// What to say of the limits; nothing where they are not at issue.
 fn reason(place: &Place, grade: Grade) -> String {
     let name = place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str());
     match limits(place).basis {
-        Basis::Unknown if grade == Grade::Pass => String::new(),
-        Basis::Unknown if place.role().is_none() => {
-            "; 0.9 to 1.3 times while it is not known what the section does".into()
-        }
-        Basis::Unknown => "; no first-capacitor limit is known for the rectifier".into(),
-        Basis::Filter if grade == Grade::Pass => String::new(),
-        Basis::Filter => "; a filter takes 0.9 to 2 times".into(),
-        Basis::Bypass if grade == Grade::Pass => String::new(),
-        Basis::Bypass => "; a bypass takes 0.9 to 5 times".into(),
-        Basis::SolidState => format!("; {name}: more means a harder turn-on surge"),
         Basis::Tube(limit) => format!(
             "; {name} first capacitor {}{}",
             limit.limit.print(),
             if limit.hard { ", a hard limit" } else { "" }
         ),
+        Basis::SolidState => format!("; {name}: more means a harder turn-on surge"),
+        Basis::Unknown | Basis::Filter | Basis::Bypass if grade == Grade::Pass => String::new(),
+        Basis::Unknown if place.role().is_none() => {
+            "; 0.9 to 1.3 times while it is not known what the section does".into()
+        }
+        Basis::Unknown => "; no first-capacitor limit is known for the rectifier".into(),
+        Basis::Filter => "; a filter takes 0.9 to 2 times".into(),
+        Basis::Bypass => "; a bypass takes 0.9 to 5 times".into(),
     }
 }
 

@@ -62,11 +62,8 @@ pub fn in_one_line(can: &Can) -> String {
 }
 
 fn values(section: &Section) -> String {
-    let mut text = format!("{} {}", section.capacitance.print(), section.rated.print());
-    if let Some(surge) = section.surge {
-        text.push_str(&format!(" (surge {})", surge.print()));
-    }
-    text
+    let text = format!("{} {}", section.capacitance.print(), section.rated.print());
+    section.surge.map_or_else(|| text.clone(), |v| format!("{text} (surge {})", v.print()))
 }
 
 fn wiring(can: &Can) -> Option<String> {
