@@ -28,7 +28,7 @@ fn draw(state: &mut u64) -> u64 {
     z ^ (z >> 31)
 }
 
-#[allow(clippy::cast_possible_truncation)]
+#[expect(clippy::cast_possible_truncation, reason = "an index into a short list")]
 fn of(state: &mut u64, list: &[f64]) -> f64 {
     list[(draw(state) % list.len() as u64) as usize]
 }
@@ -37,7 +37,8 @@ fn of(state: &mut u64, list: &[f64]) -> f64 {
 fn stock_of_10_000(values: &[f64], ratings: &[f64]) -> Vec<Part> {
     let mut state = 7;
     let part = |line: u64| {
-        let sections = if draw(&mut state) % 5 == 0 { 2 + draw(&mut state) % 3 } else { 1 };
+        let sections =
+            if draw(&mut state).is_multiple_of(5) { 2 + draw(&mut state) % 3 } else { 1 };
         let section = |_| PartSection {
             capacitance: microfarads(of(&mut state, values)),
             rated: volts(of(&mut state, ratings)),
@@ -56,8 +57,12 @@ fn stock_of_10_000(values: &[f64], ratings: &[f64]) -> Vec<Part> {
             surge: None,
             diameter: None,
             length: None,
-            quantity: if line % 4 == 0 { Some(1) } else { None },
-            price: if line % 10 == 0 { None } else { Some(Price(10_000 + line % 97 * 100)) },
+            quantity: if line.is_multiple_of(4) { Some(1) } else { None },
+            price: if line.is_multiple_of(10) {
+                None
+            } else {
+                Some(Price(10_000 + line % 97 * 100))
+            },
             note: String::new(),
             line: line + 2,
         }

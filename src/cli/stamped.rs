@@ -26,14 +26,12 @@ pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure>
             Err(StampingError::Refused { .. }) => None,
         };
         let asked = open.filter(|_| !arguments.no_ask && ask::is_possible());
-        match asked.and_then(ask::reading) {
-            // Each answer is one more, so this ends with the questions.
-            Some(answer) => answers.0.push(answer),
-            None => {
-                let reading = result.map_err(Failure::from)?;
-                return Ok(Stamped { text, reading, answers: answers.0 });
-            }
-        }
+        let Some(answer) = asked.and_then(ask::reading) else {
+            let reading = result.map_err(Failure::from)?;
+            return Ok(Stamped { text, reading, answers: answers.0 });
+        };
+        // Each answer is one more, so this ends with the questions.
+        answers.0.push(answer);
     }
 }
 

@@ -130,7 +130,9 @@ fn wrong_facts() {
 fn wrong_fits() {
     let with = |fits: &[&str]| {
         let mut arguments = vec!["check", "40-20 MFD 450 V"];
-        fits.iter().for_each(|fit| arguments.extend(["--fit", *fit]));
+        for fit in fits {
+            arguments.extend(["--fit", *fit]);
+        }
         recan(&arguments)
     };
     refused(&with(&["1=47/450"]), 2, "section 2");

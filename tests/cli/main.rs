@@ -1,5 +1,7 @@
 //! The real binary: screens, exit codes, bad input.
 
+#![expect(clippy::unwrap_used, reason = "a test stops where it must")]
+
 mod bad_input;
 mod contract;
 mod screens;
@@ -23,8 +25,7 @@ impl Run {
             screen.push_str("--- stderr\n");
             screen.push_str(&self.stderr);
         }
-        screen.push_str(&format!("--- exit {}\n", self.code));
-        screen
+        format!("{screen}--- exit {}\n", self.code)
     }
 
     fn json(&self) -> serde_json::Value {

@@ -1,5 +1,7 @@
 //! Data flows one way: each module knows only those below it.
 
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
+
 use std::{
     fs,
     path::{Path, PathBuf},

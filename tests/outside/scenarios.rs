@@ -5,6 +5,8 @@
 //! of `data/rectifiers.csv`. What only the solved supply can tell, such as the
 //! cold-start peak, is left out here and said where it matters.
 
+use std::fmt::Write;
+
 use recan::{
     can::Can,
     facts::{Facts, Typed},
@@ -35,7 +37,7 @@ impl Job {
             let style = if sections.contains(';') { "can" } else { "radial" };
             let numbers = sections.split([' ', ';']).filter_map(|word| word.parse::<f64>().ok());
             let price = numbers.product::<f64>().log10();
-            list.push_str(&format!("P{i},{style},{sections},±20 %,{price:.2}\n"));
+            writeln!(list, "P{i},{style},{sections},±20 %,{price:.2}").unwrap();
         }
         let parts = stock::read("scenario", list.as_bytes()).unwrap();
         assert_eq!(parts.bad, 0);
@@ -105,8 +107,8 @@ fn job_1_the_largest_section_is_not_the_reservoir() {
         let refused = job.check(&["half-round=47/450", &square, "triangle=22/450", "plain=22/50"]);
         assert_eq!(failing(&refused, 1), [Rule::Capacitance], "{big} µF at a 5Y3-GT");
     }
-    let thin = job.check(&["half-round=47/450", "square=22/450", "triangle=22/450", "plain=22/25"]);
-    assert_eq!(thin.standing.grade, Grade::Caution);
+    let weak = job.check(&["half-round=47/450", "square=22/450", "triangle=22/450", "plain=22/25"]);
+    assert_eq!(weak.standing.grade, Grade::Caution);
     // The twin: the same 47 µF is right where the section is no reservoir.
     let swapped = ["square=smoothing", "half-round=reservoir", "triangle=decoupling"];
     let twin = Job::new(stamping, &typed("5Y3GT", "70 mA", &swapped, &[]), &stocked);

@@ -2,6 +2,8 @@
 //!
 //! `RECAN_WRITE_README=1 cargo test --test readme` writes the real output in.
 
+#![expect(clippy::unwrap_used, reason = "a test stops where it must")]
+
 use std::{fs, path::Path};
 
 use assert_cmd::Command;
