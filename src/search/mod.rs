@@ -26,6 +26,7 @@ mod misses;
 mod pairs;
 #[cfg(test)]
 mod property;
+mod scarcity;
 mod section;
 mod separate;
 mod with_can;
