@@ -201,7 +201,7 @@ fn halves(figure: &Figure, text: &str) -> (String, String) {
 /// Whether the sign of a figure has more than one honest meaning.
 fn is_open(figure: &Figure, list: &List) -> bool {
     let n = figure.number;
-    if n.sign == ' ' || n.whole == 0 || n.worn > 0 {
+    if matches!(n.sign, ' ' | 'µ') || n.whole == 0 || n.worn > 0 {
         return false;
     }
     let decimal = figure.value;

@@ -1,5 +1,6 @@
 //! Reads what is stamped on a can.
 
+mod count;
 mod doubt;
 mod figures;
 mod finish;
@@ -173,6 +174,7 @@ pub fn read(text: &str, answers: &Answers) -> Result<Reading, StampingError> {
 struct Prepared {
     pieces: Vec<Piece>,
     ignored: Vec<Ignored>,
+    count: Option<count::Count>,
 }
 
 /// One way through a text: the questions met and what came out.
@@ -206,8 +208,9 @@ fn prepare(text: &str) -> Result<Prepared, Refusal> {
     let tokens = token::tokens(text);
     mangled::check(text, &tokens)?;
     let labels = noise::has_letter_labels(&tokens);
+    let count = count::count(&tokens);
     let kept = noise::scrub(text, tokens);
-    Ok(Prepared { pieces: piece::pieces(text, &kept.tokens, labels), ignored: kept.ignored })
+    Ok(Prepared { pieces: piece::pieces(text, &kept.tokens, labels), ignored: kept.ignored, count })
 }
 
 fn limits(text: &str) -> Result<(), Refusal> {
@@ -248,6 +251,9 @@ fn way(text: &str, prepared: &Prepared, choices: Vec<usize>) -> Way {
 
 fn gather(text: &str, prepared: &Prepared, doubts: &mut Doubts) -> Result<Gathered, Stop> {
     let mut reader = Reader::read(text, &prepared.pieces, doubts)?;
+    if let Some(count) = &prepared.count {
+        count::compare(&mut reader, count)?;
+    }
     let mut ignored = prepared.ignored.clone();
     ignored.append(&mut reader.ignored);
     reader.ignored.clone_from(&ignored);

@@ -4,7 +4,7 @@
 use super::{
     Ignored,
     token::{Kind, Number, Token},
-    words::Word,
+    words::{FaradUnit, Word},
 };
 
 /// Tokens that may carry values, and what was skipped.
@@ -106,7 +106,8 @@ impl Scrubber<'_> {
             }
             Some(Kind::Word(Word::Section)) => self.section_name(i),
             Some(Kind::Sign('±')) if self.number(i + 1).is_some() && !self.has_unit(i + 2) => {
-                self.drop(i..i + 2, "tolerance");
+                let end = i + 2 + usize::from(self.sign(i + 2, '%'));
+                self.drop(i..end, "tolerance");
             }
             Some(Kind::Letter(_) | Kind::Unknown) => self.code(i),
             _ => {}
@@ -123,7 +124,14 @@ impl Scrubber<'_> {
             (_, Some(Word::Current)) => "current",
             (_, Some(Word::Hertz)) => "frequency",
             (_, Some(Word::Ohms)) => "resistance",
-            (_, Some(Word::Length)) | (Some(Kind::Sign('"')), _) => "a size",
+            (_, Some(Word::Length)) | (Some(Kind::Sign('"')), _) => {
+                return self.drop(self.size_start(i)..i + 2, "a size");
+            }
+            (Some(Kind::Unknown), _) if self.is_ordinal(i + 1) => "an ordinal",
+            _ if self.is_code(i) => {
+                return self.drop(i..self.chunk_end(i), "a type or maker's code");
+            }
+            _ if self.is_signed_heat(i, n) => return self.drop(i - 1..i + 1, "temperature"),
             (_, Some(Word::Section)) if n.value <= 8.0 && self.has_no_role(i) => {
                 return self.drop(i..i + 2, "counts the sections");
             }
@@ -131,6 +139,66 @@ impl Scrubber<'_> {
             _ => return self.group(i, n),
         };
         self.drop_signed(i, i + 2, reason);
+    }
+
+    fn is_ordinal(&self, i: usize) -> bool {
+        let word = self.tokens.get(i).and_then(|t| self.text.get(t.span())).unwrap_or("");
+        !self.spaced(i) && ["ST", "ND", "RD", "TH"].iter().any(|o| o.eq_ignore_ascii_case(word))
+    }
+
+    /// `53A12`: figures with a letter between, no spaces.
+    fn is_code(&self, i: usize) -> bool {
+        matches!(self.kind(i + 1), Some(Kind::Letter(_) | Kind::Unknown))
+            && self.spaced(i)
+            && !self.spaced(i + 1)
+            && !self.spaced(i + 2)
+            && self.number(i + 2).is_some()
+    }
+
+    fn chunk_end(&self, i: usize) -> usize {
+        (i + 1..self.tokens.len())
+            .find(|&j| {
+                self.spaced(j)
+                    || matches!(
+                        self.kind(j),
+                        Some(Kind::Line | Kind::Sign(';' | '=' | ':' | ',' | '(' | ')'))
+                    )
+            })
+            .unwrap_or(self.tokens.len())
+    }
+
+    /// `+85` with its sign: an upper temperature without a unit.
+    fn is_signed_heat(&self, i: usize, n: Number) -> bool {
+        i > 0
+            && self.sign(i - 1, '+')
+            && !self.spaced(i)
+            && self.spaced(i - 1)
+            && !self.has_unit(i + 1)
+            && [55.0, 60.0, 65.0, 70.0, 75.0, 85.0, 105.0, 125.0]
+                .iter()
+                .any(|t| (t - n.value).abs() < 1e-9)
+            && !matches!(
+                self.kind(i + 1),
+                Some(Kind::Number(_) | Kind::Sign('-' | '+' | '/' | '@'))
+            )
+    }
+
+    /// Where a size such as `1-3/8 X 3 IN` starts that ends with the figure at `i`.
+    fn size_start(&self, i: usize) -> usize {
+        let joins = |j: usize| {
+            matches!(self.kind(j), Some(Kind::Sign('-' | '/' | 'x' | '"' | '*')))
+                || matches!(self.word(j), Some(Word::Times | Word::Length))
+        };
+        let mut at = i;
+        while at > 0 {
+            let fraction = self.sign(at + 1, '/');
+            let number = self.number(at - 1).is_some() && (joins(at) || fraction);
+            if !(joins(at - 1) || number) {
+                break;
+            }
+            at -= 1;
+        }
+        at
     }
 
     /// The number before `SECTION` is no value joined to others.
@@ -160,8 +228,11 @@ impl Scrubber<'_> {
             sure = true;
             end += 1;
         }
-        if degree && matches!(self.word(end), Some(Word::Farads(_))) {
+        // `150 F`: no can has farads.
+        let fahrenheit = (100.0..=260.0).contains(&n.value) && self.spaced(end);
+        if self.word(end) == Some(Word::Farads(FaradUnit::Whole)) && (degree || fahrenheit) {
             end += 1;
+            sure = true;
         }
         sure.then_some(end)
     }
@@ -178,10 +249,10 @@ impl Scrubber<'_> {
                 && (self.sign(number - 1, '-')
                     || self.sign(number - 1, '+')
                     || self.sign(number - 1, '±'));
-            if before == start || !half || !(signed || why == "a size") {
-                if why != "a size" || before != start {
-                    start = self.lone_sign(start);
-                }
+            let apart =
+                before == start && !(signed && self.sign(number - 1, '-') && !self.spaced(number));
+            if apart || !half || !signed {
+                start = self.lone_sign(start);
                 break;
             }
             start = number - usize::from(signed);
@@ -193,8 +264,10 @@ impl Scrubber<'_> {
     fn sign_before(&self, start: usize) -> usize {
         let mut at = start;
         while at > 0
-            && (matches!(self.kind(at - 1), Some(Kind::Sign('+' | '-' | '/' | '±' | ',' | 'x')))
-                || matches!(self.word(at - 1), Some(Word::To | Word::Times)))
+            && (matches!(
+                self.kind(at - 1),
+                Some(Kind::Sign('+' | '-' | '/' | '±' | ',' | '.' | '…' | '°'))
+            ) || matches!(self.word(at - 1), Some(Word::To)))
         {
             at -= 1;
         }
@@ -380,6 +453,9 @@ impl Scrubber<'_> {
 
     /// `5-47`, `59-23`, `5/47`: month and year, or year and week.
     fn date_line(&mut self, start: usize, end: usize, units: bool) {
+        if end == start + 5 && self.is_full_date(start) && units {
+            return self.drop(start..end, "a date");
+        }
         if end == start + 2
             && let (Some(a), Some(b)) = (self.number(start), self.number(start + 1))
             && (a.whole, b.whole, a.fraction + b.fraction) == (3, 4, 0)
@@ -399,6 +475,22 @@ impl Scrubber<'_> {
         if is_date(a, b) && (units || !stock) && !(self.sign(start + 1, '/') && !units) {
             self.drop(start..end, "a date");
         }
+    }
+
+    /// `4-12-51`, `1951-12-04`: day, month and year.
+    fn is_full_date(&self, start: usize) -> bool {
+        let sign = |i: usize| matches!(self.kind(i), Some(Kind::Sign('-' | '/' | '.')));
+        let (Some(a), Some(b), Some(c)) =
+            (self.number(start), self.number(start + 2), self.number(start + 4))
+        else {
+            return false;
+        };
+        let day = |n: Number| n.whole <= 2 && (1.0..=31.0).contains(&n.value);
+        let year = |n: Number| {
+            (n.whole == 4 && (1900.0..2000.0).contains(&n.value))
+                || (n.whole == 2 && (25.0..80.0).contains(&n.value))
+        };
+        sign(start + 1) && sign(start + 3) && day(b) && (day(a) && year(c) || year(a) && day(c))
     }
 
     fn finish(self) -> Kept {

@@ -226,6 +226,9 @@ impl Joiner<'_> {
             Word::Mark(mark) => self.push(PieceKind::Mark(mark), 1),
             Word::Colour(colour) => self.push(PieceKind::Mark(Mark::Colour(colour)), 1),
             Word::Half => self.half(),
+            Word::Not if self.kind(self.at + 1) == Some(Kind::Word(Word::MarkWord)) => {
+                self.push(PieceKind::Mark(Mark::Plain), 2);
+            }
             // The letter C: a label beside A and B, else a half-moon.
             Word::Degrees if token_length <= 2 => {
                 let figure = self.number(self.at + 1).is_some()
@@ -369,6 +372,7 @@ impl Joiner<'_> {
             Kind::Sign('*') => 'x',
             Kind::Sign('&') | Kind::Word(Word::And) => '&',
             Kind::Word(Word::Times) => 'x',
+            Kind::Word(Word::To) => '…',
             _ => return None,
         };
         if here.sign != ' ' && here.sign != sign {
@@ -446,6 +450,10 @@ impl Join {
             Some(class) if class.is_farads() => !volts_due && !self.is_pair_end(),
             Some(Class::Surge | Class::Test) => {
                 !volts_due || plausible::is_surge_of(self.before.value, self.after.value)
+            }
+            // `40, 150 V`: a value, then its volts.
+            Some(_) if self.sign == ',' && self.spaced && !volts_due => {
+                self.after.value < plausible::SURELY_VOLTS
             }
             Some(_) => true,
             None if volts_due => {

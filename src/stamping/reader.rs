@@ -110,6 +110,7 @@ impl<'t> Reader<'t> {
     fn stretch(&mut self, stretch: &[Piece], behind: &[Piece], all: &[Piece]) -> Result<(), Stop> {
         let lists = stretch.iter().filter(|p| matches!(p.kind, PieceKind::List(_))).count();
         self.note_unknown(stretch);
+        self.wiring.section_colours = self.section_colours();
         if lists > 0
             && let Some(naming) = naming::naming(stretch, all, &self.parts)
         {
@@ -131,6 +132,8 @@ impl<'t> Reader<'t> {
         }
         for (i, piece) in stretch.iter().enumerate() {
             match &piece.kind {
+                // `16-8 MFD 450 V RED DOT 16` names a section behind its values.
+                PieceKind::Mark(_) if self.names_behind(stretch, i, all) => break,
                 PieceKind::List(list) => {
                     let before = i.checked_sub(1).and_then(|j| stretch.get(j)).map(|p| &p.kind);
                     let sign = match before {
@@ -151,6 +154,26 @@ impl<'t> Reader<'t> {
             self.place_trailing_marks()?;
         }
         Ok(())
+    }
+
+    /// Whether the marks from piece `i` on only name values that stand before them.
+    fn names_behind(&mut self, stretch: &[Piece], i: usize, all: &[Piece]) -> bool {
+        let (before, behind) = stretch.split_at(i);
+        let values =
+            before.iter().any(|p| matches!(&p.kind, PieceKind::List(l) if l.class.is_farads()));
+        let marked = before.iter().any(|p| matches!(p.kind, PieceKind::Mark(_)));
+        let found = if values && !marked { naming::naming(behind, all, &self.parts) } else { None };
+        let named = found.is_some();
+        self.namings.extend(found);
+        named
+    }
+
+    fn section_colours(&self) -> Vec<Colour> {
+        let colour = |p: &Part| match p.mark {
+            Some(Mark::Colour(c)) => Some(c),
+            _ => None,
+        };
+        self.parts.all.iter().filter_map(colour).collect()
     }
 
     /// Words without meaning are shown as skipped.
@@ -291,8 +314,8 @@ impl<'t> Reader<'t> {
             }
         }
         let roles = role::roles(&run, context, self.doubts)?;
-        for (member, role) in run.iter().zip(roles) {
-            self.act(&member.list, role)?;
+        for (list, role) in merged(&run, &roles) {
+            self.act(&list, role)?;
         }
         Ok(())
     }
@@ -300,6 +323,7 @@ impl<'t> Reader<'t> {
     fn act(&mut self, list: &List, role: Role) -> Result<(), Stop> {
         let span = figures::range(list);
         match role {
+            Role::Values if list.sign == '…' => Err(role::ranges(span)),
             Role::Values => self.values(
                 list,
                 list.figures.iter().map(|f| (f.value, f.mark, f.start..f.end)).collect(),
@@ -439,11 +463,34 @@ fn is_break(pieces: &[Piece], i: usize) -> bool {
             Some(PieceKind::Mark(Mark::Colour(_)))
         )
     };
+    let range = |i: Option<usize>| match i.and_then(|i| pieces.get(i)).map(|p| &p.kind) {
+        Some(PieceKind::List(l)) => role::is_range(l),
+        _ => false,
+    };
     match pieces.get(i).map(|p| &p.kind) {
+        Some(PieceKind::Break(',')) if range(i.checked_sub(1)) && range(Some(i + 1)) => false,
         Some(PieceKind::Break(',')) => !(colour(i.checked_sub(1)) && colour(Some(i + 1))),
         Some(PieceKind::Break(_)) => true,
         _ => false,
     }
+}
+
+/// Neighbouring bare figures of volts make one list: `60 40 350 300`.
+fn merged(run: &[Member], roles: &[Role]) -> Vec<(List, Role)> {
+    let mut out: Vec<(List, Role)> = Vec::with_capacity(run.len());
+    for (member, role) in run.iter().zip(roles) {
+        match out.last_mut() {
+            Some((list, Role::Volts))
+                if *role == Role::Volts
+                    && list.class == Class::Bare
+                    && member.list.class == Class::Bare =>
+            {
+                list.figures.extend(&member.list.figures);
+            }
+            _ => out.push((member.list.clone(), *role)),
+        }
+    }
+    out
 }
 
 /// `2 NEG. LEADS`: a stretch of wiring words whose only figure counts leads.

@@ -61,6 +61,9 @@ pub(super) fn roles(
     context: Context,
     doubts: &mut Doubts,
 ) -> Result<Vec<Role>, Stop> {
+    if let Some(span) = range_with_unit(run) {
+        ask_ranges(span, "values of sections, one after the other", doubts)?;
+    }
     if run.iter().all(|m| m.list.class == Class::Bare) && !run.iter().any(|m| m.at_sign) {
         return bare(run, context, doubts);
     }
@@ -174,8 +177,11 @@ fn times_or_pair(list: &List, unit: bool, doubts: &mut Doubts) -> Result<Role, S
     let [a, b] = list.figures.as_slice() else {
         return Err(unreadable(figures::range(list)));
     };
-    if !is_count(a.value) || (b.value < plausible::SURELY_VOLTS && !unit) {
+    if !is_count(a.value) {
         return Ok(Role::Pair);
+    }
+    if b.value < plausible::SURELY_VOLTS && !unit {
+        return bare_times_or_pair(a.value, b.value, figures::range(list), doubts);
     }
     let choice = doubts.ask(Doubt {
         asks: format!(
@@ -197,6 +203,25 @@ fn times_or_pair(list: &List, unit: bool, doubts: &mut Doubts) -> Result<Role, S
         "the value of the sections is missing",
         "look for microfarads on another line of the can",
     ))
+}
+
+/// `2x8` with no volts anywhere.
+fn bare_times_or_pair(
+    n: f64,
+    value: f64,
+    span: Range<usize>,
+    doubts: &mut Doubts,
+) -> Result<Role, Stop> {
+    let choice = doubts.ask(Doubt {
+        asks: format!("are these {n} sections of {value} µF with the volts missing, or one of {n} µF at {value} V?"),
+        says: vec![
+            format!("{n} sections of {value} µF, volts not printed"),
+            format!("one section, {n} µF {value} V"),
+        ],
+        safe: None,
+        span,
+    })?;
+    Ok(if choice == 0 { Role::Times } else { Role::Pair })
 }
 
 fn unreadable(span: Range<usize>) -> Stop {
@@ -271,14 +296,19 @@ fn lone(list: &List, context: Context, doubts: &mut Doubts) -> Result<Role, Stop
     if context.volts_ahead {
         return Ok(Role::Values);
     }
-    if context.complete && count == 1 {
+    let usual = |list: &List| {
+        list.figures
+            .iter()
+            .all(|f| plausible::is_stock_value(f.value) || plausible::is_rated_voltage(f.value))
+    };
+    if context.complete && !context.one_mark && (count == 1 || !usual(list)) {
         return Ok(Role::Skip);
     }
     let [a, b] = list.figures.as_slice() else { return Ok(Role::Values) };
     if is_pair(list) || (context.pair_style && plausible::is_section(a.value, b.value)) {
         return Ok(Role::Pair);
     }
-    if b.value >= plausible::SURELY_VOLTS {
+    if b.value >= plausible::SURELY_VOLTS || !matches!(list.sign, '-' | '/') {
         return Ok(Role::Values);
     }
     two_bare(list, doubts)
@@ -358,7 +388,8 @@ fn singles(run: &[Member], context: Context, doubts: &mut Doubts) -> Result<Vec<
     if cover && last >= plausible::SURELY_VOLTS {
         return Ok(covered());
     }
-    if halves && !pairs {
+    let values_as_volts = row.chunks(2).any(|c| c[0] >= plausible::SURELY_VOLTS);
+    if halves && (!pairs || values_as_volts) {
         return Ok((0..row.len())
             .map(|i| if i < half { Role::Values } else { Role::Volts })
             .collect());
@@ -528,23 +559,50 @@ fn two_figure_lists(
     if context.pair_style {
         return Ok(vec![Role::Pair; run.len()]);
     }
+    ask_ranges(span_of(run), "each a value with its volts", doubts)?;
+    Ok(vec![Role::Pair; run.len()])
+}
+
+/// Asks whether lists are ranges; goes on where they are not.
+fn ask_ranges(span: Range<usize>, other: &str, doubts: &mut Doubts) -> Result<(), Stop> {
     let choice = doubts.ask(Doubt {
-        asks: "are these the ranges of a universal replacement can, with the volts missing, or values with their volts?".to_owned(),
+        asks: "are these the ranges of a universal replacement can, or plain figures?".to_owned(),
         says: vec![
-            "capacitance ranges that the can may replace; volts not printed".to_owned(),
-            "each a value with its volts".to_owned(),
+            "capacitance ranges that the can may replace: they fix no value".to_owned(),
+            other.to_owned(),
         ],
         safe: None,
-        span: span_of(run),
+        span: span.clone(),
     })?;
-    if choice == 1 {
-        return Ok(vec![Role::Pair; run.len()]);
-    }
-    Err(Stop::refuse(
-        span_of(run),
-        "ranges without volts don't fix a section",
+    if choice == 1 { Ok(()) } else { Err(ranges(span)) }
+}
+
+/// Refuses ranges.
+pub(super) fn ranges(span: Range<usize>) -> Stop {
+    Stop::refuse(
+        span,
+        "ranges don't fix a section's value",
         "find the section's value and volts in the set's parts list",
-    ))
+    )
+}
+
+/// `40-60`: two figures with a hyphen, the second not below the first.
+pub(super) fn is_range(list: &List) -> bool {
+    matches!(list.figures.as_slice(), [a, b] if list.sign == '-' && a.value <= b.value && !list.class.is_volts())
+}
+
+/// The span of `20 to 40 MFD`, or of ranges in a row where the last has the unit.
+fn range_with_unit(run: &[Member]) -> Option<Range<usize>> {
+    if let Some(member) = run.iter().find(|m| m.list.sign == '…') {
+        return Some(figures::range(&member.list));
+    }
+    let count = run.iter().take_while(|m| is_range(&m.list)).count();
+    let rising = run
+        .iter()
+        .take(count)
+        .any(|m| matches!(m.list.figures.as_slice(), [a, b] if a.value < b.value));
+    let unit = run.iter().take(count).any(|m| m.list.class.is_farads());
+    (count >= 2 && rising && unit).then(|| span_of(run.get(..count).unwrap_or_default()))
 }
 
 /// `50/50 500`: two sections, or working and surge volts of one.

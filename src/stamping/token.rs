@@ -53,7 +53,8 @@ pub(super) struct Number {
     pub(super) whole: u8,
     /// Digits behind the comma or point.
     pub(super) fraction: u8,
-    /// The decimal sign: `,`, `.`, or a space where there is none.
+    /// The decimal sign: `,`, `.`, `µ` (which is the unit as well), or a space
+    /// where there is none.
     pub(super) sign: char,
     /// A letter stood for a digit (`O`, `l`, `I`).
     pub(super) letters: bool,
@@ -168,7 +169,15 @@ impl Lexer<'_> {
             return false;
         }
         let word = self.rest().get(..length).unwrap_or("");
-        let kind = word_kind(word);
+        let mut length = length;
+        // `uFx450`: a unit with the times sign glued to it.
+        if let Some(unit) = word.strip_suffix(['x', 'X'])
+            && words::meaning(word).is_none()
+            && matches!(words::meaning(unit), Some(Word::Farads(_)))
+        {
+            length -= 1;
+        }
+        let kind = word_kind(self.rest().get(..length).unwrap_or(""));
         self.push(kind, length);
         true
     }
@@ -292,6 +301,16 @@ impl Scan {
             return self.digit(c);
         }
         let next = after.chars().next().unwrap_or(' ');
+        // `4µ7`: the letter stands where the decimal point is (IEC 60062).
+        if matches!(c, 'µ' | 'μ' | 'u' | 'U')
+            && self.sign.is_none()
+            && next.is_ascii_digit()
+            && self.real > 0
+        {
+            self.digits.push('.');
+            self.sign = Some('µ');
+            return true;
+        }
         if matches!(c, '.' | ',') && self.sign.is_none() && next.is_ascii_digit() {
             return self.point(c, after);
         }

@@ -6,6 +6,7 @@ use super::{
     token::{Kind, Number, Token},
     words::{FaradUnit, Word},
 };
+use crate::can::MOST_SECTIONS;
 
 /// A unit behind a figure.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,7 +41,8 @@ pub(super) fn merge(a: Class, b: Class) -> Class {
 
 /// The first unit of the figures that `sign` joins, from the figure at `at` on.
 pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> Option<Class> {
-    loop {
+    // No can has more figures in a row; the bound keeps long texts quick.
+    for _ in 0..2 * MOST_SECTIONS {
         let Some(Kind::Number(number)) = tokens.get(at).map(|t| t.kind) else { return None };
         if let Some(unit) = unit(text, tokens, at + 1, number) {
             return Some(unit.class).filter(|_| !unit.tolerance_letter);
@@ -48,6 +50,7 @@ pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> 
         let joined = match tokens.get(at + 1).map(|t| t.kind)? {
             Kind::Sign('*') | Kind::Word(Word::Times) => 'x',
             Kind::Sign('&') | Kind::Word(Word::And) => '&',
+            Kind::Word(Word::To) => '…',
             Kind::Sign(c) => c,
             _ => return None,
         };
@@ -59,10 +62,14 @@ pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> 
             at += 1;
         }
     }
+    None
 }
 
 /// The unit at token `at`, behind `number`.
 pub(super) fn unit(text: &str, tokens: &[Token], at: usize, number: Number) -> Option<Unit> {
+    if number.sign == 'µ' {
+        return Some(plain(Class::Farads(FaradUnit::Micro), at));
+    }
     let token = tokens.get(at)?;
     match token.kind {
         Kind::Word(Word::Farads(unit)) => Some(farads(tokens, at, unit)),

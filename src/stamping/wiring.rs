@@ -21,6 +21,8 @@ pub(super) struct Wiring {
     /// A lead list such as `RED BLUE BLACK BLACK`.
     lead_list: Option<(Vec<Colour>, Range<usize>)>,
     single_negative: bool,
+    /// Colours that name sections: a negative lead `FOR RED` is not red.
+    pub(super) section_colours: Vec<Colour>,
 }
 
 /// The wiring words of one stretch of text.
@@ -81,7 +83,8 @@ impl Wiring {
         has_lists: bool,
         notices: &mut Vec<Notice>,
     ) -> bool {
-        let phrase = phrase(stretch, has_lists);
+        let mut phrase = phrase(stretch, has_lists);
+        phrase.colours.retain(|c| !self.section_colours.contains(c));
         let said = phrase.common
             || phrase.negative > 0
             || phrase.insulated
@@ -255,6 +258,7 @@ fn phrase(stretch: &[Piece], has_lists: bool) -> Phrase {
             PieceKind::Mark(Mark::Plain) | PieceKind::Sign('-') if !has_lists => {
                 phrase.minus_sign = true
             }
+            PieceKind::Sign('+') if !has_lists => phrase.positive = true,
             PieceKind::List(list) if !has_lists => {
                 phrase.count = list
                     .figures
@@ -263,6 +267,10 @@ fn phrase(stretch: &[Piece], has_lists: bool) -> Phrase {
             }
             _ => {}
         }
+    }
+    // `TWO - LEADS`.
+    if phrase.minus_sign && phrase.count > 0 && phrase.negative == 0 {
+        phrase.negative = 1;
     }
     phrase
 }

@@ -79,6 +79,8 @@ pub(super) enum Word {
     Ohms,
     /// `PERCENT`.
     Percent,
+    /// `MARK`, `SYMBOL`: plain where `NO` stands before it.
+    MarkWord,
     /// `SECTION`: a number before it counts sections, one behind it names one.
     Section,
     /// `MOTOR`: not a filter can.
@@ -191,6 +193,7 @@ fn mark(word: &str) -> Option<Word> {
         | "CRESCENT" | "HALBKREIS" | "DEMILUNE" | "HR" | "HM" => Word::Mark(Mark::HalfRound),
         "SQUARE" | "SQ" | "BOX" | "SQR" | "QUADRAT" | "CARRE" => Word::Mark(Mark::Square),
         "TRIANGLE" | "TRI" | "DELTA" | "TRIANG" | "TRNGL" | "DREIECK" => Word::Mark(Mark::Triangle),
+        "MARK" | "SYMBOL" | "MARKING" | "MARKS" | "CUTOUT" => Word::MarkWord,
         "PLAIN" | "NONE" | "NOMARK" | "BLANK" | "UNMARKED" | "DASH" => Word::Mark(Mark::Plain),
         _ => return None,
     })
@@ -228,7 +231,9 @@ fn wiring(word: &str) -> Option<Word> {
         }
         "CAN" | "CASE" | "BECHER" | "GEHÄUSE" | "GEHAEUSE" | "BOITIER" | "SHELL" | "CONTAINER"
         | "HOUSING" => Word::Can,
-        "CHASSIS" | "GROUND" | "GND" | "EARTH" | "MASSE" | "FRAME" => Word::Chassis,
+        "CHASSIS" | "GROUND" | "GND" | "EARTH" | "GROUNDED" | "EARTHED" | "MASSE" | "FRAME" => {
+            Word::Chassis
+        }
         "SEPARATE" | "SEP" | "SEPARATED" | "INDIVIDUAL" | "GETRENNT" | "SEPARE" | "INDEPENDENT"
         | "SEPARATELY" | "SPLIT" => Word::Separate,
         "INSULATED" | "INSULATE" | "INS" | "INSUL" | "ISOLATED" | "ISOLATE" | "ISOLIERT"
@@ -237,8 +242,8 @@ fn wiring(word: &str) -> Option<Word> {
         "MOUNT" | "MOUNTING" | "FROM" | "LEAD" | "LEADS" | "LUG" | "LUGS" | "TAB" | "TABS"
         | "WIRE" | "WIRES" | "DOT" | "SPOT" | "PAINT" | "PAINTED" | "IS" | "ARE" | "THE"
         | "ALL" | "OF" | "CONNECTED" | "TERMINAL" | "TERMINALS" | "MUST" | "BE" | "DO"
-        | "PUNKT" | "POINT" | "AN" | "FOR" | "BAND" | "SLEEVE" | "BOTH" | "CONNECT" | "WITH"
-        | "TERM" | "TAG" | "TAGS" | "IST" | "SIDE" | "ON" | "INTERNALLY" => Word::Wiring,
+        | "PUNKT" | "POINT" | "LEG" | "AN" | "FOR" | "BAND" | "SLEEVE" | "BOTH" | "CONNECT"
+        | "WITH" | "TERM" | "TAG" | "TAGS" | "IST" | "SIDE" | "ON" | "INTERNALLY" => Word::Wiring,
         "TO" | "BIS" => Word::To,
         "TWO" | "ZWEI" | "DEUX" => Word::Count(2),
         "THREE" | "DREI" | "TROIS" => Word::Count(3),
