@@ -106,7 +106,8 @@ fn working_and_surge(waiting: &[Part], list: &List, doubts: &mut Doubts) -> Resu
     Ok(choice == 0)
 }
 
-fn counted(count: usize, one: &str, many: &str) -> String {
+/// A count in words: `two values`.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     const NAMES: [&str; 9] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight"];
     let number = NAMES.get(count).map_or_else(|| count.to_string(), |n| (*n).to_owned());
     format!("{number} {}", if count == 1 { one } else { many })

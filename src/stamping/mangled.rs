@@ -14,7 +14,7 @@ pub(super) fn check(text: &str, tokens: &[Token]) -> Result<(), Refusal> {
         let (what, word) = match c {
             '\\' => ("a stray backslash", "triangle"),
             '/' if starts_line => ("a stray slash at the start of a line", "triangle"),
-            '\u{fffd}' if starts_line => {
+            '\u{fffd}' | '?' if starts_line => {
                 ("a symbol that was lost on its way here", "half-round, square, triangle or plain")
             }
             '(' | ')' if shown == "[" || shown == "]" => ("half of a square", "square"),

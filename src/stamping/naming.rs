@@ -138,6 +138,12 @@ impl Reader<'_> {
             return Ok(());
         }
         let span = parts.get(index).map_or(0..0, |p| p.span.clone());
+        if let Some(word) = word_before(self.text, span.start) {
+            let says =
+                format!("`{word}` is no mark that is known here: section {} has none", index + 1);
+            say(&mut self.notices, &says);
+            return Ok(());
+        }
         let choice = self.doubts().ask(Doubt {
             asks: format!("section {} has no mark: is it the plain lug?", index + 1),
             says: vec![
@@ -154,4 +160,12 @@ impl Reader<'_> {
         }
         Ok(())
     }
+}
+
+/// A word right before the figure at `start`, in its line.
+fn word_before(text: &str, start: usize) -> Option<&str> {
+    let before = text.get(..start)?;
+    let line = before.rsplit(['\n', ';', ',']).next()?;
+    let line = line.rsplit("\\n").next()?;
+    line.split_whitespace().next_back().filter(|w| w.chars().all(char::is_alphabetic))
 }

@@ -127,7 +127,7 @@ impl Scrubber<'_> {
             (_, Some(Word::Length)) | (Some(Kind::Sign('"')), _) => {
                 return self.drop(self.size_start(i)..i + 2, "a size");
             }
-            (Some(Kind::Unknown), _) if self.is_ordinal(i + 1) => "an ordinal",
+            (Some(Kind::Unknown | Kind::Word(_)), _) if self.is_ordinal(i + 1) => "an ordinal",
             _ if self.is_code(i) => {
                 return self.drop(i..self.chunk_end(i), "a type or maker's code");
             }
@@ -215,7 +215,8 @@ impl Scrubber<'_> {
         let mut end = i + 1;
         let degree = self.sign(end, '°');
         end += usize::from(degree);
-        let mut sure = degree;
+        let usual = [65.0, 85.0, 105.0, 125.0].iter().any(|t| (t - n.value).abs() < 1e-9);
+        let mut sure = degree || usual && self.word(end) == Some(Word::Degrees);
         while self.word(end) == Some(Word::Degrees) {
             let letter = self.tokens.get(end).is_some_and(|t| t.end - t.start <= 2);
             if letter && !sure && (self.labels || !(40.0..=125.0).contains(&n.value)) {
@@ -358,6 +359,10 @@ impl Scrubber<'_> {
             end += 1;
         }
         let Some(n) = self.number(end).filter(|n| year(*n) && !self.has_unit(end + 1)) else {
+            // `51-OCT`.
+            if i > 1 && self.sign(i - 1, '-') && self.number(i - 2).is_some_and(year) {
+                self.drop(i - 2..i + 1, "a date");
+            }
             return;
         };
         end += 1;
@@ -396,6 +401,7 @@ impl Scrubber<'_> {
             && n.value <= 8.0
             && matches!(self.kind(i + 1), Some(Kind::Sign(')' | ':' | '.')))
             && !self.spaced(i + 1)
+            && self.spaced(i + 2)
         {
             return self.drop(i..i + 2, "counts the sections");
         }

@@ -181,6 +181,14 @@ impl Joiner<'_> {
             || (self.at_line_end() && after_volts && marked && self.spaced(self.at))
     }
 
+    /// A long dash set apart, on a can with marks.
+    fn is_long_mark(&self, i: usize) -> bool {
+        let long = self.tokens.get(i).is_some_and(|t| t.end - t.start > 1);
+        let alone = self.spaced(i) && self.spaced(i + 1);
+        long && alone
+            && self.out.iter().any(|p| matches!(p.kind, PieceKind::Mark(m) if is_shape(m)))
+    }
+
     fn at_line_end(&self) -> bool {
         matches!(self.kind(self.at + 1), None | Some(Kind::Line | Kind::Sign(';')))
     }
@@ -255,10 +263,10 @@ impl Joiner<'_> {
     /// `HALF ROUND`, `half-moon`.
     fn half(&mut self) {
         let mut end = self.at + 1;
-        if self.kind(end) == Some(Kind::Sign('-')) {
+        if matches!(self.kind(end), Some(Kind::Sign('-' | '_'))) {
             end += 1;
         }
-        if self.kind(end) == Some(Kind::Word(Word::Round)) {
+        if matches!(self.kind(end), Some(Kind::Word(Word::Round | Word::Mark(Mark::HalfRound)))) {
             self.push(PieceKind::Mark(Mark::HalfRound), end + 1 - self.at);
         } else {
             self.push(PieceKind::Unknown, 1);
@@ -368,6 +376,7 @@ impl Joiner<'_> {
         before: Number,
     ) -> Option<(char, usize, Option<Mark>)> {
         let sign = match self.kind(here.at)? {
+            Kind::Sign('-') if self.is_long_mark(here.at) => return None,
             Kind::Sign(c @ ('-' | '/' | '+' | ',' | 'x')) => c,
             Kind::Sign('*') => 'x',
             Kind::Sign('&') | Kind::Word(Word::And) => '&',

@@ -7,7 +7,7 @@ use super::{
     Ignored, Notice,
     doubt::{Doubts, Stop},
     figures,
-    group::{Part, Parts},
+    group::{Part, Parts, counted},
     naming::{self, Naming},
     noise::skipped,
     piece::{Class, List, Piece, PieceKind},
@@ -123,6 +123,9 @@ impl<'t> Reader<'t> {
             && self.wiring.read(stretch, false, &mut self.notices)
         {
             return Ok(());
+        }
+        if lists > 0 {
+            refuse_double_sign(stretch)?;
         }
         let wired = self.wiring.read(stretch, lists > 0, &mut self.notices);
         let leads = wiring::lead_colours(stretch);
@@ -362,6 +365,10 @@ impl<'t> Reader<'t> {
     ) -> Result<(), Stop> {
         let mut marks =
             if self.style.marks_before { std::mem::take(&mut self.marks) } else { Vec::new() };
+        if marks == [Mark::Plain] && values.len() > 1 && values.iter().all(|v| v.1.is_none()) {
+            say(&mut self.notices, "the dash before several values is not taken for a mark");
+            marks.clear();
+        }
         if values.iter().skip(1).any(|v| v.1.is_some()) && marks.len() == 1 {
             marks.resize(values.len(), marks[0]);
         } else if !marks.is_empty() && marks.len() != values.len() {
@@ -475,6 +482,27 @@ fn is_break(pieces: &[Piece], i: usize) -> bool {
     }
 }
 
+/// `4- -20`, `40-20- MFD`: signs that join nothing, where a digit or a figure is lost.
+fn refuse_double_sign(stretch: &[Piece]) -> Result<(), Stop> {
+    let sign = |p: &Piece| matches!(p.kind, PieceKind::Sign('-' | '/' | '+'));
+    let list = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if !l.reversed);
+    let reversed = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if l.reversed);
+    let lost = |i: usize| match stretch.get(i..).unwrap_or_default() {
+        [a, b, c, d, ..] if list(a) && sign(b) && sign(c) && list(d) => {
+            Some(b.span.start..c.span.end)
+        }
+        [a, b, c, ..] if list(a) && sign(b) && reversed(c) => Some(b.span.clone()),
+        _ => None,
+    };
+    (0..stretch.len()).find_map(lost).map_or(Ok(()), |span| {
+        Err(Stop::refuse(
+            span,
+            "a sign that joins nothing, expected a figure behind it: one may be lost",
+            "look at the can again, and type _ for a digit that can't be read",
+        ))
+    })
+}
+
 /// Neighbouring bare figures of volts make one list: `60 40 350 300`.
 fn merged(run: &[Member], roles: &[Role]) -> Vec<(List, Role)> {
     let mut out: Vec<(List, Role)> = Vec::with_capacity(run.len());
@@ -519,7 +547,11 @@ fn is_value_pair(list: &List) -> bool {
 fn marks_mismatch(marks: usize, values: usize, span: Range<usize>) -> Stop {
     Stop::refuse(
         span,
-        format!("{marks} marks for {values} values: expected one mark for each section"),
+        format!(
+            "{} for {}: expected one mark for each section",
+            counted(marks, "mark", "marks"),
+            counted(values, "value", "values")
+        ),
         "write each section on a line of its own: mark, value, volts",
     )
 }

@@ -104,6 +104,10 @@ impl Lexer<'_> {
             }
             // A mu or degree sign read as the wrong encoding brings this letter with it.
             'Â' if matches!(self.peek(1), 'µ' | '°' | '±') => self.at += c.len_utf8(),
+            // A stroke glued between figure and letter is a spoilt unit, not a break.
+            '|' if !self.spaced && self.peek(1).is_alphabetic() => {
+                self.push(Kind::Sign('.'), 1);
+            }
             _ => {
                 let pushed = self.number() || self.symbol() || self.word();
                 if !pushed {
@@ -314,7 +318,14 @@ impl Scan {
         if matches!(c, '.' | ',') && self.sign.is_none() && next.is_ascii_digit() {
             return self.point(c, after);
         }
-        if is_worn(c) && (self.real > 0 || worn_before_digit(c, after)) && !times_ahead(c, after) {
+        if is_worn(c)
+            && (self.real > 0 || worn_before_digit(c, after))
+            && !(self.real > 0 && times_ahead(c, after))
+        {
+            self.worn = self.worn.saturating_add(1);
+            return self.digit('0');
+        }
+        if self.real > 0 && stands_for_digit(c, after) {
             self.worn = self.worn.saturating_add(1);
             return self.digit('0');
         }
@@ -386,6 +397,22 @@ fn worn_before_digit(c: char, after: &str) -> bool {
     let tail = after.trim_start_matches(is_worn);
     let unit = tail.trim_start();
     tail.starts_with(|d: char| d.is_ascii_digit()) || (word_length(unit) > 0 && tail_is_unit(unit))
+}
+
+/// `4x-20` and `4.-20`: a letter or a dot where a digit is worn away, for
+/// nothing follows that it could multiply or part.
+fn stands_for_digit(c: char, after: &str) -> bool {
+    match c {
+        'x' | 'X' => {
+            let next = after.trim_start().chars().next().unwrap_or(' ');
+            !next.is_ascii_digit()
+                && !matches!(next, '.' | 'O' | 'o' | 'l' | 'I')
+                && !after.starts_with(char::is_alphabetic)
+                && !is_worn(next)
+        }
+        '.' => after.starts_with(['-', '/', '+', '–']),
+        _ => false,
+    }
 }
 
 /// `2*50` is two times fifty, not a worn digit.

@@ -160,7 +160,7 @@ fn unit(word: &str) -> Option<Word> {
         | "PICOFARAD" | "PICOFARADS" | "MICROMICROFARAD" | "MICROMICROFARADS" | "P" => {
             Word::Farads(F::Pico)
         }
-        "NF" | "NFD" | "NANOFARAD" | "NANOFARADS" => Word::Farads(F::Nano),
+        "NF" | "NANOFARAD" | "NANOFARADS" => Word::Farads(F::Nano),
         "F" | "FARAD" | "FARADS" | "FD" => Word::Farads(F::Whole),
         "V" | "VOLT" | "VOLTS" | "VTS" | "VLT" | "VLTS" | "VDC" | "VCC" | "DCV" | "VOLTSDC"
         | "VOLTDC" | "VOLTAGE" | "VD" | "VS" | "VOLTIOS" | "SPANNUNG" => Word::Volts,
@@ -188,9 +188,11 @@ fn unit(word: &str) -> Option<Word> {
 fn mark(word: &str) -> Option<Word> {
     Some(match word {
         "HALF" | "DEMI" | "SEMI" => Word::Half,
-        "ROUND" | "MOON" | "CIRCLE" | "LUNE" | "ROND" => Word::Round,
+        "ROUND" | "CIRCLE" | "ROND" => Word::Round,
         "HALFROUND" | "HALFMOON" | "SEMICIRCLE" | "HALFCIRCLE" | "SEMIROUND" | "HALBRUND"
-        | "CRESCENT" | "HALBKREIS" | "DEMILUNE" | "HR" | "HM" => Word::Mark(Mark::HalfRound),
+        | "CRESCENT" | "MOON" | "LUNE" | "HALBKREIS" | "DEMILUNE" | "HR" | "HM" => {
+            Word::Mark(Mark::HalfRound)
+        }
         "SQUARE" | "SQ" | "BOX" | "SQR" | "QUADRAT" | "CARRE" => Word::Mark(Mark::Square),
         "TRIANGLE" | "TRI" | "DELTA" | "TRIANG" | "TRNGL" | "DREIECK" => Word::Mark(Mark::Triangle),
         "MARK" | "SYMBOL" | "MARKING" | "MARKS" | "CUTOUT" => Word::MarkWord,
