@@ -8,6 +8,7 @@ mod group;
 mod mangled;
 mod naming;
 mod noise;
+mod phrase;
 mod piece;
 mod plausible;
 mod reader;

@@ -23,11 +23,16 @@ pub(super) struct Naming {
 
 /// A stretch of marks, each with one bare figure that stands elsewhere as a value.
 pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<Naming> {
+    // With a unit, `red: 50 µF` names a section only where none waits for volts.
+    let complete = parts.pending() == 0 && !parts.all.is_empty();
     let (mut names, mut waiting, mut minus) = (Vec::new(), None::<Mark>, false);
     for piece in stretch {
         match &piece.kind {
             PieceKind::Mark(mark) if waiting.is_none() => waiting = Some(*mark),
-            PieceKind::List(list) if list.class == Class::Bare && list.figures.len() == 1 => {
+            PieceKind::List(list)
+                if list.figures.len() == 1
+                    && (list.class == Class::Bare || (complete && list.class.is_farads())) =>
+            {
                 names.push((waiting.take()?, list.figures.first()?.value));
             }
             PieceKind::Sign('-') => minus = true,

@@ -36,6 +36,11 @@ pub(super) fn is_surge_of(first: f64, second: f64) -> bool {
     first > 0.0 && SURGE_RATIO.contains(&(second / first))
 }
 
+/// The same for the one pair of voltages of one value, where nothing else fits.
+pub(super) fn is_wide_surge_of(first: f64, second: f64) -> bool {
+    first > 0.0 && (1.05..=1.6).contains(&(second / first))
+}
+
 /// Working volts that were printed on cans. From memory of the trade.
 pub(super) fn is_rated_voltage(volts: f64) -> bool {
     const USUAL: [f64; 50] = [

@@ -10,10 +10,11 @@ use super::{
     group::{Part, Parts, counted},
     naming::{self, Naming},
     noise::skipped,
-    piece::{Class, List, Piece, PieceKind},
+    phrase,
+    piece::{Class, Figure, List, Piece, PieceKind},
     plausible,
     role::{self, Context, Member, Role},
-    wiring::{self, Wiring, say},
+    wiring::{Wiring, say},
     words::Word,
 };
 use crate::can::{Colour, Mark};
@@ -43,6 +44,8 @@ pub(super) struct Surge {
     pub(super) volts: Vec<f64>,
     pub(super) span: Range<usize>,
     pub(super) stretch: usize,
+    /// The sections that got their volts last before it.
+    pub(super) last: Range<usize>,
     /// Told by an answer: no ratio is asked of it.
     pub(super) told: bool,
 }
@@ -56,6 +59,8 @@ pub(super) struct Style {
     pub(super) explicit: bool,
     /// A bare `40-450` stands somewhere.
     pub(super) pairs: bool,
+    /// Colours carry their polarity: `RED + 16`.
+    pub(super) polar: bool,
     /// Volts come first, values after.
     pub(super) volts_first: bool,
 }
@@ -118,7 +123,12 @@ impl<'t> Reader<'t> {
             self.wiring.read(stretch, true, &mut self.notices);
             return Ok(());
         }
-        if lists == 1
+        let complete = self.parts.pending() == 0 && !self.parts.all.is_empty();
+        if complete && let Some(colours) = phrase::counted_leads(stretch) {
+            self.wiring.lead_list(colours, span_of(stretch));
+            return Ok(());
+        }
+        if lists > 0
             && is_lead_count(stretch)
             && self.wiring.read(stretch, false, &mut self.notices)
         {
@@ -128,15 +138,22 @@ impl<'t> Reader<'t> {
             refuse_double_sign(stretch)?;
         }
         let wired = self.wiring.read(stretch, lists > 0, &mut self.notices);
-        let leads = wiring::lead_colours(stretch);
+        let leads = phrase::lead_colours(stretch);
         if lists == 0 {
             self.marks_alone(stretch, &leads, wired, behind);
             return Ok(());
         }
+        let mut skip = usize::MAX;
         for (i, piece) in stretch.iter().enumerate() {
             match &piece.kind {
-                // `16-8 MFD 450 V RED DOT 16` names a section behind its values.
-                PieceKind::Mark(_) if self.names_behind(stretch, i, all) => break,
+                PieceKind::List(_) if i == skip => {}
+                PieceKind::Mark(Mark::Colour(c))
+                    if self.style.polar && is_negative_lead(stretch, i) =>
+                {
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, false)?;
+                    self.wiring.negative_leads.push(*c);
+                    skip = i + 2;
+                }
                 PieceKind::List(list) => {
                     let before = i.checked_sub(1).and_then(|j| stretch.get(j)).map(|p| &p.kind);
                     let sign = match before {
@@ -147,6 +164,10 @@ impl<'t> Reader<'t> {
                 }
                 PieceKind::Mark(mark) if !leads.contains(&i) => {
                     self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, true)?;
+                    // `16-8 MFD 450 V RED DOT 16` names a section behind its values.
+                    if self.names_behind(stretch, i, all) {
+                        break;
+                    }
                     self.mark(*mark, piece.span.clone());
                 }
                 _ => {}
@@ -265,6 +286,15 @@ impl<'t> Reader<'t> {
         let bare = self.parts.all.iter().rev().take_while(|p| p.mark.is_none()).count();
         let start = self.parts.all.len() - bare;
         let open = self.parts.all.get_mut(start..).unwrap_or_default();
+        let colours: Vec<Colour> = marks
+            .iter()
+            .filter_map(|m| if let Mark::Colour(c) = m { Some(*c) } else { None })
+            .collect();
+        let leads = colours.len() == marks.len() && marks.len() > 1;
+        if leads && (colours.len() != open.len() || colours.contains(&Colour::Black)) {
+            self.wiring.lead_list(colours, self.marks_span.clone());
+            return Ok(());
+        }
         if open.len() == marks.len() {
             open.iter_mut().zip(marks).for_each(|(part, mark)| part.mark = Some(mark));
         } else if let ([mark], Some(last)) = (marks.as_slice(), open.last_mut()) {
@@ -293,6 +323,14 @@ impl<'t> Reader<'t> {
             one_mark: if self.style.marks_before { self.marks.len() == 1 } else { marked },
             complete: pending == 0 && self.style.explicit && !self.parts.all.is_empty(),
         };
+        if let [one] = run.as_slice()
+            && context.pending == 0
+            && !context.volts_ahead
+            && is_row(&one.list)
+        {
+            run = spread_out(one);
+            say(&mut self.notices, "one row of figures is read as values and volts");
+        }
         for i in 0..run.len() {
             let volts = run
                 .get(i + 1)
@@ -342,6 +380,7 @@ impl<'t> Reader<'t> {
                     volts: list.figures.iter().map(|f| f.value).collect(),
                     span,
                     stretch: self.stretch,
+                    last: self.parts.last.clone(),
                     told: role == Role::SurgeAsTold,
                 });
                 Ok(())
@@ -503,6 +542,27 @@ fn refuse_double_sign(stretch: &[Piece]) -> Result<(), Stop> {
     })
 }
 
+/// `40-20-450` or `40-450-20-450`: values and volts in one row.
+fn is_row(list: &List) -> bool {
+    let count = list.figures.len();
+    let volts = |f: &Figure| f.value >= plausible::SURELY_VOLTS;
+    list.class == Class::Bare
+        && count > 2
+        && list.sign != 'x'
+        && list.figures.iter().any(volts)
+        && list.figures.first().is_some_and(|f| !volts(f))
+}
+
+/// Every figure of a row as a list of its own.
+fn spread_out(member: &Member) -> Vec<Member> {
+    let alone = |f: &Figure| Member {
+        list: List { figures: vec![*f], sign: ' ', ..member.list.clone() },
+        at_sign: false,
+        sign: ' ',
+    };
+    member.list.figures.iter().map(alone).collect()
+}
+
 /// Neighbouring bare figures of volts make one list: `60 40 350 300`.
 fn merged(run: &[Member], roles: &[Role]) -> Vec<(List, Role)> {
     let mut out: Vec<(List, Role)> = Vec::with_capacity(run.len());
@@ -519,6 +579,16 @@ fn merged(run: &[Member], roles: &[Role]) -> Vec<(List, Role)> {
         }
     }
     out
+}
+
+/// `BLACK -16` among colours with a plus: the negative lead of the 16 µF section.
+fn is_negative_lead(stretch: &[Piece], i: usize) -> bool {
+    matches!(stretch.get(i + 1).map(|p| &p.kind), Some(PieceKind::Sign('-')))
+        && matches!(stretch.get(i + 2).map(|p| &p.kind), Some(PieceKind::List(l)) if l.class == Class::Bare && l.figures.len() == 1)
+}
+
+fn span_of(stretch: &[Piece]) -> Range<usize> {
+    stretch.first().map_or(0, |p| p.span.start)..stretch.last().map_or(0, |p| p.span.end)
 }
 
 /// `2 NEG. LEADS`: a stretch of wiring words whose only figure counts leads.
@@ -561,7 +631,11 @@ fn style(pieces: &[Piece]) -> Style {
     let mut first_mark = None;
     for (i, piece) in pieces.iter().enumerate() {
         match &piece.kind {
-            PieceKind::Mark(_) => first_mark = first_mark.or(Some(i)),
+            PieceKind::Mark(mark) => {
+                first_mark = first_mark.or(Some(i));
+                style.polar |= matches!(mark, Mark::Colour(_))
+                    && matches!(pieces.get(i + 1).map(|p| &p.kind), Some(PieceKind::Sign('+')));
+            }
             PieceKind::List(list) => {
                 style.explicit |= list.class.is_farads();
                 style.pairs |= list.class == Class::Bare

@@ -129,6 +129,7 @@ fn volts(tokens: &[Token], mut at: usize, number: Number) -> Option<Unit> {
                 let starts_working = word == Word::Working
                     && at == start
                     && class.is_none()
+                    && number.value < plausible::SURELY_VOLTS
                     && matches!(kind(at + 1), Some(Kind::Number(_)));
                 if starts_next || starts_working {
                     break;
@@ -176,7 +177,9 @@ fn belongs_to_next(tokens: &[Token], at: usize, number: Number) -> bool {
         next += 1;
     }
     let Some(Kind::Number(after)) = tokens.get(next).map(|t| t.kind) else { return false };
-    let farads = matches!(tokens.get(next + 1).map(|t| t.kind), Some(Kind::Word(Word::Farads(_))));
-    let ratio = after.value / number.value;
-    !farads && ratio > 1.0 && ratio <= 1.5 && after.value >= plausible::LOWEST_VOLTS
+    let farads = matches!(
+        tokens.get(next + 1).map(|t| t.kind),
+        Some(Kind::Word(Word::Farads(_)) | Kind::Sign('-' | '/' | '+'))
+    );
+    !farads && after.value > number.value && after.value >= plausible::LOWEST_VOLTS
 }
