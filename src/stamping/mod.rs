@@ -1,18 +1,27 @@
 //! Reads what is stamped on a can.
 
+mod act;
+mod bare;
 mod count;
+mod date;
 mod doubt;
 mod figures;
 mod finish;
 mod group;
+mod heat;
+mod list;
 mod mangled;
+mod marks;
 mod naming;
 mod noise;
+mod number;
 mod phrase;
 mod piece;
 mod plausible;
 mod reader;
 mod role;
+mod stretch;
+mod style;
 mod token;
 mod units;
 mod wiring;
