@@ -14,7 +14,7 @@ use super::{
     role::{self, Role},
     wiring::say,
 };
-use crate::can::Mark;
+use crate::can::{MOST_SECTIONS, Mark};
 
 impl Reader<'_> {
     pub(super) fn act(&mut self, list: &List, role: Role) -> Result<(), Stop> {
@@ -101,14 +101,13 @@ impl Reader<'_> {
                 list.figures.iter().map(|f| (f.value, None, f.start..f.end)).collect(),
             );
         };
-        let count = n.value as usize;
-        if !(1..=8).contains(&count) || n.value.fract() != 0.0 {
+        let Some(count) = plausible::count(n.value).filter(|c| *c <= MOST_SECTIONS) else {
             return Err(Stop::refuse(
                 n.start..n.end,
                 format!("{} sections of one value, expected 2 to 4", n.value),
                 "write the values one by one, with a hyphen between",
             ));
-        }
+        };
         self.values(list, vec![(value.value, None, value.start..value.end); count])
     }
 

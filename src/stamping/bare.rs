@@ -122,7 +122,7 @@ fn lone(list: &List, context: Context, doubts: &mut Doubts) -> Result<Role, Stop
 /// `25/25`: a value with its volts, or two values.
 fn two_bare(list: &List, doubts: &mut Doubts) -> Result<Role, Stop> {
     let [a, b] = list.figures.as_slice() else { return Ok(Role::Values) };
-    let two = if a.value == b.value {
+    let two = if plausible::same(a.value, b.value) {
         format!("two sections of {} µF, volts not printed", a.value)
     } else {
         format!("two sections, {} µF and {} µF, volts not printed", a.value, b.value)
@@ -150,7 +150,9 @@ fn singles(run: &[Member], context: Context, doubts: &mut Doubts) -> Result<Vec<
     let alternating = || vec_alternating(row.len());
     let covered = || {
         let mut roles = vec![Role::Values; row.len()];
-        roles.last_mut().map(|r| *r = Role::Volts);
+        if let Some(last) = roles.last_mut() {
+            *last = Role::Volts;
+        }
         roles
     };
     if let [first, _] = run
@@ -183,7 +185,7 @@ fn singles(run: &[Member], context: Context, doubts: &mut Doubts) -> Result<Vec<
         return Ok(roles);
     }
     let half = row.len() / 2;
-    let halves = row.len() % 2 == 0
+    let halves = row.len().is_multiple_of(2)
         && row[..half].iter().zip(&row[half..]).all(|(a, b)| {
             plausible::is_section(*a, *b)
                 && plausible::is_rated_voltage(*b)
@@ -276,18 +278,18 @@ fn ask_row(
     let values = heads.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
     let mut says = Vec::new();
     let mut readings: Vec<Vec<Role>> = Vec::new();
-    if !halves {
+    if halves {
+        let half = row.len() / 2;
+        says.push("first the values, then their volts".to_owned());
+        readings.push(
+            (0..row.len()).map(|i| if i < half { Role::Values } else { Role::Volts }).collect(),
+        );
+    } else {
         says.push(format!("{} sections of {values} µF, all at {last} V", heads.len()));
         readings.push(
             (0..row.len())
                 .map(|i| if i + 1 == row.len() { Role::Volts } else { Role::Values })
                 .collect(),
-        );
-    } else {
-        let half = row.len() / 2;
-        says.push("first the values, then their volts".to_owned());
-        readings.push(
-            (0..row.len()).map(|i| if i < half { Role::Values } else { Role::Volts }).collect(),
         );
     }
     if pairs || halves {

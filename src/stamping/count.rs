@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::{
     doubt::{Doubt, Stop},
+    plausible,
     reader::Reader,
     token::{Kind, Token},
     wiring::say,
@@ -27,7 +28,7 @@ pub(super) fn count(tokens: &[Token]) -> Option<Count> {
             Kind::Word(Word::Manifold(n)) => (usize::from(n), i),
             Kind::Word(Word::Count(n)) if before_section => (usize::from(n), i + 1),
             Kind::Number(n) if before_section && n.fraction == 0 && joins_nothing(tokens, i) => {
-                (n.value as usize, i + 1)
+                (plausible::count(n.value)?, i + 1)
             }
             _ => return None,
         };
@@ -38,7 +39,7 @@ pub(super) fn count(tokens: &[Token]) -> Option<Count> {
 
 fn joins_nothing(tokens: &[Token], i: usize) -> bool {
     let before = i.checked_sub(1).and_then(|j| tokens.get(j)).map(|t| t.kind);
-    !matches!(before, Some(Kind::Sign('-' | '/' | '+')) | Some(Kind::Word(Word::Section)))
+    !matches!(before, Some(Kind::Sign('-' | '/' | '+') | Kind::Word(Word::Section)))
 }
 
 /// Compares the count with the sections read: one value may stand for all.

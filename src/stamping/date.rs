@@ -65,10 +65,13 @@ impl Scrubber<'_> {
         if let Some(second) = self.number(i + 2).filter(|_| joined) {
             let more =
                 matches!(self.kind(i + 3), Some(Kind::Sign('-'))) && self.number(i + 4).is_some();
-            if !more && !self.has_unit(i + 3) && n.fraction == 0 && second.fraction == 0 {
-                if let Some(why) = group_reason(n, second) {
-                    self.drop(i..i + 3, why);
-                }
+            if !more
+                && !self.has_unit(i + 3)
+                && n.fraction == 0
+                && second.fraction == 0
+                && let Some(why) = group_reason(n, second)
+            {
+                self.drop(i..i + 3, why);
             }
         } else if n.whole >= 6 && n.fraction == 0 && !self.has_unit(i + 1) && !joined {
             self.drop(i..i + 1, "a number of the maker's");
@@ -108,7 +111,7 @@ impl Scrubber<'_> {
             return;
         }
         let stock = plausible::is_stock_value(a.value) && plausible::is_rated_voltage(b.value);
-        if is_date(a, b) && (units || !stock) && !(self.sign(start + 1, '/') && !units) {
+        if is_date(a, b) && (units || !(stock || self.sign(start + 1, '/'))) {
             self.drop(start..end, "a date");
         }
     }

@@ -47,7 +47,9 @@ fn bullets(reader: &mut Reader<'_>) {
     let parts = &mut reader.parts.all;
     let all = parts.len() > 1 && parts.iter().all(|p| p.mark == Some(Mark::Plain));
     if all {
-        parts.iter_mut().for_each(|p| p.mark = None);
+        for part in parts.iter_mut() {
+            part.mark = None;
+        }
         reader.notices.push(Notice {
             says: "the dash before every section is read as a list dash, not as the plain lug"
                 .to_owned(),

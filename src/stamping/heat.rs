@@ -133,8 +133,8 @@ impl Scrubber<'_> {
             match kind {
                 Kind::Number(_) if self.has_unit(end + 1) || figures == 2 || closed => break,
                 Kind::Number(_) => figures += 1,
-                Kind::Sign('+' | '-' | '±' | '/' | '%' | '°' | ':' | '=') => {}
-                Kind::Word(
+                Kind::Sign('+' | '-' | '±' | '/' | '%' | '°' | ':' | '=')
+                | Kind::Word(
                     Word::Degrees
                     | Word::Current
                     | Word::Hertz

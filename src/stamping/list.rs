@@ -13,7 +13,7 @@ impl Joiner<'_> {
     /// A list of figures with its unit.
     pub(super) fn list(&mut self) {
         let start = self.at;
-        let in_volt_place = self.in_volt_place();
+        let volts_due = self.in_volt_place();
         let (mut figures, mut sign, mut unit) = (Vec::with_capacity(4), ' ', None::<Unit>);
         let mut at = start;
         let mut mark = None;
@@ -33,7 +33,7 @@ impl Joiner<'_> {
             if found.is_some() {
                 unit = found;
             }
-            let here = Place { at, sign, first: figures.len() == 1, closed, in_volt_place };
+            let here = Place { at, sign, first: figures.len() == 1, closed, volts_due };
             let Some((joint, next, inner)) = self.joint(&here, unit.as_ref(), number) else {
                 break;
             };
@@ -41,7 +41,7 @@ impl Joiner<'_> {
             mark = inner;
             at = next;
         }
-        self.finish(figures, sign, unit, at);
+        self.finish(figures, sign, unit.as_ref(), at);
     }
 
     /// Where units stand before their figures, `MFD 16 VOLTS 450`, the unit behind
@@ -55,11 +55,11 @@ impl Joiner<'_> {
         &mut self,
         figures: Vec<Figure>,
         sign: char,
-        unit: Option<Unit>,
+        unit: Option<&Unit>,
         end: usize,
     ) {
         let prefix = self.prefix.take();
-        let own = unit.as_ref().map_or(Class::Bare, |u| u.class);
+        let own = unit.map_or(Class::Bare, |u| u.class);
         let class = match prefix {
             Some(prefix) if own == Class::Bare => prefix,
             Some(prefix) if own.is_volts() && prefix.is_volts() => units::merge(prefix, own),
@@ -69,9 +69,9 @@ impl Joiner<'_> {
             figures,
             sign,
             class,
-            tolerance_letter: unit.as_ref().is_some_and(|u| u.tolerance_letter),
+            tolerance_letter: unit.is_some_and(|u| u.tolerance_letter),
             reversed: prefix.is_some_and(Class::is_farads),
-            pair: unit.as_ref().is_some_and(|u| u.pair),
+            pair: unit.is_some_and(|u| u.pair),
         };
         self.push(PieceKind::List(list), end - self.at);
     }
@@ -96,9 +96,8 @@ impl Joiner<'_> {
         let sign = match self.kind(here.at)? {
             Kind::Sign('-') if self.is_long_mark(here.at) => return None,
             Kind::Sign(c @ ('-' | '/' | '+' | ',' | 'x')) => c,
-            Kind::Sign('*') => 'x',
             Kind::Sign('&') | Kind::Word(Word::And) => '&',
-            Kind::Word(Word::Times) => 'x',
+            Kind::Sign('*') | Kind::Word(Word::Times) => 'x',
             Kind::Word(Word::To) => '…',
             _ => return None,
         };
@@ -116,9 +115,9 @@ impl Joiner<'_> {
         let after = self.number(next)?;
         let ahead = units::ahead(self.text, self.tokens, next, sign);
         let spaced = self.spaced(here.at + 1) && (sign == ',' || self.spaced(here.at));
-        let lone = !matches!(self.kind(next + 1), Some(Kind::Number(_)));
+        let single = !matches!(self.kind(next + 1), Some(Kind::Number(_)));
         let own = unit.filter(|_| here.closed).map(|u| u.class);
-        let joined = Join { sign, spaced, lone, before, after, own, ahead, line };
+        let joined = Join { sign, spaced, single, before, after, own, ahead, line };
         joined.holds(here).then_some((sign, next, mark))
     }
 }
@@ -129,7 +128,7 @@ struct Place {
     sign: char,
     first: bool,
     closed: bool,
-    in_volt_place: bool,
+    volts_due: bool,
 }
 
 /// Two figures with a sign between them.
@@ -137,7 +136,7 @@ struct Join {
     sign: char,
     spaced: bool,
     /// No further bare figure stands right behind the second one.
-    lone: bool,
+    single: bool,
     before: Number,
     after: Number,
     own: Option<Class>,
@@ -163,12 +162,12 @@ impl Join {
             Some(Class::Surge | Class::Test) => false,
             Some(class) if class.is_volts() => listed || self.sign == '&' || self.sign == ',',
             Some(_) => false,
-            None => listed && !self.spaced && self.lone,
+            None => listed && !self.spaced && self.single,
         }
     }
 
     fn bare_holds(&self, here: &Place) -> bool {
-        let volts_due = here.first && here.in_volt_place;
+        let volts_due = here.first && here.volts_due;
         match self.ahead {
             Some(class) if class.is_farads() => !volts_due && !self.is_pair_end(),
             Some(Class::Surge | Class::Test) => {
@@ -182,7 +181,7 @@ impl Join {
             None if volts_due => {
                 let surge = plausible::is_surge_of(self.before.value, self.after.value);
                 matches!(self.sign, '-' | '/')
-                    && (!self.spaced || self.lone && (self.sign == '-' || surge))
+                    && (!self.spaced || self.single && (self.sign == '-' || surge))
             }
             None => {
                 !(self.spaced && matches!(self.sign, ',' | '+' | '/' | '&') && self.is_pair_end())

@@ -7,6 +7,7 @@ use super::{
     doubt::{Doubt, Stop},
     group::Parts,
     piece::{Class, Piece, PieceKind},
+    plausible,
     reader::Reader,
     wiring::say,
 };
@@ -42,24 +43,22 @@ pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<
     }
     let span = stretch.first()?.span.start..stretch.last()?.span.end;
     let start = span.start;
-    // Only figures of lists that have a unit, and no marks of their own, can be named.
-    let named = |value: f64| {
+    // Only figures of lists that have a unit, and no marks of their own, can be listed_elsewhere.
+    let listed_elsewhere = |value: f64| {
         let listed = all.iter().any(|p| match &p.kind {
             PieceKind::List(l) => {
                 (l.class.is_farads() || l.figures.len() > 1)
                     && p.span.start != start
-                    && l.figures.iter().any(|f| same(f.value, value))
+                    && l.figures.iter().any(|f| plausible::same(f.value, value))
             }
             _ => false,
         });
         listed
             || (parts.pending() == 0
                 && parts.all.len() > 1
-                && value.fract() == 0.0
-                && value >= 1.0
-                && value <= parts.all.len() as f64)
+                && plausible::count(value).is_some_and(|n| n <= parts.all.len()))
     };
-    if waiting.is_some() || names.is_empty() || !names.iter().all(|n| named(n.1)) {
+    if waiting.is_some() || names.is_empty() || !names.iter().all(|n| listed_elsewhere(n.1)) {
         return None;
     }
     let blacks = names.iter().any(|n| n.0 == Mark::Colour(Colour::Black));
@@ -68,10 +67,6 @@ pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<
     // Before any value, or beside marked ones, `RED 20` is a section of its own.
     let explicit = all.iter().any(|p| matches!(&p.kind, PieceKind::List(l) if l.class.is_farads()));
     (negative || (explicit && !marked)).then_some(Naming { names, negative, span })
-}
-
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() < 1e-9
 }
 
 /// Applies the names once all sections are known.
@@ -94,14 +89,15 @@ pub(super) fn apply(reader: &mut Reader<'_>) -> Result<(), Stop> {
         }
         for (mark, value) in naming.names {
             let parts = &mut reader.parts.all;
-            let by_value = parts.iter().position(|p| p.mark.is_none() && same(p.uf, value));
-            let by_place = (value.fract() == 0.0 && value >= 1.0)
-                .then(|| value as usize - 1)
-                .filter(|i| *i < parts.len());
+            let by_value =
+                parts.iter().position(|p| p.mark.is_none() && plausible::same(p.uf, value));
+            let by_place = plausible::count(value).map(|n| n - 1).filter(|i| *i < parts.len());
             let Some(part) = by_value.or(by_place).and_then(|i| parts.get_mut(i)) else {
                 return Err(Stop::refuse(
                     naming.span,
-                    format!("{mark} is named for {value}, but no section has that value"),
+                    format!(
+                        "{mark} is listed_elsewhere for {value}, but no section has that value"
+                    ),
                     "look at the values and the colour line again",
                 ));
             };

@@ -99,7 +99,7 @@ impl Scan {
         let behind = after.get(digits..).unwrap_or("");
         let goes_on = behind.starts_with(c)
             && behind.get(1..).is_some_and(|t| t.starts_with(|d: char| d.is_ascii_digit()));
-        if ((goes_on || self.comma_list) && c == ',') || (c == ',' && self.digits.is_empty()) {
+        if c == ',' && (goes_on || self.comma_list || self.digits.is_empty()) {
             return false;
         }
         self.digits.push('.');

@@ -3,12 +3,17 @@
 
 use super::{
     piece::{Class, Piece, PieceKind},
+    plausible,
     words::Word,
 };
 use crate::can::{Colour, Mark};
 
 /// What the wiring words of one stretch say.
 #[derive(Debug, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 pub(super) struct Phrase {
     pub(super) common_negative: bool,
     pub(super) common_positive: bool,
@@ -53,7 +58,7 @@ pub(super) fn phrase(stretch: &[Piece], has_lists: bool) -> Phrase {
             }
             PieceKind::List(list) if !has_lists => {
                 let figure = list.figures.first().map_or(0.0, |f| f.value);
-                phrase.count = if figure < 9.0 { figure as usize } else { 0 };
+                phrase.count = plausible::count(figure).unwrap_or(0);
             }
             _ => {}
         }
@@ -121,9 +126,8 @@ fn negative_leads(stretch: &[Piece], has_lists: bool) -> Vec<Colour> {
     let black = stretch.iter().any(|p| p.kind == PieceKind::Mark(Mark::Colour(Colour::Black)));
     let signs = plus || black;
     let pole = |p: &Piece| match p.kind {
-        PieceKind::Word(Word::Negative) => Some(false),
         // A lone `COMMON` lead is the negative one.
-        PieceKind::Word(Word::Common) => Some(false),
+        PieceKind::Word(Word::Negative | Word::Common) => Some(false),
         PieceKind::Word(Word::Positive) => Some(true),
         PieceKind::Sign('+') if signs => Some(true),
         PieceKind::Sign('-') | PieceKind::Mark(Mark::Plain) if signs && plus => Some(false),
@@ -137,11 +141,7 @@ fn negative_leads(stretch: &[Piece], has_lists: bool) -> Vec<Colour> {
     let mut waiting = Vec::new();
     for piece in stretch {
         match (colour(Some(piece)), pole(piece)) {
-            (Some(c), _) if pole_first => {
-                if current == Some(false) {
-                    out.push(c);
-                }
-            }
+            (Some(c), _) if pole_first => out.extend((current == Some(false)).then_some(c)),
             (Some(c), _) => waiting.push(c),
             (None, Some(positive)) => {
                 // `POS. COMMON`: the sharper word stays.
@@ -210,11 +210,8 @@ pub(super) fn counted_leads(stretch: &[Piece]) -> Option<Vec<Colour>> {
         match &piece.kind {
             PieceKind::Word(Word::Count(n)) => (count, counts) = (usize::from(*n), counts + 1),
             PieceKind::List(list) if list.class == Class::Bare && list.figures.len() == 1 => {
-                let value = list.figures.first()?.value;
-                if value.fract() != 0.0 || !(1.0..=4.0).contains(&value) {
-                    return None;
-                }
-                (count, counts) = (value as usize, counts + 1);
+                let n = plausible::count(list.figures.first()?.value).filter(|n| *n <= 4)?;
+                (count, counts) = (n, counts + 1);
             }
             PieceKind::Mark(Mark::Colour(c)) => {
                 out.extend(std::iter::repeat_n(*c, count));

@@ -234,7 +234,7 @@ impl Joiner<'_> {
             Word::Mark(mark) => self.push(PieceKind::Mark(mark), 1),
             Word::Colour(colour) => self.push(PieceKind::Mark(Mark::Colour(colour)), 1),
             Word::Half => self.half(),
-            Word::Not if self.kind(self.at + 1) == Some(Kind::Word(Word::MarkWord)) => {
+            Word::Not if self.kind(self.at + 1) == Some(Kind::Word(Word::MarkNoun)) => {
                 self.push(PieceKind::Mark(Mark::Plain), 2);
             }
             // The letter C: a label beside A and B, else a half-moon.

@@ -72,3 +72,13 @@ pub(super) fn three_digit_code(value: f64) -> Option<f64> {
     let noughts = value % 10.0;
     ((3.0..=7.0).contains(&noughts)).then(|| (value / 10.0).floor() * 10_f64.powf(noughts) * 1e-6)
 }
+
+/// A count from 1 to 9, where `value` is one.
+pub(super) fn count(value: f64) -> Option<usize> {
+    (1_u8..10).find(|n| same(f64::from(*n), value)).map(usize::from)
+}
+
+/// Whether two figures as printed are the same.
+pub(super) fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
+}

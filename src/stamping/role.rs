@@ -31,6 +31,10 @@ pub(super) enum Role {
 
 /// What is known outside the run.
 #[derive(Debug, Clone, Copy, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 pub(super) struct Context {
     /// Sections before the run that still lack their volts.
     pub(super) pending: usize,
@@ -169,7 +173,7 @@ pub(super) fn is_pair(list: &List) -> bool {
     matches!(list.figures.as_slice(), [a, b]
         if matches!(list.sign, '-' | '/' | 'x')
             && a.value < plausible::SURELY_VOLTS
-            && (b.value >= plausible::SURELY_VOLTS || list.class == Class::Volts && a.value != b.value)
+            && (b.value >= plausible::SURELY_VOLTS || list.class == Class::Volts && !plausible::same(a.value, b.value))
             && plausible::is_section(a.value, b.value))
 }
 
@@ -294,7 +298,7 @@ pub(super) fn slash_question(
     if first.list.sign != '/' || first.list.class != Class::Bare {
         return Ok(roles);
     }
-    let two = if a.value == b.value {
+    let two = if plausible::same(a.value, b.value) {
         format!("two sections of {} µF, {} V", a.value, volts.value)
     } else {
         format!("two sections, {} µF and {} µF, {} V", a.value, b.value, volts.value)

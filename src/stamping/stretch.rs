@@ -36,14 +36,14 @@ pub(super) fn refuse_double_sign(stretch: &[Piece]) -> Result<(), Stop> {
     let sign = |p: &Piece| matches!(p.kind, PieceKind::Sign('-' | '/' | '+'));
     let list = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if !l.reversed);
     let reversed = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if l.reversed);
-    let lost = |i: usize| match stretch.get(i..).unwrap_or_default() {
+    let gap = |i: usize| match stretch.get(i..).unwrap_or_default() {
         [a, b, c, d, ..] if list(a) && sign(b) && sign(c) && list(d) => {
             Some(b.span.start..c.span.end)
         }
         [a, b, c, ..] if list(a) && sign(b) && reversed(c) => Some(b.span.clone()),
         _ => None,
     };
-    (0..stretch.len()).find_map(lost).map_or(Ok(()), |span| {
+    (0..stretch.len()).find_map(gap).map_or(Ok(()), |span| {
         Err(Stop::refuse(
             span,
             "a sign that joins nothing, expected a figure behind it: one may be lost",

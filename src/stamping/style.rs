@@ -8,6 +8,10 @@ use crate::can::Mark;
 
 /// How the whole text is written.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 pub(super) struct Style {
     /// Marks stand before the values.
     pub(super) marks_before: bool,
@@ -40,9 +44,7 @@ pub(super) fn style(pieces: &[Piece]) -> Style {
             _ => {}
         }
     }
-    style.pairs |= pieces
-        .split(|p| matches!(p.kind, PieceKind::Break(_)))
-        .any(|stretch| is_bare_pair(stretch));
+    style.pairs |= pieces.split(|p| matches!(p.kind, PieceKind::Break(_))).any(is_bare_pair);
     style.marks_before = first_mark.is_some_and(|i| !list_before_in_line(pieces, i));
     let mut lists = pieces.iter().filter_map(|p| match &p.kind {
         PieceKind::List(l) => Some(l.class),

@@ -25,11 +25,10 @@ pub(super) struct Unit {
 pub(super) fn prefix_class(word: Word) -> Option<Class> {
     Some(match word {
         Word::Farads(unit) => Class::Farads(unit),
-        Word::Volts | Word::WorkingVolts | Word::Working => Class::Volts,
+        Word::Volts | Word::WorkingVolts | Word::Working | Word::Dc => Class::Volts,
         Word::SurgeVolts | Word::Surge => Class::Surge,
         Word::AcVolts | Word::Ac => Class::AcVolts,
         Word::Test => Class::Test,
-        Word::Dc => Class::Volts,
         _ => return None,
     })
 }
@@ -160,9 +159,8 @@ fn volts(tokens: &[Token], mut at: usize, number: Number) -> Option<Unit> {
 
 fn is_dc_sign(next: Option<Kind>, next_spaced: bool, spaced: bool) -> bool {
     match next {
-        None | Some(Kind::Line) => true,
+        None | Some(Kind::Line | Kind::Sign(';' | ',' | '/' | '+')) => true,
         Some(Kind::Number(_)) => next_spaced && !spaced,
-        Some(Kind::Sign(';' | ',' | '/' | '+')) => true,
         _ => !spaced,
     }
 }
@@ -172,7 +170,7 @@ fn belongs_to_next(tokens: &[Token], at: usize, number: Number) -> bool {
     let mut next = at + 1;
     while matches!(
         tokens.get(next).map(|t| t.kind),
-        Some(Kind::Sign(':' | '=')) | Some(Kind::Word(Word::Volts | Word::Dc))
+        Some(Kind::Sign(':' | '=') | Kind::Word(Word::Volts | Word::Dc))
     ) {
         next += 1;
     }

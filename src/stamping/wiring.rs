@@ -60,9 +60,8 @@ impl Wiring {
             say(notices, "the can is not the negative: find the negative lug or lead");
         } else if to_can {
             self.set(Negative::Can);
-        } else if phrase.common_negative {
-            self.set(Negative::Common);
-        } else if phrase.negative > 0 && phrase.chassis || phrase.negative > 0 && phrase.count == 1
+        } else if phrase.common_negative
+            || (phrase.negative > 0 && (phrase.chassis || phrase.count == 1))
         {
             self.set(Negative::Common);
         } else {

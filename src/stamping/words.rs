@@ -80,7 +80,7 @@ pub(super) enum Word {
     /// `PERCENT`.
     Percent,
     /// `MARK`, `SYMBOL`: plain where `NO` stands before it.
-    MarkWord,
+    MarkNoun,
     /// `SECTION`: a number before it counts sections, one behind it names one.
     Section,
     /// `MOTOR`: not a filter can.
@@ -195,7 +195,7 @@ fn mark(word: &str) -> Option<Word> {
         }
         "SQUARE" | "SQ" | "BOX" | "SQR" | "QUADRAT" | "CARRE" => Word::Mark(Mark::Square),
         "TRIANGLE" | "TRI" | "DELTA" | "TRIANG" | "TRNGL" | "DREIECK" => Word::Mark(Mark::Triangle),
-        "MARK" | "SYMBOL" | "MARKING" | "MARKS" | "CUTOUT" => Word::MarkWord,
+        "MARK" | "SYMBOL" | "MARKING" | "MARKS" | "CUTOUT" => Word::MarkNoun,
         "PLAIN" | "NONE" | "NOMARK" | "BLANK" | "UNMARKED" | "DASH" => Word::Mark(Mark::Plain),
         _ => return None,
     })
@@ -299,7 +299,6 @@ fn text(word: &str) -> Option<Word> {
         "TEMP" | "TEMPERATURE" | "TEMPS" | "AMBIENT" => Word::Heading("temperature"),
         "RIPPLE" | "LEAKAGE" | "CURRENT" => Word::Heading("current"),
         "WEIGHT" | "SIZE" | "LIFE" | "HOURS" | "HRS" => Word::Heading("not a value"),
-        "MAX" | "MAXIMUM" | "MIN" | "MINIMUM" | "RMS" | "UPTO" | "RANGE" => Word::Noise,
         "SECTION" | "SECTIONS" | "SECT" | "SECTS" | "SECS" | "SEC" | "UNITS" | "UNIT" | "FACH" => {
             Word::Section
         }
@@ -307,10 +306,11 @@ fn text(word: &str) -> Option<Word> {
         "DUAL" | "DOUBLE" | "TWIN" => Word::Manifold(2),
         "TRIPLE" => Word::Manifold(3),
         "QUAD" | "QUADRUPLE" => Word::Manifold(4),
-        "CAP" | "CAPACITOR" | "CAPACITORS" | "CAPACITY" | "CAPACITANCE" | "COND" | "CONDENSER"
-        | "CONDENSERS" | "ELECTROLYTIC" | "ELECT" | "ELEC" | "ELECTROLYTICS" | "ELKO" | "DRY"
-        | "WET" | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "POLARIZED" | "POLARISED" | "FILTER"
-        | "ETCHED" | "FOIL" | "TYPED" | "HERMETIC" | "SEALED" | "FP" | "THIS" | "RADIO" | "TV"
+        "MAX" | "MAXIMUM" | "MIN" | "MINIMUM" | "RMS" | "UPTO" | "RANGE" | "CAP" | "CAPACITOR"
+        | "CAPACITORS" | "CAPACITY" | "CAPACITANCE" | "COND" | "CONDENSER" | "CONDENSERS"
+        | "ELECTROLYTIC" | "ELECT" | "ELEC" | "ELECTROLYTICS" | "ELKO" | "DRY" | "WET"
+        | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "POLARIZED" | "POLARISED" | "FILTER"
+        | "ETCHED" | "FOIL" | "TYPED" | "HERMETIC" | "SEALED" | "THIS" | "RADIO" | "TV"
         | "TELEVISION" | "REPLACEMENT" | "UNIVERSAL" | "HEAVY" | "DUTY" | "GUARANTEED"
         | "KONDENSATOR" | "CONDENSATEUR" | "ALUMINUM" | "ALUMINIUM" | "METAL" | "HIGH"
         | "VALUE" | "VALUES" | "APPROX" | "ABOUT" | "EACH" | "EA" | "PER" | "JE" => Word::Noise,
