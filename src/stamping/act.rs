@@ -134,11 +134,7 @@ impl Reader<'_> {
                 );
                 return self.act(list, Role::Surge);
             }
-            return Err(Stop::refuse(
-                figures::range(list),
-                format!("{first} V stands without a value, expected microfarads before it"),
-                "write each section as value, unit, volts: 40 uF 450 V",
-            ));
+            return Err(lone_volts(list, first));
         }
         self.ahead = Some(list.clone());
         Ok(())
@@ -151,7 +147,20 @@ impl Reader<'_> {
                 say(&mut self.notices, "the volts stand before the values");
                 self.parts.give(&list, self.stretch, self.doubts)
             }
-            _ => Ok(()),
+            Some(list) => {
+                let first = list.figures.first().map_or(0.0, |f| f.value);
+                let nothing = self.parts.all.is_empty();
+                if nothing { Ok(()) } else { Err(lone_volts(&list, first)) }
+            }
+            None => Ok(()),
         }
     }
+}
+
+fn lone_volts(list: &List, first: f64) -> Stop {
+    Stop::refuse(
+        figures::range(list),
+        format!("{first} V stands without a value, expected microfarads before it"),
+        "write each section as value, unit, volts: 40 uF 450 V",
+    )
 }

@@ -26,6 +26,7 @@ pub(super) fn count(tokens: &[Token]) -> Option<Count> {
         let before_section = kind(i + 1) == Some(Kind::Word(Word::Section));
         let (sections, end) = match kind(i)? {
             Kind::Word(Word::Manifold(n)) => (usize::from(n), i),
+            Kind::Word(Word::Count(n)) if before_value(tokens, i + 1) => (usize::from(n), i),
             Kind::Word(Word::Count(n)) if before_section => (usize::from(n), i + 1),
             Kind::Number(n) if before_section && n.fraction == 0 && joins_nothing(tokens, i) => {
                 (plausible::count(n.value)?, i + 1)
@@ -35,6 +36,13 @@ pub(super) fn count(tokens: &[Token]) -> Option<Count> {
         let span = tokens.get(i)?.start..tokens.get(end)?.end;
         (1..=MOST_SECTIONS).contains(&sections).then_some(Count { sections, span })
     })
+}
+
+/// `TWO 40 MFD`.
+fn before_value(tokens: &[Token], i: usize) -> bool {
+    let kind = |i: usize| tokens.get(i).map(|t| t.kind);
+    matches!(kind(i), Some(Kind::Number(_)))
+        && matches!(kind(i + 1), Some(Kind::Word(Word::Farads(_))))
 }
 
 fn joins_nothing(tokens: &[Token], i: usize) -> bool {

@@ -20,7 +20,7 @@ pub(super) fn settle(
 ) -> Result<(), Stop> {
     refuse_units(text, list)?;
     worn_digits(text, list, doubts)?;
-    commas(text, list, volts, doubts, notices)?;
+    commas(text, list, volts, doubts)?;
     lone_m(text, list, doubts)?;
     refuse_codes(text, list)?;
     remarks(text, list, notices);
@@ -185,7 +185,6 @@ fn commas(
     list: &mut List,
     volts: Option<f64>,
     doubts: &mut Doubts,
-    notices: &mut Vec<Notice>,
 ) -> Result<(), Stop> {
     if list.class.is_volts() {
         return volt_commas(list);
@@ -218,7 +217,6 @@ fn commas(
     };
     let choice = doubts.ask(Doubt { asks, says, safe, span: figure.start..figure.end })?;
     apply(text, list, readings.get(choice).copied().unwrap_or(Comma::Decimal));
-    let _ = notices;
     Ok(())
 }
 

@@ -8,6 +8,23 @@ use super::{
 };
 
 impl Scrubber<'_> {
+    /// `1: 40/450`, `1 = 40 uF`: a figure that numbers the section behind it.
+    pub(super) fn numbers_section(&self, i: usize, n: Number) -> bool {
+        let first = i == 0 || self.spaced(i);
+        let colon = self.sign(i + 1, ':') && !self.spaced(i + 1) || self.sign(i + 1, '=');
+        let fresh = i == 0
+            || !matches!(
+                self.kind(i - 1),
+                Some(Kind::Word(_) | Kind::Sign('=' | ':' | '-' | '+' | '/'))
+            );
+        let after_unit = i > 0 && self.has_unit(i - 1);
+        first
+            && colon
+            && (fresh || after_unit)
+            && super::plausible::count(n.value).is_some()
+            && self.number(i + 2).is_some()
+    }
+
     /// `+85` with its sign: an upper temperature without a unit.
     pub(super) fn is_signed_heat(&self, i: usize, n: Number) -> bool {
         i > 0

@@ -107,6 +107,8 @@ impl Joiner<'_> {
         let mut next = here.at + 1;
         let line = self.kind(next) == Some(Kind::Line) && !here.closed;
         next += usize::from(line);
+        // `2 x (40 MFD 450 V)`.
+        next += usize::from(sign == 'x' && self.kind(next) == Some(Kind::Sign('(')));
         let mut mark = None;
         if let Some(Kind::Mark(inner)) = self.kind(next).filter(|_| !here.closed && !line) {
             mark = Some(inner);
@@ -115,7 +117,11 @@ impl Joiner<'_> {
         let after = self.number(next)?;
         let ahead = units::ahead(self.text, self.tokens, next, sign);
         let spaced = self.spaced(here.at + 1) && (sign == ',' || self.spaced(here.at));
-        let single = !matches!(self.kind(next + 1), Some(Kind::Number(_)));
+        let single = match self.kind(next + 1) {
+            Some(Kind::Number(_)) => false,
+            Some(Kind::Sign(c @ ('-' | '/' | '+'))) => c == sign,
+            _ => true,
+        };
         let own = unit.filter(|_| here.closed).map(|u| u.class);
         let joined = Join { sign, spaced, single, before, after, own, ahead, line };
         joined.holds(here).then_some((sign, next, mark))

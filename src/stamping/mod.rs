@@ -3,6 +3,7 @@
 mod act;
 mod bare;
 mod count;
+mod counts;
 mod date;
 mod doubt;
 mod figures;

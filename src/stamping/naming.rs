@@ -26,15 +26,25 @@ pub(super) struct Naming {
 pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<Naming> {
     // With a unit, `red: 50 µF` names a section only where none waits for volts.
     let complete = parts.pending() == 0 && !parts.all.is_empty();
+    let mut figure = None::<f64>;
     let (mut names, mut waiting, mut minus) = (Vec::new(), None::<Mark>, false);
     for piece in stretch {
         match &piece.kind {
+            PieceKind::Mark(mark) if figure.is_some() => {
+                names.push((*mark, figure.take()?));
+            }
             PieceKind::Mark(mark) if waiting.is_none() => waiting = Some(*mark),
             PieceKind::List(list)
                 if list.figures.len() == 1
                     && (list.class == Class::Bare || (complete && list.class.is_farads())) =>
             {
-                names.push((waiting.take()?, list.figures.first()?.value));
+                let value = list.figures.first()?.value;
+                match waiting.take() {
+                    Some(mark) => names.push((mark, value)),
+                    // `16 = red` has the figure first.
+                    None if figure.is_none() => figure = Some(value),
+                    None => return None,
+                }
             }
             PieceKind::Sign('-') => minus = true,
             PieceKind::Sign('+' | '=' | ':') | PieceKind::Word(_) | PieceKind::Unknown => {}
@@ -58,7 +68,11 @@ pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<
                 && parts.all.len() > 1
                 && plausible::count(value).is_some_and(|n| n <= parts.all.len()))
     };
-    if waiting.is_some() || names.is_empty() || !names.iter().all(|n| listed_elsewhere(n.1)) {
+    if waiting.is_some()
+        || figure.is_some()
+        || names.is_empty()
+        || !names.iter().all(|n| listed_elsewhere(n.1))
+    {
         return None;
     }
     let blacks = names.iter().any(|n| n.0 == Mark::Colour(Colour::Black));

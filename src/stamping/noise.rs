@@ -2,7 +2,7 @@
 //! dates, maker's groups, catalogue and patent lines.
 
 use super::{
-    Ignored,
+    Ignored, plausible,
     token::{Kind, Number, Token},
     words::Word,
 };
@@ -129,6 +129,10 @@ impl Scrubber<'_> {
                 return self.drop(self.size_start(i)..i + 2, "a size");
             }
             (Some(Kind::Unknown | Kind::Word(_)), _) if self.is_ordinal(i + 1) => "an ordinal",
+            _ if self.numbers_section(i, n) => return self.drop(i..i + 2, "numbers the section"),
+            _ if i > 0 && self.sign(i - 1, '#') && plausible::count(n.value).is_some() => {
+                return self.drop(i - 1..i + 1, "numbers the section");
+            }
             _ if self.is_code(i) => {
                 return self.drop(i..self.chunk_end(i), "a type or maker's code");
             }

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use super::{
-    Ignored, Notice,
+    Ignored, Notice, counts,
     doubt::{Doubts, Stop},
     figures,
     group::Parts,
@@ -105,16 +105,16 @@ impl<'t> Reader<'t> {
         let lists = stretch.iter().filter(|p| matches!(p.kind, PieceKind::List(_))).count();
         self.note_unknown(stretch);
         self.wiring.section_colours = self.section_colours();
+        let complete = self.parts.pending() == 0 && !self.parts.all.is_empty();
+        if complete && let Some(colours) = phrase::counted_leads(stretch) {
+            self.wiring.lead_list(colours, span_of(stretch));
+            return Ok(());
+        }
         if lists > 0
             && let Some(naming) = naming::naming(stretch, all, &self.parts)
         {
             self.namings.push(naming);
             self.wiring.read(stretch, true, &mut self.notices);
-            return Ok(());
-        }
-        let complete = self.parts.pending() == 0 && !self.parts.all.is_empty();
-        if complete && let Some(colours) = phrase::counted_leads(stretch) {
-            self.wiring.lead_list(colours, span_of(stretch));
             return Ok(());
         }
         if lists > 0
@@ -136,6 +136,10 @@ impl<'t> Reader<'t> {
         for (i, piece) in stretch.iter().enumerate() {
             match &piece.kind {
                 PieceKind::List(_) if i == skip => {}
+                PieceKind::List(list) if counts::is_multiplier(stretch, i) => {
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, false)?;
+                    self.multiply(list)?;
+                }
                 PieceKind::Mark(Mark::Colour(c))
                     if self.style.polar && is_negative_lead(stretch, i) =>
                 {
@@ -246,6 +250,7 @@ impl<'t> Reader<'t> {
                 )?;
             }
         }
+        counts::settle(&mut run, self.doubts)?;
         let roles = role::roles(&run, context, self.doubts)?;
         for (list, role) in merged(&run, &roles) {
             self.act(&list, role)?;

@@ -162,6 +162,10 @@ impl Lexer<'_> {
             (Kind::Mark(Mark::HalfRound), 2)
         } else {
             let Some(c) = rest.chars().next() else { return false };
+            // `10^400` is a power, not a triangle between figures.
+            if c == '^' && !self.spaced {
+                return false;
+            }
             let Some(mark) = glyph(c, at_line_start) else { return false };
             (Kind::Mark(mark), c.len_utf8())
         };
