@@ -86,9 +86,10 @@ impl Reader<'_> {
             });
         }
         if self.style.volts_first
-            && let Some(volts) = self.ahead.take()
+            && let Some(volts) = self.ahead.clone()
         {
             say(&mut self.notices, "the volts stand before the values");
+            self.ahead_given = true;
             self.parts.give(&volts, self.stretch, self.doubts)?;
         }
         Ok(())
@@ -136,13 +137,14 @@ impl Reader<'_> {
             }
             return Err(lone_volts(list, first));
         }
+        self.ahead_given = false;
         self.ahead = Some(list.clone());
         Ok(())
     }
 
     /// Hands over volts that stood before all values.
     pub(super) fn late_volts(&mut self) -> Result<(), Stop> {
-        match self.ahead.take() {
+        match self.ahead.take().filter(|_| !self.ahead_given) {
             Some(list) if self.parts.pending() > 0 => {
                 say(&mut self.notices, "the volts stand before the values");
                 self.parts.give(&list, self.stretch, self.doubts)

@@ -275,7 +275,9 @@ fn ask_row(
     doubts: &mut Doubts,
 ) -> Result<Vec<Role>, Stop> {
     let (last, heads) = row.split_last().map_or((0.0, row), |(l, h)| (*l, h));
-    let values = heads.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let mut values: Vec<String> = heads.iter().map(ToString::to_string).collect();
+    values.dedup();
+    let values = values.join(" and ");
     let mut says = Vec::new();
     let mut readings: Vec<Vec<Role>> = Vec::new();
     if halves {
@@ -305,8 +307,8 @@ fn ask_row(
         }
         readings.push(roles);
     }
-    let asks = "are these figures several values with one voltage, or value and volts by turns?"
-        .to_owned();
+    let shown = row.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+    let asks = format!("are `{shown}` values with one voltage, or value and volts by turns?");
     let choice = doubts.ask(Doubt { asks, says, safe: None, span })?;
     Ok(readings.into_iter().nth(choice).unwrap_or_default())
 }

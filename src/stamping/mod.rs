@@ -204,10 +204,12 @@ pub enum StampingError {
     },
     /// A question is open that has no safe reading.
     #[error("{}", first_question(questions))]
-    #[diagnostic(help("answer with the number of a reading, or look at the can again"))]
     Undecided {
         /// All questions met, the open one last.
         questions: Vec<Question>,
+        /// The readings of the open question, numbered.
+        #[help]
+        help: String,
         /// The characters in question.
         #[label("in question")]
         span: miette::SourceSpan,

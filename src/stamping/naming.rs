@@ -162,8 +162,8 @@ impl Reader<'_> {
         let choice = self.doubts().ask(Doubt {
             asks: format!("section {} has no mark: is it the plain lug?", index + 1),
             says: vec![
-                "it is the plain lug".to_owned(),
-                "its mark is worn away or was not noted: leave it open".to_owned(),
+                format!("section {} is the plain lug", index + 1),
+                "its mark is worn away or was not noted: left open".to_owned(),
             ],
             safe: Some(0),
             span,

@@ -39,6 +39,8 @@ pub(super) struct Reader<'t> {
     pub(super) marks_span: Range<usize>,
     /// Volts that came before any value.
     pub(super) ahead: Option<List>,
+    /// Those volts went to a value already; they cover the next ones as well.
+    pub(super) ahead_given: bool,
     pub(super) run: Vec<Member>,
 }
 
@@ -78,6 +80,7 @@ impl<'t> Reader<'t> {
             marks: Vec::new(),
             marks_span: 0..0,
             ahead: None,
+            ahead_given: false,
             run: Vec::new(),
         };
         let mut rest = pieces;

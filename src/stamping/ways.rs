@@ -23,9 +23,22 @@ pub(super) fn read(text: &str, answers: &Answers) -> Result<Reading, StampingErr
         Err(Stop::Refused(refusal)) => Err(refused(text, refusal)),
         Err(Stop::Open) => {
             let span = questions.last().map_or(0..0, |q| q.span.clone());
-            Err(StampingError::Undecided { questions, span: span.into(), input: text.to_owned() })
+            let help = questions.last().map_or_else(String::new, numbered);
+            Err(StampingError::Undecided {
+                questions,
+                help,
+                span: span.into(),
+                input: text.to_owned(),
+            })
         }
     }
+}
+
+/// The readings of a question with their numbers, a line each.
+fn numbered(question: &Question) -> String {
+    let reading = |(i, r): (usize, &Alternative)| format!("\n{:>3}  {}", i + 1, r.says);
+    let readings: String = question.readings.iter().enumerate().map(reading).collect();
+    format!("look at the can again, or answer with the number of a reading:{readings}")
 }
 
 /// Pieces of a text, and what was skipped.

@@ -227,10 +227,8 @@ fn wiring(word: &str) -> Option<Word> {
             Word::Common
         }
         "NEG" | "NEGATIVE" | "NEGATIVES" | "NEGS" | "MINUS" | "NEGATIF" | "NEGATIV"
-        | "NEGATIVO" | "MOINS" | "CATHODE" | "CATHODES" => Word::Negative,
-        "POS" | "POSITIVE" | "POSITIVES" | "PLUS" | "POSITIF" | "POSITIV" | "ANODE" | "ANODES" => {
-            Word::Positive
-        }
+        | "NEGATIVO" | "MOINS" => Word::Negative,
+        "POS" | "POSITIVE" | "POSITIVES" | "PLUS" | "POSITIF" | "POSITIV" => Word::Positive,
         "CAN" | "CASE" | "BECHER" | "GEHÄUSE" | "GEHAEUSE" | "BOITIER" | "SHELL" | "CONTAINER"
         | "HOUSING" => Word::Can,
         "CHASSIS" | "GROUND" | "GND" | "EARTH" | "GROUNDED" | "EARTHED" | "MASSE" | "FRAME" => {

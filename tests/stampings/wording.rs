@@ -179,21 +179,32 @@ fn worn_digit() {
       ·                                ─┬
       ·                                 ╰── in question
       ╰────
-     help: answer with the number of a reading, or look at the can again
+     help: look at the can again, or answer with the number of a reading:
+             1  2_ is 20
+             2  2_ is 21
+             3  2_ is 22
+             4  2_ is 23
+             5  2_ is 24
+             6  2_ is 25
+             7  2_ is 26
+             8  2_ is 27
+             9  2_ is 28
+            10  2_ is 29
     "#);
 }
 
 #[test]
 fn no_safe_reading() {
     insta::assert_snapshot!(error("20 20 25"), @r#"
-     × are these figures several values with one voltage, or value and volts by
-     │ turns?
+     × are `20 20 25` values with one voltage, or value and volts by turns?
       ╭────
     1 │ 20 20 25
       · ────┬───
       ·     ╰── in question
       ╰────
-     help: answer with the number of a reading, or look at the can again
+     help: look at the can again, or answer with the number of a reading:
+             1  2 sections of 20 µF, all at 25 V
+             2  20 µF at 20 V, and a loose 25
     "#);
 }
 
@@ -216,9 +227,9 @@ fn remarks(text: &str) -> String {
 fn asks_for_the_plain_lug() {
     insta::assert_snapshot!(remarks("◗ 40 MFD 450V\n■ 20 MFD 450V\n20 MFD 25V"), @r#"
     asks: section 3 has no mark: is it the plain lug?
-      - it is the plain lug
-      - its mark is worn away or was not noted: leave it open
-    Some(2) assumed: it is the plain lug
+      - section 3 is the plain lug
+      - its mark is worn away or was not noted: left open
+    Some(2) assumed: section 3 is the plain lug
     "#);
 }
 
