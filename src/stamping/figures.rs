@@ -20,7 +20,7 @@ pub(super) fn settle(
 ) -> Result<(), Stop> {
     refuse_units(text, list)?;
     worn_digits(text, list, doubts)?;
-    commas(text, list, volts, doubts, notices)?;
+    commas(text, list, volts, doubts)?;
     lone_m(text, list, doubts)?;
     refuse_codes(text, list)?;
     remarks(text, list, notices);
@@ -56,30 +56,52 @@ fn refuse_units(text: &str, list: &List) -> Result<(), Stop> {
             "an AC rating: this is a motor-run or other AC part, not a DC filter can",
             "look for WVDC or V DC on the can; an AC part can't be stood in for by electrolytics",
         )),
-        Class::Unreadable => {
-            let (whole, guess) = spoilt(text, list);
-            let hint = guess.map_or_else(String::new, |g| format!("; did the scan spoil `{g}`"));
-            Err(Stop::refuse(
-                span.start..span.start + whole.len(),
-                format!("cannot read the unit in `{whole}`, expected MFD, µF or V{hint}"),
-                "look at the can again and type the value with its unit, such as 16 uF",
-            ))
+        Class::Unreadable => Err(unreadable_unit(text, list)),
+        Class::Farads(FaradUnit::Whole)
+            if list.figures.iter().any(|f| f.value * 1e6 > plausible::LARGEST_UF) =>
+        {
+            Err(unreadable_unit(text, list))
         }
         _ => Ok(()),
     }
 }
 
-/// The figure with its unreadable unit, and what it may have been.
-fn spoilt<'t>(text: &'t str, list: &List) -> (&'t str, Option<String>) {
+/// Refuses a unit nobody can read, or one that can't be meant (farads).
+fn unreadable_unit(text: &str, list: &List) -> Stop {
+    let start = range(list).start;
+    let whole = with_unit(text, list);
+    let hint = guess(whole).map_or_else(String::new, |g| format!("; did the scan spoil `{g}`"));
+    let farads =
+        if list.class == Class::Unreadable { "" } else { " (farads are out of range for a can)" };
+    Stop::refuse(
+        start..start + whole.len(),
+        format!("cannot read the unit in `{whole}`{farads}, expected MFD, µF or V{hint}"),
+        "look at the can again and type the value with its unit, such as 16 uF",
+    )
+}
+
+/// The figure with what stands in its unit's place.
+fn with_unit<'t>(text: &'t str, list: &List) -> &'t str {
     let span = range(list);
     let rest = text.get(span.start..).unwrap_or("");
-    let length = rest.find(|c: char| c.is_whitespace() || c == '\\').unwrap_or(rest.len());
-    let whole = rest.get(..length).unwrap_or(rest);
+    let figure = span.end - span.start;
+    let behind = rest.get(figure..).unwrap_or("");
+    let gap = behind.len() - behind.trim_start().len();
+    let unit = behind.trim_start();
+    let length = unit.find(|c: char| c.is_whitespace() || c == '\\').unwrap_or(unit.len());
+    rest.get(..figure + gap + length).unwrap_or(rest)
+}
+
+/// What a spoilt figure with unit may have been.
+fn guess(whole: &str) -> Option<String> {
     let digits: String = whole.chars().take_while(char::is_ascii_digit).collect();
-    let ends_in_f = whole.ends_with(['f', 'F']);
-    // A µ that a scanner takes for `1.I`, `1.l` or `1J` leaves a stray 1 behind the figure.
+    let unit = whole.get(digits.len()..)?.trim().to_ascii_uppercase();
+    if unit.len() == 3 && strsim::levenshtein(&unit, "MFD") == 1 {
+        return Some(format!("{digits} MFD"));
+    }
+    // A µ that a scanner takes for `1.I`, `1.l` or `1` leaves a stray 1 behind the figure.
     let figure = digits.strip_suffix('1').filter(|d| !d.is_empty()).unwrap_or(&digits);
-    (whole, (ends_in_f && !figure.is_empty()).then(|| format!("{figure} uF")))
+    (unit.ends_with('F') && !figure.is_empty()).then(|| format!("{figure} uF"))
 }
 
 /// A worn digit is asked for, never guessed from common values.
@@ -89,9 +111,11 @@ fn worn_digits(text: &str, list: &mut List, doubts: &mut Doubts) -> Result<(), S
             continue;
         };
         let shown = printed(text, &figure).to_owned();
-        let candidates = candidates(&shown);
+        let candidates = candidates(&shown, list.class);
         let unclear = candidates.is_empty();
-        let says = if unclear {
+        let says = if let [only] = candidates.as_slice() {
+            vec![format!("it is {only}"), format!("it is not {only}: type the stamping again")]
+        } else if unclear {
             vec![
                 "the figure can be read after all: type the stamping again with it".to_owned(),
                 "the figure is gone: measure the section, or find it in the set's parts list"
@@ -123,22 +147,29 @@ fn worn_digits(text: &str, list: &mut List, doubts: &mut Doubts) -> Result<(), S
 }
 
 /// The figures that one worn digit leaves open; none where more than one is worn.
-fn candidates(shown: &str) -> Vec<String> {
-    let worn = |c: char| !c.is_ascii_digit() && c != '.' && c != ',';
-    if shown.chars().filter(|c| worn(*c)).count() != 1 {
+fn candidates(shown: &str, class: Class) -> Vec<String> {
+    let worn = |c: char| !c.is_ascii_digit() && c != ',';
+    // A dot between digits is a decimal point; a last one stands for a digit.
+    let dot = |i: usize, c: char| c == '.' && i + 1 < shown.len();
+    if shown.char_indices().filter(|&(i, c)| worn(c) && !dot(i, c)).count() != 1 {
         return Vec::new();
     }
-    let leading = shown.starts_with(worn);
-    (if leading { 1 } else { 0 }..10)
-        .map(|digit: u32| {
-            let digit = char::from_digit(digit, 10).unwrap_or('0');
-            shown
-                .chars()
-                .map(|c| if worn(c) { digit } else { c })
-                .collect::<String>()
-                .replace(',', ".")
-        })
-        .collect()
+    let with = |digit: char| {
+        let letter = |(i, c): (usize, char)| if worn(c) && !dot(i, c) { digit } else { c };
+        shown.char_indices().map(letter).collect::<String>().replace(',', ".")
+    };
+    let lowest = if shown.starts_with(worn) { '1' } else { '0' };
+    let mut figures: Vec<String> = (lowest..='9').map(with).collect();
+    // `450?` may only say that the writer is not sure.
+    if let Some(whole) = shown.strip_suffix('?').filter(|w| w.len() > 1) {
+        figures.push(whole.replace(',', "."));
+    }
+    let fits = |figure: &String| {
+        let range = plausible::LOWEST_VOLTS..=plausible::HIGHEST_VOLTS;
+        !class.is_volts() || figure.parse().is_ok_and(|v: f64| range.contains(&v))
+    };
+    figures.retain(fits);
+    figures
 }
 
 /// How the comma or point of a list is taken.
@@ -154,7 +185,6 @@ fn commas(
     list: &mut List,
     volts: Option<f64>,
     doubts: &mut Doubts,
-    notices: &mut Vec<Notice>,
 ) -> Result<(), Stop> {
     if list.class.is_volts() {
         return volt_commas(list);
@@ -187,7 +217,6 @@ fn commas(
     };
     let choice = doubts.ask(Doubt { asks, says, safe, span: figure.start..figure.end })?;
     apply(text, list, readings.get(choice).copied().unwrap_or(Comma::Decimal));
-    let _ = notices;
     Ok(())
 }
 
@@ -201,7 +230,7 @@ fn halves(figure: &Figure, text: &str) -> (String, String) {
 /// Whether the sign of a figure has more than one honest meaning.
 fn is_open(figure: &Figure, list: &List) -> bool {
     let n = figure.number;
-    if n.sign == ' ' || n.whole == 0 || n.worn > 0 {
+    if matches!(n.sign, ' ' | 'µ') || n.whole == 0 || n.worn > 0 {
         return false;
     }
     let decimal = figure.value;

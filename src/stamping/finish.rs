@@ -47,7 +47,9 @@ fn bullets(reader: &mut Reader<'_>) {
     let parts = &mut reader.parts.all;
     let all = parts.len() > 1 && parts.iter().all(|p| p.mark == Some(Mark::Plain));
     if all {
-        parts.iter_mut().for_each(|p| p.mark = None);
+        for part in parts.iter_mut() {
+            part.mark = None;
+        }
         reader.notices.push(Notice {
             says: "the dash before every section is read as a list dash, not as the plain lug"
                 .to_owned(),
@@ -189,35 +191,14 @@ fn section(part: &Part) -> Result<Section, Stop> {
 /// as surge; beyond this it belongs to another section.
 const NAMED_SURGE_RATIO: f64 = 1.6;
 
-/// Gives surge volts to the sections they fit.
+/// Gives surge volts to the sections they fit: in their own line first those
+/// right before them, then the rest of the line, else every section.
 fn apply_surge(parts: &mut [Part], surge: &Surge) -> Result<(), Stop> {
-    let here = parts.iter().any(|p| p.stretch == surge.stretch);
-    let candidates: Vec<usize> = (0..parts.len())
-        .filter(|&i| {
-            parts.get(i).is_some_and(|p| p.surge.is_none() && (!here || p.stretch == surge.stretch))
-        })
-        .collect();
-    let several = surge.volts.len() > 1;
-    if several && surge.volts.len() != candidates.len() {
-        return Err(Stop::refuse(
-            surge.span.clone(),
-            format!("{} surge voltages for {} sections", surge.volts.len(), candidates.len()),
-            "give one surge voltage, or one for each section",
-        ));
-    }
-    let mut given = false;
-    for (place, &i) in candidates.iter().enumerate() {
-        let index = if several { place } else { 0 };
-        let (Some(part), Some(&figure)) = (parts.get_mut(i), surge.volts.get(index)) else {
-            continue;
-        };
-        let ratio = figure / part.volts.unwrap_or(f64::INFINITY);
-        if surge.told || (ratio >= 1.0 && ratio <= NAMED_SURGE_RATIO) {
-            part.surge = Some(figure);
-            given = true;
-        }
-    }
-    if given {
+    let here = |i: &usize| parts.get(*i).is_some_and(|p| p.stretch == surge.stretch);
+    let line: Vec<usize> = (0..parts.len()).filter(here).collect();
+    let last: Vec<usize> = surge.last.clone().filter(here).collect();
+    let tiers = if line.is_empty() { vec![(0..parts.len()).collect()] } else { vec![last, line] };
+    if tiers.into_iter().any(|tier: Vec<usize>| give_surge(parts, &tier, surge)) {
         return Ok(());
     }
     let figure = surge.volts.first().copied().unwrap_or_default();
@@ -227,8 +208,27 @@ fn apply_surge(parts: &mut [Part], surge: &Surge) -> Result<(), Stop> {
             "{} V surge fits no section: expected a little more than the working volts",
             shown(figure)
         ),
-        "look at the can again: surge is 1.05 to 1.6 times the working volts",
+        "give one surge voltage of 1.05 to 1.6 times the working volts, or one for each section",
     ))
+}
+
+/// Gives surge volts to those of `tier` that they fit; false where they fit none.
+fn give_surge(parts: &mut [Part], tier: &[usize], surge: &Surge) -> bool {
+    let several = surge.volts.len() > 1;
+    if several && surge.volts.len() != tier.len() {
+        return false;
+    }
+    let mut given = false;
+    for (place, &i) in tier.iter().enumerate() {
+        let figure = surge.volts.get(if several { place } else { 0 });
+        let (Some(part), Some(&figure)) = (parts.get_mut(i), figure) else { continue };
+        let ratio = figure / part.volts.unwrap_or(f64::INFINITY);
+        if part.surge.is_none() && (surge.told || (1.0..=NAMED_SURGE_RATIO).contains(&ratio)) {
+            part.surge = Some(figure);
+            given = true;
+        }
+    }
+    given
 }
 
 fn refuse_can(parts: &[Part], error: &CanError) -> Stop {

@@ -31,6 +31,8 @@ pub(super) struct Part {
 #[derive(Debug, Default)]
 pub(super) struct Parts {
     pub(super) all: Vec<Part>,
+    /// The sections that got their volts last.
+    pub(super) last: Range<usize>,
 }
 
 impl Parts {
@@ -51,10 +53,13 @@ impl Parts {
     ) -> Result<(), Stop> {
         let count = self.pending();
         let start = self.all.len() - count;
+        self.last = start..self.all.len();
         let waiting = self.all.get_mut(start..).unwrap_or_default();
         let pair = |list: &List| match list.figures.as_slice() {
             [a, b]
-                if plausible::is_surge_of(a.value, b.value) || (list.pair && b.value > a.value) =>
+                if plausible::is_surge_of(a.value, b.value)
+                    || (list.pair && b.value > a.value)
+                    || (count == 1 && plausible::is_wide_surge_of(a.value, b.value)) =>
             {
                 Some((a.value, b.value))
             }
@@ -83,12 +88,15 @@ impl Parts {
 /// Whether two rising voltages are working and surge volts of all `waiting` sections.
 fn working_and_surge(waiting: &[Part], list: &List, doubts: &mut Doubts) -> Result<bool, Stop> {
     let signs_differ = waiting.iter().all(|p| p.sign != list.sign);
-    if waiting.len() == 1 || signs_differ {
+    let [a, b] = list.figures.as_slice() else { return Ok(false) };
+    let usual = plausible::is_surge_of(a.value, b.value);
+    if usual && (waiting.len() == 1 || signs_differ) {
         return Ok(true);
     }
-    let [a, b] = list.figures.as_slice() else { return Ok(false) };
     let positional = if waiting.len() == 2 {
         format!("{} V for the first section, {} V for the second", a.value, b.value)
+    } else if waiting.len() == 1 {
+        format!("{} V here, and {} V for a section whose value is lost", a.value, b.value)
     } else {
         format!(
             "{} V and {} V for two of the {} sections, the rest not printed",
@@ -106,7 +114,8 @@ fn working_and_surge(waiting: &[Part], list: &List, doubts: &mut Doubts) -> Resu
     Ok(choice == 0)
 }
 
-fn counted(count: usize, one: &str, many: &str) -> String {
+/// A count in words: `two values`.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
     const NAMES: [&str; 9] = ["no", "one", "two", "three", "four", "five", "six", "seven", "eight"];
     let number = NAMES.get(count).map_or_else(|| count.to_string(), |n| (*n).to_owned());
     format!("{number} {}", if count == 1 { one } else { many })

@@ -12,9 +12,10 @@ pub(super) fn check(text: &str, tokens: &[Token]) -> Result<(), Refusal> {
         let starts_line = i == 0 || matches!(tokens.get(i - 1).map(|t| t.kind), Some(Kind::Line));
         let shown = text.get(token.span()).unwrap_or("");
         let (what, word) = match c {
+            '^' => ("a stray `^`", "triangle"),
             '\\' => ("a stray backslash", "triangle"),
             '/' if starts_line => ("a stray slash at the start of a line", "triangle"),
-            '\u{fffd}' if starts_line => {
+            '\u{fffd}' | '?' if starts_line => {
                 ("a symbol that was lost on its way here", "half-round, square, triangle or plain")
             }
             '(' | ')' if shown == "[" || shown == "]" => ("half of a square", "square"),

@@ -1,28 +1,111 @@
-//! Reads what is stamped on a can.
+//! Reads what is stamped on a can, as technicians type it.
+//!
+//! # What is read
+//!
+//! ```
+//! use recan::{quantity::*, stamping::{Answers, read}};
+//!
+//! // Each text, and its sections as mark, microfarads, volts.
+//! let forms = [
+//!     ("40-20 MFD 450 WVDC", "40/450 20/450"),
+//!     ("16 + 16 uF 450/525", "16/450 16/450"),          // working and surge volts
+//!     ("40-20 MFD 450-25 V", "40/450 20/25"),           // volts by position
+//!     ("40 MFD 450 V; 20 MFD 25 V", "40/450 20/25"),
+//!     ("40/20 uF 350V + 25uF 25V", "40/350 20/350 25/25"),
+//!     ("40 450 20 450 20 25", "40/450 20/450 20/25"),   // no units
+//!     ("3 x 20 @ 475", "20/475 20/475 20/475"),
+//!     ("2 x 50 µF 350/385 V–", "50/350 50/350"),
+//!     ("12,5 + 12,5 µF 350 V", "12.5/350 12.5/350"),    // decimal commas
+//!     ("450 WVDC\n40-20 MFD", "40/450 20/450"),        // volts first
+//!     ("◗ 40 450  □ 20 450  — 20 25", "half-round 40/450 square 20/450 plain 20/25"),
+//!     ("C 40 450\n[] 20 450\n/\\ 20 25", "half-round 40/450 square 20/450 triangle 20/25"),
+//!     ("80 uF 150 V half moon\n40 uF 25 V", "half-round 80/150 40/25"),
+//!     ("RED 20 MFD 150V\nBLACK COMMON NEG", "red 20/150"),
+//!     ("16-24 mfd 450v, red dot = 16", "red 16/450 24/450"),
+//!     ("TEMP. 85 C\n60 MFD 350 V -10 +50%\n235-5912", "60/350"),
+//! ];
+//! for (text, expected) in forms {
+//!     let reading = read(text, &Answers::default())?;
+//!     let section = |s: &recan::can::Section| {
+//!         let mark = s.mark.map_or_else(String::new, |m| format!("{m} "));
+//!         format!("{mark}{}/{}", in_microfarads(s.capacitance), in_volts(s.rated))
+//!     };
+//!     let sections: Vec<String> = reading.can.sections().iter().map(section).collect();
+//!     assert_eq!(sections.join(" "), expected, "{text}");
+//! }
+//! # Ok::<(), recan::stamping::StampingError>(())
+//! ```
+//!
+//! # Grammar
+//!
+//! ```text
+//! stamping  = stretch { ( newline | ";" | "," ) stretch }
+//! stretch   = { section | marks | surge | naming | wiring | noise }
+//! section   = [ mark ] values [ "@" ] [ volts ] [ surge ] [ mark ]   ; either order of values and volts
+//! values    = list [ capacitance-unit ] | count "x" figure [ unit ] | unit list
+//! volts     = list [ volt-words ] | volt-words list
+//! surge     = figure [ volt-words ] surge-word | surge-word figure   ; SURGE, PEAK, SV, PV, WKG/PEAK
+//! list      = figure { sign figure }                ; one sign: - / + , & x, spaced or not
+//! figure    = digits [ ( "." | "," | "µ" ) digits ] ; O, l, I beside digits; _ ? * # worn digits
+//! mark      = word | symbol | colour | letter       ; half-round C D ) ◗, square [] □, triangle /\ ^ △, plain - —
+//! naming    = colour [ "dot" ] [ "=" ] figure       ; names a section given elsewhere
+//! wiring    = words of NEG, POS, COMMON, CAN, SEPARATE, INSULATED, LEADS and colours
+//! noise     = dates, temperatures, tolerances, ripple, sizes, codes, patent and catalogue lines
+//! ```
+//!
+//! One voltage covers every value before it that has none; several go by
+//! position, and a count that fits neither is an error. Two rising voltages
+//! (1.05 to 1.25 times) beside values joined by another sign are working and
+//! surge volts. A hyphen joins, parts or marks; it is never a minus sign. Where
+//! marks stand before values, one section without a mark is asked about; where
+//! they stand behind, it stays unnamed, with a notice. What is no value is kept
+//! in [`Reading::ignored`].
+//!
+//! Where two readings are honest, the question is listed with the can of each.
+//! The one that is safe to go on with is taken and stated in
+//! [`Reading::assumed`]; where none is, [`StampingError::Undecided`] carries the
+//! question. [`Answers`] chooses.
+//!
+//! # Limits
+//!
+//! - 0.05 to 10,000 µF, 4 to 630 V, and no more than 110 J in a section.
+//! - At most 8 sections, 6 questions, 4,096 characters and 64 lines.
+//! - Bare figures are taken for volts from 150 up.
+//! - Ranges, picofarads, three-digit codes, AC ratings and kilovolts are refused.
+//! - Test voltages are skipped: they are no rating.
+//! - Words are known in English, and the commonest in German and French.
 
+mod act;
+mod bare;
+mod count;
+mod counts;
+mod date;
 mod doubt;
 mod figures;
 mod finish;
 mod group;
+mod heat;
+mod list;
 mod mangled;
+mod marks;
 mod naming;
 mod noise;
+mod number;
+mod phrase;
 mod piece;
 mod plausible;
 mod reader;
 mod role;
+mod stretch;
+mod style;
 mod token;
 mod units;
+mod ways;
 mod wiring;
 mod words;
 
 use std::ops::Range;
 
-use self::{
-    doubt::{Doubt, Doubts, Refusal, Stop},
-    piece::Piece,
-    reader::Reader,
-};
 use crate::can::Can;
 
 /// A stamping that was understood, with everything the user must be told.
@@ -121,10 +204,12 @@ pub enum StampingError {
     },
     /// A question is open that has no safe reading.
     #[error("{}", first_question(questions))]
-    #[diagnostic(help("answer with the number of a reading, or look at the can again"))]
     Undecided {
         /// All questions met, the open one last.
         questions: Vec<Question>,
+        /// The readings of the open question, numbered.
+        #[help]
+        help: String,
         /// The characters in question.
         #[label("in question")]
         span: miette::SourceSpan,
@@ -155,164 +240,5 @@ fn first_question(questions: &[Question]) -> &str {
 /// # Ok::<(), recan::stamping::StampingError>(())
 /// ```
 pub fn read(text: &str, answers: &Answers) -> Result<Reading, StampingError> {
-    let choices = choices(answers).map_err(|r| refused(text, r))?;
-    let pieces = prepare(text).map_err(|r| refused(text, r))?;
-    let first = way(text, &pieces, choices.clone());
-    let questions = questions(text, &pieces, &first);
-    match first.outcome {
-        Ok(gathered) => reading(text, gathered, questions, &choices).map_err(|r| refused(text, r)),
-        Err(Stop::Refused(refusal)) => Err(refused(text, refusal)),
-        Err(Stop::Open) => {
-            let span = questions.last().map_or(0..0, |q| q.span.clone());
-            Err(StampingError::Undecided { questions, span: span.into(), input: text.to_owned() })
-        }
-    }
-}
-
-/// Pieces of a text, and what was skipped.
-struct Prepared {
-    pieces: Vec<Piece>,
-    ignored: Vec<Ignored>,
-}
-
-/// One way through a text: the questions met and what came out.
-struct Way {
-    choices: Vec<usize>,
-    met: Vec<Doubt>,
-    outcome: Result<Gathered, Stop>,
-}
-
-/// What a way gave.
-struct Gathered {
-    can: Can,
-    notices: Vec<Notice>,
-    ignored: Vec<Ignored>,
-}
-
-/// Answers counted from 0.
-fn choices(answers: &Answers) -> Result<Vec<usize>, Refusal> {
-    let from_one = |n: &usize| {
-        n.checked_sub(1).ok_or_else(|| Refusal {
-            message: "reading 0 asked for: readings are counted from 1".to_owned(),
-            span: 0..0,
-            help: "answer with the number of a reading".to_owned(),
-        })
-    };
-    answers.0.iter().map(from_one).collect()
-}
-
-fn prepare(text: &str) -> Result<Prepared, Refusal> {
-    limits(text)?;
-    let tokens = token::tokens(text);
-    mangled::check(text, &tokens)?;
-    let labels = noise::has_letter_labels(&tokens);
-    let kept = noise::scrub(text, tokens);
-    Ok(Prepared { pieces: piece::pieces(text, &kept.tokens, labels), ignored: kept.ignored })
-}
-
-fn limits(text: &str) -> Result<(), Refusal> {
-    let refuse = |message: String, help: &str| {
-        let span = finish::last_character(text);
-        Err(Refusal { message, span, help: help.to_owned() })
-    };
-    if text.trim().is_empty() {
-        return refuse(
-            "the stamping is empty".to_owned(),
-            "type what the can says, such as 40-20 MFD 450 WVDC",
-        );
-    }
-    // Bytes first: counting the characters of a huge text would take its time.
-    if text.len() > 4 * MOST_CHARACTERS || text.chars().count() > MOST_CHARACTERS {
-        return refuse(
-            format!(
-                "the stamping is longer than {MOST_CHARACTERS} characters, expected the few lines of one can"
-            ),
-            "type only what stands on the can",
-        );
-    }
-    let lines = text.matches('\n').count() + text.matches("\\n").count() + 1;
-    if lines > MOST_LINES {
-        return refuse(
-            format!("{lines} lines, expected at most {MOST_LINES}"),
-            "type only what stands on the can",
-        );
-    }
-    Ok(())
-}
-
-fn way(text: &str, prepared: &Prepared, choices: Vec<usize>) -> Way {
-    let mut doubts = Doubts::new(choices.clone());
-    let outcome = gather(text, prepared, &mut doubts);
-    Way { choices, met: doubts.met, outcome }
-}
-
-fn gather(text: &str, prepared: &Prepared, doubts: &mut Doubts) -> Result<Gathered, Stop> {
-    let mut reader = Reader::read(text, &prepared.pieces, doubts)?;
-    let mut ignored = prepared.ignored.clone();
-    ignored.append(&mut reader.ignored);
-    reader.ignored.clone_from(&ignored);
-    ignored.sort_by_key(|i| i.span.start);
-    let can = finish::can(&mut reader)?;
-    Ok(Gathered { can, notices: reader.notices, ignored })
-}
-
-/// The questions met on `way`, each with the can of every reading.
-fn questions(text: &str, prepared: &Prepared, way: &Way) -> Vec<Question> {
-    let taken = |i: usize, doubt: &Doubt| way.choices.get(i).copied().or(doubt.safe).unwrap_or(0);
-    let path: Vec<usize> = way.met.iter().enumerate().map(|(i, d)| taken(i, d)).collect();
-    let question = |(i, doubt): (usize, &Doubt)| {
-        let reading = |(j, says): (usize, &String)| {
-            let mut choices = path.get(..i).unwrap_or_default().to_vec();
-            choices.push(j);
-            let can = self::way(text, prepared, choices).outcome.ok().map(|g| g.can);
-            Alternative { says: says.clone(), can }
-        };
-        Question {
-            asks: doubt.asks.clone(),
-            readings: doubt.says.iter().enumerate().map(reading).collect(),
-            safe: doubt.safe,
-            span: doubt.span.clone(),
-        }
-    };
-    way.met.iter().enumerate().map(question).collect()
-}
-
-fn reading(
-    text: &str,
-    gathered: Gathered,
-    questions: Vec<Question>,
-    choices: &[usize],
-) -> Result<Reading, Refusal> {
-    if choices.len() > questions.len() {
-        return Err(Refusal {
-            message: format!(
-                "{} answers, but the stamping raises {} questions",
-                choices.len(),
-                questions.len()
-            ),
-            span: finish::last_character(text),
-            help: "leave out the answers that no question asks for".to_owned(),
-        });
-    }
-    let assume = |q: &Question| {
-        let says = q.safe.and_then(|s| q.readings.get(s)).map_or("", |r| &r.says);
-        Assumption { says: says.to_owned(), section: None }
-    };
-    let assumed = questions.iter().skip(choices.len()).map(assume).collect();
-    Ok(Reading {
-        can: gathered.can,
-        questions,
-        assumed,
-        ignored: gathered.ignored,
-        notices: gathered.notices,
-    })
-}
-
-fn refused(text: &str, refusal: Refusal) -> StampingError {
-    StampingError::Refused {
-        message: refusal.message,
-        span: refusal.span.into(),
-        help: refusal.help,
-        input: text.to_owned(),
-    }
+    ways::read(text, answers)
 }

@@ -7,6 +7,7 @@ use super::{
     doubt::{Doubt, Stop},
     group::Parts,
     piece::{Class, Piece, PieceKind},
+    plausible,
     reader::Reader,
     wiring::say,
 };
@@ -23,12 +24,27 @@ pub(super) struct Naming {
 
 /// A stretch of marks, each with one bare figure that stands elsewhere as a value.
 pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<Naming> {
+    // With a unit, `red: 50 µF` names a section only where none waits for volts.
+    let complete = parts.pending() == 0 && !parts.all.is_empty();
+    let mut figure = None::<f64>;
     let (mut names, mut waiting, mut minus) = (Vec::new(), None::<Mark>, false);
     for piece in stretch {
         match &piece.kind {
+            PieceKind::Mark(mark) if figure.is_some() => {
+                names.push((*mark, figure.take()?));
+            }
             PieceKind::Mark(mark) if waiting.is_none() => waiting = Some(*mark),
-            PieceKind::List(list) if list.class == Class::Bare && list.figures.len() == 1 => {
-                names.push((waiting.take()?, list.figures.first()?.value));
+            PieceKind::List(list)
+                if list.figures.len() == 1
+                    && (list.class == Class::Bare || (complete && list.class.is_farads())) =>
+            {
+                let value = list.figures.first()?.value;
+                match waiting.take() {
+                    Some(mark) => names.push((mark, value)),
+                    // `16 = red` has the figure first.
+                    None if figure.is_none() => figure = Some(value),
+                    None => return None,
+                }
             }
             PieceKind::Sign('-') => minus = true,
             PieceKind::Sign('+' | '=' | ':') | PieceKind::Word(_) | PieceKind::Unknown => {}
@@ -37,24 +53,26 @@ pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<
     }
     let span = stretch.first()?.span.start..stretch.last()?.span.end;
     let start = span.start;
-    // Only figures of lists that have a unit, and no marks of their own, can be named.
-    let named = |value: f64| {
+    // Only figures of lists that have a unit, and no marks of their own, can be listed_elsewhere.
+    let listed_elsewhere = |value: f64| {
         let listed = all.iter().any(|p| match &p.kind {
             PieceKind::List(l) => {
                 (l.class.is_farads() || l.figures.len() > 1)
                     && p.span.start != start
-                    && l.figures.iter().any(|f| same(f.value, value))
+                    && l.figures.iter().any(|f| plausible::same(f.value, value))
             }
             _ => false,
         });
         listed
             || (parts.pending() == 0
                 && parts.all.len() > 1
-                && value.fract() == 0.0
-                && value >= 1.0
-                && value <= parts.all.len() as f64)
+                && plausible::count(value).is_some_and(|n| n <= parts.all.len()))
     };
-    if waiting.is_some() || names.is_empty() || !names.iter().all(|n| named(n.1)) {
+    if waiting.is_some()
+        || figure.is_some()
+        || names.is_empty()
+        || !names.iter().all(|n| listed_elsewhere(n.1))
+    {
         return None;
     }
     let blacks = names.iter().any(|n| n.0 == Mark::Colour(Colour::Black));
@@ -63,10 +81,6 @@ pub(super) fn naming(stretch: &[Piece], all: &[Piece], parts: &Parts) -> Option<
     // Before any value, or beside marked ones, `RED 20` is a section of its own.
     let explicit = all.iter().any(|p| matches!(&p.kind, PieceKind::List(l) if l.class.is_farads()));
     (negative || (explicit && !marked)).then_some(Naming { names, negative, span })
-}
-
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() < 1e-9
 }
 
 /// Applies the names once all sections are known.
@@ -89,14 +103,15 @@ pub(super) fn apply(reader: &mut Reader<'_>) -> Result<(), Stop> {
         }
         for (mark, value) in naming.names {
             let parts = &mut reader.parts.all;
-            let by_value = parts.iter().position(|p| p.mark.is_none() && same(p.uf, value));
-            let by_place = (value.fract() == 0.0 && value >= 1.0)
-                .then(|| value as usize - 1)
-                .filter(|i| *i < parts.len());
+            let by_value =
+                parts.iter().position(|p| p.mark.is_none() && plausible::same(p.uf, value));
+            let by_place = plausible::count(value).map(|n| n - 1).filter(|i| *i < parts.len());
             let Some(part) = by_value.or(by_place).and_then(|i| parts.get_mut(i)) else {
                 return Err(Stop::refuse(
                     naming.span,
-                    format!("{mark} is named for {value}, but no section has that value"),
+                    format!(
+                        "{mark} is listed_elsewhere for {value}, but no section has that value"
+                    ),
                     "look at the values and the colour line again",
                 ));
             };
@@ -138,11 +153,17 @@ impl Reader<'_> {
             return Ok(());
         }
         let span = parts.get(index).map_or(0..0, |p| p.span.clone());
+        if let Some(word) = word_before(self.text, span.start) {
+            let says =
+                format!("`{word}` is no mark that is known here: section {} has none", index + 1);
+            say(&mut self.notices, &says);
+            return Ok(());
+        }
         let choice = self.doubts().ask(Doubt {
             asks: format!("section {} has no mark: is it the plain lug?", index + 1),
             says: vec![
-                "it is the plain lug".to_owned(),
-                "its mark is worn away or was not noted: leave it open".to_owned(),
+                format!("section {} is the plain lug", index + 1),
+                "its mark is worn away or was not noted: left open".to_owned(),
             ],
             safe: Some(0),
             span,
@@ -154,4 +175,12 @@ impl Reader<'_> {
         }
         Ok(())
     }
+}
+
+/// A word right before the figure at `start`, in its line.
+fn word_before(text: &str, start: usize) -> Option<&str> {
+    let before = text.get(..start)?;
+    let line = before.rsplit(['\n', ';', ',']).next()?;
+    let line = line.rsplit("\\n").next()?;
+    line.split_whitespace().next_back().filter(|w| w.chars().all(char::is_alphabetic))
 }

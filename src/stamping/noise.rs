@@ -2,7 +2,7 @@
 //! dates, maker's groups, catalogue and patent lines.
 
 use super::{
-    Ignored,
+    Ignored, plausible,
     token::{Kind, Number, Token},
     words::Word,
 };
@@ -32,51 +32,52 @@ pub(super) fn has_letter_labels(tokens: &[Token]) -> bool {
     has('A') && has('B')
 }
 
-struct Scrubber<'t> {
-    text: &'t str,
-    tokens: Vec<Token>,
-    why: Vec<Option<&'static str>>,
-    labels: bool,
+/// Tokens with the reason why each is dropped, if it is.
+pub(super) struct Scrubber<'t> {
+    pub(super) text: &'t str,
+    pub(super) tokens: Vec<Token>,
+    pub(super) why: Vec<Option<&'static str>>,
+    pub(super) labels: bool,
 }
 
 impl Scrubber<'_> {
-    fn kind(&self, i: usize) -> Option<Kind> {
+    pub(super) fn kind(&self, i: usize) -> Option<Kind> {
         self.tokens.get(i).map(|t| t.kind)
     }
 
-    fn word(&self, i: usize) -> Option<Word> {
+    pub(super) fn word(&self, i: usize) -> Option<Word> {
         match self.kind(i) {
             Some(Kind::Word(word)) => Some(word),
             _ => None,
         }
     }
 
-    fn number(&self, i: usize) -> Option<Number> {
+    pub(super) fn number(&self, i: usize) -> Option<Number> {
         match self.kind(i) {
             Some(Kind::Number(n)) => Some(n),
             _ => None,
         }
     }
 
-    fn sign(&self, i: usize, c: char) -> bool {
+    pub(super) fn sign(&self, i: usize, c: char) -> bool {
         self.kind(i) == Some(Kind::Sign(c))
     }
 
-    fn spaced(&self, i: usize) -> bool {
+    pub(super) fn spaced(&self, i: usize) -> bool {
         self.tokens.get(i).is_none_or(|t| t.spaced)
     }
 
-    fn starts_line(&self, i: usize) -> bool {
+    pub(super) fn starts_line(&self, i: usize) -> bool {
         i == 0 || matches!(self.kind(i - 1), Some(Kind::Line))
     }
 
-    fn drop(&mut self, range: std::ops::Range<usize>, why: &'static str) {
+    pub(super) fn drop(&mut self, range: std::ops::Range<usize>, why: &'static str) {
         for slot in self.why.get_mut(range).into_iter().flatten() {
             slot.get_or_insert(why);
         }
     }
 
-    fn has_unit(&self, i: usize) -> bool {
+    pub(super) fn has_unit(&self, i: usize) -> bool {
         matches!(
             self.word(i),
             Some(
@@ -106,7 +107,8 @@ impl Scrubber<'_> {
             }
             Some(Kind::Word(Word::Section)) => self.section_name(i),
             Some(Kind::Sign('±')) if self.number(i + 1).is_some() && !self.has_unit(i + 2) => {
-                self.drop(i..i + 2, "tolerance");
+                let end = i + 2 + usize::from(self.sign(i + 2, '%'));
+                self.drop(i..end, "tolerance");
             }
             Some(Kind::Letter(_) | Kind::Unknown) => self.code(i),
             _ => {}
@@ -123,7 +125,18 @@ impl Scrubber<'_> {
             (_, Some(Word::Current)) => "current",
             (_, Some(Word::Hertz)) => "frequency",
             (_, Some(Word::Ohms)) => "resistance",
-            (_, Some(Word::Length)) | (Some(Kind::Sign('"')), _) => "a size",
+            (_, Some(Word::Length)) | (Some(Kind::Sign('"')), _) => {
+                return self.drop(self.size_start(i)..i + 2, "a size");
+            }
+            (Some(Kind::Unknown | Kind::Word(_)), _) if self.is_ordinal(i + 1) => "an ordinal",
+            _ if self.numbers_section(i, n) => return self.drop(i..i + 2, "numbers the section"),
+            _ if i > 0 && self.sign(i - 1, '#') && plausible::count(n.value).is_some() => {
+                return self.drop(i - 1..i + 1, "numbers the section");
+            }
+            _ if self.is_code(i) => {
+                return self.drop(i..self.chunk_end(i), "a type or maker's code");
+            }
+            _ if self.is_signed_heat(i, n) => return self.drop(i - 1..i + 1, "temperature"),
             (_, Some(Word::Section)) if n.value <= 8.0 && self.has_no_role(i) => {
                 return self.drop(i..i + 2, "counts the sections");
             }
@@ -133,115 +146,30 @@ impl Scrubber<'_> {
         self.drop_signed(i, i + 2, reason);
     }
 
+    /// `53A12`: figures with a letter between, no spaces.
+    fn is_code(&self, i: usize) -> bool {
+        matches!(self.kind(i + 1), Some(Kind::Letter(_) | Kind::Unknown))
+            && self.spaced(i)
+            && !self.spaced(i + 1)
+            && !self.spaced(i + 2)
+            && self.number(i + 2).is_some()
+    }
+
+    fn chunk_end(&self, i: usize) -> usize {
+        (i + 1..self.tokens.len())
+            .find(|&j| {
+                self.spaced(j)
+                    || matches!(
+                        self.kind(j),
+                        Some(Kind::Line | Kind::Sign(';' | '=' | ':' | ',' | '(' | ')'))
+                    )
+            })
+            .unwrap_or(self.tokens.len())
+    }
+
     /// The number before `SECTION` is no value joined to others.
     fn has_no_role(&self, i: usize) -> bool {
         i == 0 || !matches!(self.kind(i - 1), Some(Kind::Sign('-' | '/' | '+')))
-    }
-
-    fn after_heading(&self, i: usize) -> bool {
-        i > 0 && matches!(self.word(i - 1), Some(Word::Heading(_)))
-    }
-
-    /// Where a temperature that starts at `i` ends.
-    fn heat_end(&self, i: usize, n: Number) -> Option<usize> {
-        let mut end = i + 1;
-        let degree = self.sign(end, '°');
-        end += usize::from(degree);
-        let mut sure = degree;
-        while self.word(end) == Some(Word::Degrees) {
-            let letter = self.tokens.get(end).is_some_and(|t| t.end - t.start <= 2);
-            if letter && !sure && (self.labels || !(40.0..=125.0).contains(&n.value)) {
-                return None;
-            }
-            // `40 C 450`: a value, then a half-moon with a value of its own.
-            if letter && !sure && self.number(end + 1).is_some() && !self.after_heading(i) {
-                return None;
-            }
-            sure = true;
-            end += 1;
-        }
-        if degree && matches!(self.word(end), Some(Word::Farads(_))) {
-            end += 1;
-        }
-        sure.then_some(end)
-    }
-
-    /// Drops `i..end` and a first half with a sign, as in `-20 +65 C`.
-    fn drop_signed(&mut self, i: usize, end: usize, why: &'static str) {
-        let mut start = i;
-        for _ in 0..2 {
-            let before = self.sign_before(start);
-            let Some(first) = before.checked_sub(1) else { break };
-            let half = self.number(first).is_some() || (self.sign(first, '%') && first > 0);
-            let number = if self.sign(first, '%') { first.saturating_sub(1) } else { first };
-            let signed = number > 0
-                && (self.sign(number - 1, '-')
-                    || self.sign(number - 1, '+')
-                    || self.sign(number - 1, '±'));
-            if before == start || !half || !(signed || why == "a size") {
-                if why != "a size" || before != start {
-                    start = self.lone_sign(start);
-                }
-                break;
-            }
-            start = number - usize::from(signed);
-        }
-        self.drop(start..end, why);
-    }
-
-    /// The index where signs before `start` begin (`+`, `-`, `/`, `TO`, `±`).
-    fn sign_before(&self, start: usize) -> usize {
-        let mut at = start;
-        while at > 0
-            && (matches!(self.kind(at - 1), Some(Kind::Sign('+' | '-' | '/' | '±' | ',' | 'x')))
-                || matches!(self.word(at - 1), Some(Word::To | Word::Times)))
-        {
-            at -= 1;
-        }
-        at
-    }
-
-    /// Takes a `+`, `-` or `±` that stands right before the figure and behind a space.
-    fn lone_sign(&self, start: usize) -> usize {
-        match start.checked_sub(1) {
-            Some(at)
-                if matches!(self.kind(at), Some(Kind::Sign('+' | '-' | '±')))
-                    && !self.spaced(start)
-                    && self.spaced(at) =>
-            {
-                at
-            }
-            _ => start,
-        }
-    }
-
-    /// `RIPPLE 200 mA`, `TEMP. 65`: the figures behind belong to the heading.
-    fn heading(&mut self, i: usize, why: &'static str) {
-        let mut end = i + 1;
-        let (mut figures, mut closed) = (0, false);
-        while let Some(kind) = self.kind(end) {
-            match kind {
-                Kind::Number(_) if self.has_unit(end + 1) || figures == 2 || closed => break,
-                Kind::Number(_) => figures += 1,
-                Kind::Sign('+' | '-' | '±' | '/' | '%' | '°' | ':' | '=') => {}
-                Kind::Word(
-                    Word::Degrees
-                    | Word::Current
-                    | Word::Hertz
-                    | Word::Percent
-                    | Word::Noise
-                    | Word::To
-                    | Word::Heading(_),
-                ) => {}
-                Kind::Letter('A') if figures > 0 => {}
-                _ => break,
-            }
-            closed = figures > 0
-                && (kind == Kind::Sign('%')
-                    || matches!(kind, Kind::Word(_)) && !matches!(kind, Kind::Word(Word::To)));
-            end += 1;
-        }
-        self.drop(i..end, why);
     }
 
     /// From a noise word to the end of its line, or to a list that has a unit.
@@ -254,7 +182,7 @@ impl Scrubber<'_> {
         self.drop(i..end, why);
     }
 
-    fn line_end(&self, i: usize) -> usize {
+    pub(super) fn line_end(&self, i: usize) -> usize {
         (i..self.tokens.len())
             .find(|&j| matches!(self.kind(j), Some(Kind::Line | Kind::Sign(';'))))
             .unwrap_or(self.tokens.len())
@@ -277,68 +205,11 @@ impl Scrubber<'_> {
         at
     }
 
-    /// `DEC 58`, `12 DEC. 1958`.
-    fn month(&mut self, i: usize) {
-        let year = |n: Number| n.fraction == 0 && matches!(n.whole, 2 | 4);
-        let mut end = i + 1;
-        while self.sign(end, '-') || self.sign(end, '/') || self.sign(end, ',') {
-            end += 1;
-        }
-        let Some(n) = self.number(end).filter(|n| year(*n) && !self.has_unit(end + 1)) else {
-            return;
-        };
-        end += 1;
-        if n.value <= 31.0 && self.number(end).is_some_and(|n| year(n) && n.whole == 4) {
-            end += 1;
-        }
-        let mut start = i;
-        if i > 0 && self.sign(i - 1, '-') {
-            start -= 1;
-        }
-        let day =
-            start > 0 && self.number(start - 1).is_some_and(|n| n.value <= 31.0 && n.whole <= 2);
-        if day && self.starts_line(start - 1) {
-            start -= 1;
-        } else {
-            start = i;
-        }
-        self.drop(start..end, "a date");
-    }
-
     /// `SECTION 1`, `SEC. A`: names a section.
     fn section_name(&mut self, i: usize) {
         if self.number(i + 1).is_some_and(|n| n.value <= 8.0) && !self.has_unit(i + 2) {
             let colon = matches!(self.kind(i + 2), Some(Kind::Sign(':' | '=' | '-' | '.' | ')')));
             self.drop(i..i + 2 + usize::from(colon), "counts the sections");
-        }
-    }
-
-    /// Maker-and-date groups, years with weeks, ordinals: figures by their shape.
-    fn group(&mut self, i: usize, n: Number) {
-        let first = i == 0 || self.spaced(i);
-        if !first || n.worn > 0 {
-            return;
-        }
-        if self.starts_line(i)
-            && n.value <= 8.0
-            && matches!(self.kind(i + 1), Some(Kind::Sign(')' | ':' | '.')))
-            && !self.spaced(i + 1)
-        {
-            return self.drop(i..i + 2, "counts the sections");
-        }
-        let joined = matches!(self.kind(i + 1), Some(Kind::Sign('-' | '/')))
-            && !self.spaced(i + 1)
-            && !self.spaced(i + 2);
-        if let Some(second) = self.number(i + 2).filter(|_| joined) {
-            let more =
-                matches!(self.kind(i + 3), Some(Kind::Sign('-'))) && self.number(i + 4).is_some();
-            if !more && !self.has_unit(i + 3) && n.fraction == 0 && second.fraction == 0 {
-                if let Some(why) = group_reason(n, second) {
-                    self.drop(i..i + 3, why);
-                }
-            }
-        } else if n.whole >= 6 && n.fraction == 0 && !self.has_unit(i + 1) && !joined {
-            self.drop(i..i + 1, "a number of the maker's");
         }
     }
 
@@ -362,42 +233,6 @@ impl Scrubber<'_> {
             && (self.labels || self.number(end).is_some() || self.has_unit(end));
         if has_number && !has_unit && !label {
             self.drop(i..end, "a type or maker's code");
-        }
-    }
-
-    /// Whole lines that are a date, and nothing else.
-    fn lines(&mut self) {
-        let units = (0..self.tokens.len())
-            .filter(|&i| self.why.get(i).is_some_and(Option::is_none))
-            .any(|i| matches!(self.word(i), Some(Word::Farads(_))));
-        let mut start = 0;
-        while start < self.tokens.len() {
-            let end = self.line_end(start);
-            self.date_line(start, end, units);
-            start = end + 1;
-        }
-    }
-
-    /// `5-47`, `59-23`, `5/47`: month and year, or year and week.
-    fn date_line(&mut self, start: usize, end: usize, units: bool) {
-        if end == start + 2
-            && let (Some(a), Some(b)) = (self.number(start), self.number(start + 1))
-            && (a.whole, b.whole, a.fraction + b.fraction) == (3, 4, 0)
-        {
-            return self.drop(start..end, "a maker-and-date group");
-        }
-        if end != start + 3 || self.why.get(start).is_none_or(Option::is_some) {
-            return;
-        }
-        let (Some(a), Some(b)) = (self.number(start), self.number(start + 2)) else { return };
-        let joined = matches!(self.kind(start + 1), Some(Kind::Sign('-' | '/' | '.' | '•')));
-        if !joined || self.spaced(start + 2) || a.fraction + b.fraction + a.worn + b.worn > 0 {
-            return;
-        }
-        let stock = super::plausible::is_stock_value(a.value)
-            && super::plausible::is_rated_voltage(b.value);
-        if is_date(a, b) && (units || !stock) && !(self.sign(start + 1, '/') && !units) {
-            self.drop(start..end, "a date");
         }
     }
 
@@ -430,26 +265,4 @@ impl Scrubber<'_> {
 /// A piece of skipped text.
 pub(super) fn skipped(text: &str, span: std::ops::Range<usize>, why: &str) -> Ignored {
     Ignored { text: text.get(span.clone()).unwrap_or("").to_owned(), span, why: why.to_owned() }
-}
-
-/// Why two joined figures are no values, if they are none.
-fn group_reason(a: Number, b: Number) -> Option<&'static str> {
-    let year = |n: Number| n.whole == 4 && (1900.0..2100.0).contains(&n.value);
-    match (a.whole, b.whole) {
-        (4, 1 | 2) if year(a) => Some("a date"),
-        (1 | 2, 4) if year(b) => Some("a date"),
-        (3 | 4, 4) => Some("a maker-and-date group"),
-        (5.., _) | (_, 5..) => Some("a number of the maker's"),
-        _ => None,
-    }
-}
-
-/// Month and year, year and month, year and week, or week and year of the tube era.
-fn is_date(a: Number, b: Number) -> bool {
-    if a.whole > 2 || b.whole != 2 {
-        return false;
-    }
-    let year = |x: f64| (25.0..=79.0).contains(&x);
-    let week = |x: f64| (1.0..=53.0).contains(&x);
-    (year(a.value) && week(b.value) && a.whole == 2) || (year(b.value) && week(a.value))
 }

@@ -4,9 +4,8 @@
 use std::ops::Range;
 
 use super::{
-    plausible,
     token::{Kind, Number, Token},
-    units::{self, Unit},
+    units,
     words::{FaradUnit, Word},
 };
 use crate::can::Mark;
@@ -110,32 +109,33 @@ pub(super) fn pieces(text: &str, tokens: &[Token], labels: bool) -> Vec<Piece> {
     joiner.out
 }
 
-struct Joiner<'t> {
-    text: &'t str,
-    tokens: &'t [Token],
+/// Tokens on their way to pieces.
+pub(super) struct Joiner<'t> {
+    pub(super) text: &'t str,
+    pub(super) tokens: &'t [Token],
     labels: bool,
-    at: usize,
-    out: Vec<Piece>,
-    prefix: Option<Class>,
+    pub(super) at: usize,
+    pub(super) out: Vec<Piece>,
+    pub(super) prefix: Option<Class>,
 }
 
 impl Joiner<'_> {
-    fn kind(&self, i: usize) -> Option<Kind> {
+    pub(super) fn kind(&self, i: usize) -> Option<Kind> {
         self.tokens.get(i).map(|t| t.kind)
     }
 
-    fn number(&self, i: usize) -> Option<Number> {
+    pub(super) fn number(&self, i: usize) -> Option<Number> {
         match self.kind(i) {
             Some(Kind::Number(n)) => Some(n),
             _ => None,
         }
     }
 
-    fn spaced(&self, i: usize) -> bool {
+    pub(super) fn spaced(&self, i: usize) -> bool {
         self.tokens.get(i).is_none_or(|t| t.spaced)
     }
 
-    fn push(&mut self, kind: PieceKind, length: usize) {
+    pub(super) fn push(&mut self, kind: PieceKind, length: usize) {
         let start = self.tokens.get(self.at).map_or(0, |t| t.start);
         let last = (self.at + length.max(1) - 1).min(self.tokens.len().saturating_sub(1));
         let end = self.tokens.get(last).map_or(start, |t| t.end);
@@ -179,6 +179,14 @@ impl Joiner<'_> {
         let wide = self.wide_gap();
         (figure && after_volts && marked && alone && (wide || self.two_figures_ahead()))
             || (self.at_line_end() && after_volts && marked && self.spaced(self.at))
+    }
+
+    /// A long dash set apart, on a can with marks.
+    pub(super) fn is_long_mark(&self, i: usize) -> bool {
+        let long = self.tokens.get(i).is_some_and(|t| t.end - t.start > 1);
+        let alone = self.spaced(i) && self.spaced(i + 1);
+        long && alone
+            && self.out.iter().any(|p| matches!(p.kind, PieceKind::Mark(m) if is_shape(m)))
     }
 
     fn at_line_end(&self) -> bool {
@@ -226,6 +234,9 @@ impl Joiner<'_> {
             Word::Mark(mark) => self.push(PieceKind::Mark(mark), 1),
             Word::Colour(colour) => self.push(PieceKind::Mark(Mark::Colour(colour)), 1),
             Word::Half => self.half(),
+            Word::Not if self.kind(self.at + 1) == Some(Kind::Word(Word::MarkNoun)) => {
+                self.push(PieceKind::Mark(Mark::Plain), 2);
+            }
             // The letter C: a label beside A and B, else a half-moon.
             Word::Degrees if token_length <= 2 => {
                 let figure = self.number(self.at + 1).is_some()
@@ -252,10 +263,10 @@ impl Joiner<'_> {
     /// `HALF ROUND`, `half-moon`.
     fn half(&mut self) {
         let mut end = self.at + 1;
-        if self.kind(end) == Some(Kind::Sign('-')) {
+        if matches!(self.kind(end), Some(Kind::Sign('-' | '_'))) {
             end += 1;
         }
-        if self.kind(end) == Some(Kind::Word(Word::Round)) {
+        if matches!(self.kind(end), Some(Kind::Word(Word::Round | Word::Mark(Mark::HalfRound)))) {
             self.push(PieceKind::Mark(Mark::HalfRound), end + 1 - self.at);
         } else {
             self.push(PieceKind::Unknown, 1);
@@ -286,182 +297,8 @@ impl Joiner<'_> {
             self.push(PieceKind::Word(Word::Noise), end - self.at);
         }
     }
-
-    /// A list of figures with its unit.
-    fn list(&mut self) {
-        let start = self.at;
-        let in_volt_place = self.in_volt_place();
-        let (mut figures, mut sign, mut unit) = (Vec::with_capacity(4), ' ', None::<Unit>);
-        let mut at = start;
-        let mut mark = None;
-        while let Some(number) = self.number(at) {
-            let token = &self.tokens[at];
-            figures.push(Figure {
-                number,
-                value: number.value,
-                mark,
-                start: token.start,
-                end: token.end,
-            });
-            let found = units::unit(self.text, self.tokens, at + 1, number)
-                .filter(|unit| !self.belongs_to_next(unit));
-            at = found.as_ref().map_or(at + 1, |u| u.end);
-            let closed = found.is_some();
-            if found.is_some() {
-                unit = found;
-            }
-            let here = Place { at, sign, first: figures.len() == 1, closed, in_volt_place };
-            let Some((joint, next, inner)) = self.joint(&here, unit.as_ref(), number) else {
-                break;
-            };
-            sign = joint;
-            mark = inner;
-            at = next;
-        }
-        self.finish(figures, sign, unit, at);
-    }
-
-    /// Where units stand before their figures, `MFD 16 VOLTS 450`, the unit behind
-    /// a figure is the next one's.
-    fn belongs_to_next(&self, unit: &Unit) -> bool {
-        let other = self.prefix.is_some_and(|p| p.is_farads() != unit.class.is_farads());
-        other && self.number(unit.end).is_some()
-    }
-
-    fn finish(&mut self, figures: Vec<Figure>, sign: char, unit: Option<Unit>, end: usize) {
-        let prefix = self.prefix.take();
-        let own = unit.as_ref().map_or(Class::Bare, |u| u.class);
-        let class = match prefix {
-            Some(prefix) if own == Class::Bare => prefix,
-            Some(prefix) if own.is_volts() && prefix.is_volts() => units::merge(prefix, own),
-            _ => own,
-        };
-        let list = List {
-            figures,
-            sign,
-            class,
-            tolerance_letter: unit.as_ref().is_some_and(|u| u.tolerance_letter),
-            reversed: prefix.is_some_and(Class::is_farads),
-            pair: unit.as_ref().is_some_and(|u| u.pair),
-        };
-        self.push(PieceKind::List(list), end - self.at);
-    }
-
-    /// The list stands where volts are due: right behind values, or behind `@`.
-    fn in_volt_place(&self) -> bool {
-        match self.out.last().map(|p| &p.kind) {
-            Some(PieceKind::List(list)) => !list.class.is_volts(),
-            Some(PieceKind::Sign('@')) => true,
-            _ => false,
-        }
-    }
-
-    /// The sign that joins the figure before `at` to another one: the sign, the
-    /// next figure's place, and a mark before it.
-    fn joint(
-        &self,
-        here: &Place,
-        unit: Option<&Unit>,
-        before: Number,
-    ) -> Option<(char, usize, Option<Mark>)> {
-        let sign = match self.kind(here.at)? {
-            Kind::Sign(c @ ('-' | '/' | '+' | ',' | 'x')) => c,
-            Kind::Sign('*') => 'x',
-            Kind::Sign('&') | Kind::Word(Word::And) => '&',
-            Kind::Word(Word::Times) => 'x',
-            _ => return None,
-        };
-        if here.sign != ' ' && here.sign != sign {
-            return None;
-        }
-        let mut next = here.at + 1;
-        let line = self.kind(next) == Some(Kind::Line) && !here.closed;
-        next += usize::from(line);
-        let mut mark = None;
-        if let Some(Kind::Mark(inner)) = self.kind(next).filter(|_| !here.closed && !line) {
-            mark = Some(inner);
-            next += 1;
-        }
-        let after = self.number(next)?;
-        let ahead = units::ahead(self.text, self.tokens, next, sign);
-        let spaced = self.spaced(here.at + 1) && (sign == ',' || self.spaced(here.at));
-        let lone = !matches!(self.kind(next + 1), Some(Kind::Number(_)));
-        let own = unit.filter(|_| here.closed).map(|u| u.class);
-        let joined = Join { sign, spaced, lone, before, after, own, ahead, line };
-        joined.holds(here).then_some((sign, next, mark))
-    }
 }
 
 fn is_shape(mark: Mark) -> bool {
     matches!(mark, Mark::HalfRound | Mark::Square | Mark::Triangle)
-}
-
-/// Where a list stands while it is being gathered.
-struct Place {
-    at: usize,
-    sign: char,
-    first: bool,
-    closed: bool,
-    in_volt_place: bool,
-}
-
-/// Two figures with a sign between them.
-struct Join {
-    sign: char,
-    spaced: bool,
-    /// No further bare figure stands right behind the second one.
-    lone: bool,
-    before: Number,
-    after: Number,
-    own: Option<Class>,
-    ahead: Option<Class>,
-    line: bool,
-}
-
-impl Join {
-    /// Whether both belong to one list.
-    fn holds(&self, here: &Place) -> bool {
-        match self.own {
-            Some(own) if own.is_farads() => self.ahead.is_some_and(Class::is_farads),
-            Some(own) if own.is_volts() => self.goes_on_in_volts(),
-            Some(_) => false,
-            None if self.line || self.sign == 'x' => true,
-            None => self.bare_holds(here),
-        }
-    }
-
-    fn goes_on_in_volts(&self) -> bool {
-        let listed = matches!(self.sign, '-' | '/');
-        match self.ahead {
-            Some(Class::Surge | Class::Test) => false,
-            Some(class) if class.is_volts() => listed || self.sign == '&' || self.sign == ',',
-            Some(_) => false,
-            None => listed && !self.spaced && self.lone,
-        }
-    }
-
-    fn bare_holds(&self, here: &Place) -> bool {
-        let volts_due = here.first && here.in_volt_place;
-        match self.ahead {
-            Some(class) if class.is_farads() => !volts_due && !self.is_pair_end(),
-            Some(Class::Surge | Class::Test) => {
-                !volts_due || plausible::is_surge_of(self.before.value, self.after.value)
-            }
-            Some(_) => true,
-            None if volts_due => {
-                let surge = plausible::is_surge_of(self.before.value, self.after.value);
-                matches!(self.sign, '-' | '/')
-                    && (!self.spaced || self.lone && (self.sign == '-' || surge))
-            }
-            None => {
-                !(self.spaced && matches!(self.sign, ',' | '+' | '/' | '&') && self.is_pair_end())
-            }
-        }
-    }
-
-    /// Surely volts, with something that is not: the end of one section and the
-    /// start of the next.
-    fn is_pair_end(&self) -> bool {
-        self.before.value >= plausible::SURELY_VOLTS && self.after.value < plausible::SURELY_VOLTS
-    }
 }

@@ -36,6 +36,11 @@ pub(super) fn is_surge_of(first: f64, second: f64) -> bool {
     first > 0.0 && SURGE_RATIO.contains(&(second / first))
 }
 
+/// The same for the one pair of voltages of one value, where nothing else fits.
+pub(super) fn is_wide_surge_of(first: f64, second: f64) -> bool {
+    first > 0.0 && (1.05..=1.6).contains(&(second / first))
+}
+
 /// Working volts that were printed on cans. From memory of the trade.
 pub(super) fn is_rated_voltage(volts: f64) -> bool {
     const USUAL: [f64; 50] = [
@@ -66,4 +71,14 @@ pub(super) fn three_digit_code(value: f64) -> Option<f64> {
     }
     let noughts = value % 10.0;
     ((3.0..=7.0).contains(&noughts)).then(|| (value / 10.0).floor() * 10_f64.powf(noughts) * 1e-6)
+}
+
+/// A count from 1 to 9, where `value` is one.
+pub(super) fn count(value: f64) -> Option<usize> {
+    (1_u8..10).find(|n| same(f64::from(*n), value)).map(usize::from)
+}
+
+/// Whether two figures as printed are the same.
+pub(super) fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
 }

@@ -4,19 +4,24 @@
 use std::ops::Range;
 
 use super::{
-    Ignored, Notice,
+    Ignored, Notice, counts,
     doubt::{Doubts, Stop},
     figures,
-    group::{Part, Parts},
+    group::Parts,
     naming::{self, Naming},
     noise::skipped,
+    phrase,
     piece::{Class, List, Piece, PieceKind},
-    plausible,
-    role::{self, Context, Member, Role},
-    wiring::{self, Wiring, say},
+    role::{self, Context, Member},
+    stretch::{
+        is_break, is_lead_count, is_negative_lead, is_row, merged, next_list, refuse_double_sign,
+        span_of, spread_out,
+    },
+    style::{Style, is_value_pair, style},
+    wiring::{Wiring, say},
     words::Word,
 };
-use crate::can::{Colour, Mark};
+use crate::can::Mark;
 
 /// Everything gathered from one text.
 pub(super) struct Reader<'t> {
@@ -28,13 +33,15 @@ pub(super) struct Reader<'t> {
     pub(super) notices: Vec<Notice>,
     pub(super) ignored: Vec<Ignored>,
     pub(super) style: Style,
-    doubts: &'t mut Doubts,
-    stretch: usize,
-    marks: Vec<Mark>,
-    marks_span: Range<usize>,
+    pub(super) doubts: &'t mut Doubts,
+    pub(super) stretch: usize,
+    pub(super) marks: Vec<Mark>,
+    pub(super) marks_span: Range<usize>,
     /// Volts that came before any value.
-    ahead: Option<List>,
-    run: Vec<Member>,
+    pub(super) ahead: Option<List>,
+    /// Those volts went to a value already; they cover the next ones as well.
+    pub(super) ahead_given: bool,
+    pub(super) run: Vec<Member>,
 }
 
 /// Surge volts as printed, and the stretch they stand in.
@@ -43,21 +50,10 @@ pub(super) struct Surge {
     pub(super) volts: Vec<f64>,
     pub(super) span: Range<usize>,
     pub(super) stretch: usize,
+    /// The sections that got their volts last before it.
+    pub(super) last: Range<usize>,
     /// Told by an answer: no ratio is asked of it.
     pub(super) told: bool,
-}
-
-/// How the whole text is written.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Style {
-    /// Marks stand before the values.
-    pub(super) marks_before: bool,
-    /// Some value has a unit.
-    pub(super) explicit: bool,
-    /// A bare `40-450` stands somewhere.
-    pub(super) pairs: bool,
-    /// Volts come first, values after.
-    pub(super) volts_first: bool,
 }
 
 impl<'t> Reader<'t> {
@@ -84,6 +80,7 @@ impl<'t> Reader<'t> {
             marks: Vec::new(),
             marks_span: 0..0,
             ahead: None,
+            ahead_given: false,
             run: Vec::new(),
         };
         let mut rest = pieces;
@@ -110,6 +107,12 @@ impl<'t> Reader<'t> {
     fn stretch(&mut self, stretch: &[Piece], behind: &[Piece], all: &[Piece]) -> Result<(), Stop> {
         let lists = stretch.iter().filter(|p| matches!(p.kind, PieceKind::List(_))).count();
         self.note_unknown(stretch);
+        self.wiring.section_colours = self.section_colours();
+        let complete = self.parts.pending() == 0 && !self.parts.all.is_empty();
+        if complete && let Some(colours) = phrase::counted_leads(stretch) {
+            self.wiring.lead_list(colours, span_of(stretch));
+            return Ok(());
+        }
         if lists > 0
             && let Some(naming) = naming::naming(stretch, all, &self.parts)
         {
@@ -117,20 +120,36 @@ impl<'t> Reader<'t> {
             self.wiring.read(stretch, true, &mut self.notices);
             return Ok(());
         }
-        if lists == 1
+        if lists > 0
             && is_lead_count(stretch)
             && self.wiring.read(stretch, false, &mut self.notices)
         {
             return Ok(());
         }
+        if lists > 0 {
+            refuse_double_sign(stretch)?;
+        }
         let wired = self.wiring.read(stretch, lists > 0, &mut self.notices);
-        let leads = wiring::lead_colours(stretch);
+        let leads = phrase::lead_colours(stretch);
         if lists == 0 {
             self.marks_alone(stretch, &leads, wired, behind);
             return Ok(());
         }
+        let mut skip = usize::MAX;
         for (i, piece) in stretch.iter().enumerate() {
             match &piece.kind {
+                PieceKind::List(_) if i == skip => {}
+                PieceKind::List(list) if counts::is_multiplier(stretch, i) => {
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, false)?;
+                    self.multiply(list)?;
+                }
+                PieceKind::Mark(Mark::Colour(c))
+                    if self.style.polar && is_negative_lead(stretch, i) =>
+                {
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, false)?;
+                    self.wiring.negative_leads.push(*c);
+                    skip = i + 2;
+                }
                 PieceKind::List(list) => {
                     let before = i.checked_sub(1).and_then(|j| stretch.get(j)).map(|p| &p.kind);
                     let sign = match before {
@@ -141,6 +160,10 @@ impl<'t> Reader<'t> {
                 }
                 PieceKind::Mark(mark) if !leads.contains(&i) => {
                     self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, true)?;
+                    // `16-8 MFD 450 V RED DOT 16` names a section behind its values.
+                    if self.names_behind(stretch, i, all) {
+                        break;
+                    }
                     self.mark(*mark, piece.span.clone());
                 }
                 _ => {}
@@ -181,74 +204,6 @@ impl<'t> Reader<'t> {
         }
     }
 
-    fn mark(&mut self, mark: Mark, span: Range<usize>) {
-        if self.marks.is_empty() {
-            self.marks_span = span.clone();
-        }
-        self.marks_span.end = span.end;
-        self.marks.push(mark);
-    }
-
-    /// A stretch with marks but no figures.
-    fn marks_alone(&mut self, stretch: &[Piece], leads: &[usize], wired: bool, behind: &[Piece]) {
-        let marks: Vec<(Mark, Range<usize>)> = stretch
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| !leads.contains(i))
-            .filter_map(|(_, p)| match p.kind {
-                PieceKind::Mark(m) => Some((m, p.span.clone())),
-                _ => None,
-            })
-            .collect();
-        let colours: Vec<Colour> = stretch
-            .iter()
-            .filter_map(|p| match p.kind {
-                PieceKind::Mark(Mark::Colour(c)) => Some(c),
-                _ => None,
-            })
-            .collect();
-        if wired || marks.is_empty() {
-            return;
-        }
-        let span = marks[0].1.start..marks.last().map_or(0, |m| m.1.end);
-        let values_next = matches!(behind.first().map(|p| &p.kind), Some(PieceKind::List(_)));
-        if colours.len() >= 2 && colours.len() == marks.len() {
-            return self.wiring.lead_list(colours, span);
-        }
-        if colours.len() == 1 && !values_next {
-            let polar = stretch.iter().any(|p| p.kind == PieceKind::Sign('-'));
-            if polar || colours.contains(&Colour::Black) {
-                self.wiring.negative_leads.extend(colours);
-            }
-            return;
-        }
-        for (mark, span) in marks {
-            self.mark(mark, span);
-        }
-        if !self.style.marks_before || !values_next {
-            let _ = self.place_trailing_marks();
-        }
-    }
-
-    /// Gives the marks gathered behind values to the values that have none.
-    fn place_trailing_marks(&mut self) -> Result<(), Stop> {
-        let marks = std::mem::take(&mut self.marks);
-        if marks.is_empty() {
-            return Ok(());
-        }
-        let bare = self.parts.all.iter().rev().take_while(|p| p.mark.is_none()).count();
-        let start = self.parts.all.len() - bare;
-        let open = self.parts.all.get_mut(start..).unwrap_or_default();
-        if open.len() == marks.len() {
-            open.iter_mut().zip(marks).for_each(|(part, mark)| part.mark = Some(mark));
-        } else if let ([mark], Some(last)) = (marks.as_slice(), open.last_mut()) {
-            last.mark = Some(*mark);
-        } else {
-            return Err(marks_mismatch(marks.len(), bare, self.marks_span.clone()));
-        }
-        Ok(())
-    }
-
     /// Reads the run gathered so far; `marked` where a mark ends it.
     fn flush(&mut self, same: &[Piece], behind: &[Piece], marked: bool) -> Result<(), Stop> {
         if self.run.is_empty() {
@@ -267,6 +222,14 @@ impl<'t> Reader<'t> {
             one_mark: if self.style.marks_before { self.marks.len() == 1 } else { marked },
             complete: pending == 0 && self.style.explicit && !self.parts.all.is_empty(),
         };
+        if let [one] = run.as_slice()
+            && context.pending == 0
+            && !context.volts_ahead
+            && is_row(&one.list)
+        {
+            run = spread_out(one);
+            say(&mut self.notices, "one row of figures is read as values and volts");
+        }
         for i in 0..run.len() {
             let volts = run
                 .get(i + 1)
@@ -290,244 +253,11 @@ impl<'t> Reader<'t> {
                 )?;
             }
         }
+        counts::settle(&mut run, self.doubts)?;
         let roles = role::roles(&run, context, self.doubts)?;
-        for (member, role) in run.iter().zip(roles) {
-            self.act(&member.list, role)?;
+        for (list, role) in merged(&run, &roles) {
+            self.act(&list, role)?;
         }
         Ok(())
     }
-
-    fn act(&mut self, list: &List, role: Role) -> Result<(), Stop> {
-        let span = figures::range(list);
-        match role {
-            Role::Values => self.values(
-                list,
-                list.figures.iter().map(|f| (f.value, f.mark, f.start..f.end)).collect(),
-            ),
-            Role::Times => self.times(list),
-            Role::Pair => self.pair(list),
-            Role::Volts if self.parts.pending() > 0 && !self.style.volts_first => {
-                self.parts.give(list, self.stretch, self.doubts)
-            }
-            Role::Volts => self.volts_without_values(list),
-            Role::Surge | Role::SurgeAsTold => {
-                self.surges.push(Surge {
-                    volts: list.figures.iter().map(|f| f.value).collect(),
-                    span,
-                    stretch: self.stretch,
-                    told: role == Role::SurgeAsTold,
-                });
-                Ok(())
-            }
-            Role::Skip => {
-                let why = if list.class == Class::Test {
-                    "test voltage, no rating"
-                } else {
-                    "a figure without a unit: no value"
-                };
-                self.ignored.push(skipped(self.text, span, why));
-                Ok(())
-            }
-        }
-    }
-
-    fn values(
-        &mut self,
-        list: &List,
-        values: Vec<(f64, Option<Mark>, Range<usize>)>,
-    ) -> Result<(), Stop> {
-        let mut marks =
-            if self.style.marks_before { std::mem::take(&mut self.marks) } else { Vec::new() };
-        if values.iter().skip(1).any(|v| v.1.is_some()) && marks.len() == 1 {
-            marks.resize(values.len(), marks[0]);
-        } else if !marks.is_empty() && marks.len() != values.len() {
-            return Err(marks_mismatch(marks.len(), values.len(), self.marks_span.clone()));
-        }
-        if list.class == Class::Bare {
-            say(&mut self.notices, "no unit is printed with a value: read as microfarads");
-        }
-        for (i, (uf, inner, span)) in values.into_iter().enumerate() {
-            self.parts.all.push(Part {
-                uf,
-                span,
-                mark: inner.or_else(|| marks.get(i).copied()),
-                volts: None,
-                volts_span: 0..0,
-                surge: None,
-                sign: list.sign,
-                stretch: self.stretch,
-                explicit: list.class != Class::Bare,
-            });
-        }
-        if self.style.volts_first
-            && let Some(volts) = self.ahead.take()
-        {
-            say(&mut self.notices, "the volts stand before the values");
-            self.parts.give(&volts, self.stretch, self.doubts)?;
-        }
-        Ok(())
-    }
-
-    fn times(&mut self, list: &List) -> Result<(), Stop> {
-        let [n, value] = list.figures.as_slice() else {
-            return self.values(
-                list,
-                list.figures.iter().map(|f| (f.value, None, f.start..f.end)).collect(),
-            );
-        };
-        let count = n.value as usize;
-        if !(1..=8).contains(&count) || n.value.fract() != 0.0 {
-            return Err(Stop::refuse(
-                n.start..n.end,
-                format!("{} sections of one value, expected 2 to 4", n.value),
-                "write the values one by one, with a hyphen between",
-            ));
-        }
-        self.values(list, vec![(value.value, None, value.start..value.end); count])
-    }
-
-    /// One value and its volts in one list: `40-450`.
-    fn pair(&mut self, list: &List) -> Result<(), Stop> {
-        let [value, volts] = list.figures.as_slice() else { return Ok(()) };
-        let bare = List { class: Class::Bare, ..list.clone() };
-        self.values(&bare, vec![(value.value, value.mark, value.start..value.end)])?;
-        let one = List { figures: vec![*volts], sign: ' ', ..list.clone() };
-        self.parts.give(&one, self.stretch, self.doubts)
-    }
-
-    /// Volts where no value waits for any.
-    fn volts_without_values(&mut self, list: &List) -> Result<(), Stop> {
-        let first = list.figures.first().map_or(0.0, |f| f.value);
-        let rated = self.parts.all.last().and_then(|p| p.volts);
-        if let Some(rated) = rated
-            && !self.style.volts_first
-        {
-            if list.figures.len() == 1 && plausible::is_surge_of(rated, first) {
-                say(
-                    &mut self.notices,
-                    &format!("{first} V beside {rated} V is read as the surge volts"),
-                );
-                return self.act(list, Role::Surge);
-            }
-            return Err(Stop::refuse(
-                figures::range(list),
-                format!("{first} V stands without a value, expected microfarads before it"),
-                "write each section as value, unit, volts: 40 uF 450 V",
-            ));
-        }
-        self.ahead = Some(list.clone());
-        Ok(())
-    }
-
-    /// Hands over volts that stood before all values.
-    fn late_volts(&mut self) -> Result<(), Stop> {
-        match self.ahead.take() {
-            Some(list) if self.parts.pending() > 0 => {
-                say(&mut self.notices, "the volts stand before the values");
-                self.parts.give(&list, self.stretch, self.doubts)
-            }
-            _ => Ok(()),
-        }
-    }
-}
-
-/// Whether a stretch ends at piece `i`; a comma between two colours only lists them.
-fn is_break(pieces: &[Piece], i: usize) -> bool {
-    let colour = |i: Option<usize>| {
-        matches!(
-            i.and_then(|i| pieces.get(i)).map(|p| &p.kind),
-            Some(PieceKind::Mark(Mark::Colour(_)))
-        )
-    };
-    match pieces.get(i).map(|p| &p.kind) {
-        Some(PieceKind::Break(',')) => !(colour(i.checked_sub(1)) && colour(Some(i + 1))),
-        Some(PieceKind::Break(_)) => true,
-        _ => false,
-    }
-}
-
-/// `2 NEG. LEADS`: a stretch of wiring words whose only figure counts leads.
-fn is_lead_count(stretch: &[Piece]) -> bool {
-    stretch.iter().any(|p| matches!(p.kind, PieceKind::Word(Word::Negative)))
-        && stretch.iter().all(|p| match &p.kind {
-            PieceKind::List(l) => {
-                l.class == Class::Bare && l.figures.len() == 1 && l.figures[0].value < 9.0
-            }
-            _ => true,
-        })
-}
-
-fn next_list(pieces: &[Piece]) -> Option<&List> {
-    pieces.iter().find_map(|p| match &p.kind {
-        PieceKind::List(l) => Some(l),
-        _ => None,
-    })
-}
-
-/// `40-450V`: value and volts in one list, so no volts for what stands before.
-fn is_value_pair(list: &List) -> bool {
-    matches!(list.figures.as_slice(), [a, b] if a.value < plausible::SURELY_VOLTS && b.value >= plausible::SURELY_VOLTS)
-}
-
-fn marks_mismatch(marks: usize, values: usize, span: Range<usize>) -> Stop {
-    Stop::refuse(
-        span,
-        format!("{marks} marks for {values} values: expected one mark for each section"),
-        "write each section on a line of its own: mark, value, volts",
-    )
-}
-
-fn style(pieces: &[Piece]) -> Style {
-    let mut style = Style::default();
-    let mut first_mark = None;
-    for (i, piece) in pieces.iter().enumerate() {
-        match &piece.kind {
-            PieceKind::Mark(_) => first_mark = first_mark.or(Some(i)),
-            PieceKind::List(list) => {
-                style.explicit |= list.class.is_farads();
-                style.pairs |= list.class == Class::Bare
-                    && is_value_pair(list)
-                    && matches!(list.sign, '-' | '/');
-            }
-            _ => {}
-        }
-    }
-    style.pairs |= pieces
-        .split(|p| matches!(p.kind, PieceKind::Break(_)))
-        .any(|stretch| is_bare_pair(stretch));
-    style.marks_before = first_mark.is_some_and(|i| !list_before_in_line(pieces, i));
-    let mut lists = pieces.iter().filter_map(|p| match &p.kind {
-        PieceKind::List(l) => Some(l.class),
-        _ => None,
-    });
-    let (first, last) = (lists.next(), lists.next_back());
-    style.volts_first = first == Some(Class::Volts) && last.is_some_and(Class::is_farads);
-    style
-}
-
-/// `40 450` as the only figures of a stretch.
-fn is_bare_pair(stretch: &[Piece]) -> bool {
-    let mut lists = stretch.iter().filter_map(|p| match &p.kind {
-        PieceKind::List(l) => Some(l),
-        _ => None,
-    });
-    let bare = |l: &&List| l.class == Class::Bare && l.figures.len() == 1;
-    let value = |l: &List| l.figures.first().map_or(0.0, |f| f.value);
-    match (lists.next().filter(bare), lists.next().filter(bare), lists.next()) {
-        (Some(a), Some(b), None) => {
-            value(a) < plausible::SURELY_VOLTS && value(b) >= plausible::SURELY_VOLTS
-        }
-        _ => false,
-    }
-}
-
-/// Whether figures stand before piece `i` in its line.
-fn list_before_in_line(pieces: &[Piece], i: usize) -> bool {
-    pieces
-        .get(..i)
-        .unwrap_or_default()
-        .iter()
-        .rev()
-        .take_while(|p| !matches!(p.kind, PieceKind::Break('\n' | ';')))
-        .any(|p| matches!(p.kind, PieceKind::List(_)))
 }

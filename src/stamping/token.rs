@@ -2,7 +2,10 @@
 
 use std::ops::Range;
 
-use super::words::{self, FaradUnit, Word};
+use super::{
+    number::scan_number,
+    words::{self, Word},
+};
 use crate::can::Mark;
 
 /// One token.
@@ -53,7 +56,8 @@ pub(super) struct Number {
     pub(super) whole: u8,
     /// Digits behind the comma or point.
     pub(super) fraction: u8,
-    /// The decimal sign: `,`, `.`, or a space where there is none.
+    /// The decimal sign: `,`, `.`, `µ` (which is the unit as well), or a space
+    /// where there is none.
     pub(super) sign: char,
     /// A letter stood for a digit (`O`, `l`, `I`).
     pub(super) letters: bool,
@@ -103,6 +107,10 @@ impl Lexer<'_> {
             }
             // A mu or degree sign read as the wrong encoding brings this letter with it.
             'Â' if matches!(self.peek(1), 'µ' | '°' | '±') => self.at += c.len_utf8(),
+            // A stroke glued between figure and letter is a spoilt unit, not a break.
+            '|' if !self.spaced && self.peek(1).is_alphabetic() => {
+                self.push(Kind::Sign('.'), 1);
+            }
             _ => {
                 let pushed = self.number() || self.symbol() || self.word();
                 if !pushed {
@@ -154,6 +162,10 @@ impl Lexer<'_> {
             (Kind::Mark(Mark::HalfRound), 2)
         } else {
             let Some(c) = rest.chars().next() else { return false };
+            // `10^400` is a power, not a triangle between figures.
+            if c == '^' && !self.spaced {
+                return false;
+            }
             let Some(mark) = glyph(c, at_line_start) else { return false };
             (Kind::Mark(mark), c.len_utf8())
         };
@@ -168,7 +180,15 @@ impl Lexer<'_> {
             return false;
         }
         let word = self.rest().get(..length).unwrap_or("");
-        let kind = word_kind(word);
+        let mut length = length;
+        // `uFx450`: a unit with the times sign glued to it.
+        if let Some(unit) = word.strip_suffix(['x', 'X'])
+            && words::meaning(word).is_none()
+            && matches!(words::meaning(unit), Some(Word::Farads(_)))
+        {
+            length -= 1;
+        }
+        let kind = word_kind(self.rest().get(..length).unwrap_or(""));
         self.push(kind, length);
         true
     }
@@ -186,7 +206,7 @@ fn word_kind(word: &str) -> Kind {
 }
 
 /// Byte length of the word that starts `text`: letters, dots between letters, one dot behind.
-fn word_length(text: &str) -> usize {
+pub(super) fn word_length(text: &str) -> usize {
     let mut end = 0;
     let mut chars = text.char_indices().peekable();
     while let Some((i, c)) = chars.next() {
@@ -244,158 +264,9 @@ fn sign(c: char) -> char {
     }
 }
 
-fn is_worn(c: char) -> bool {
-    matches!(c, '_' | '?' | '*' | '#' | '▯' | '…' | '¿')
-}
-
-fn looks_like_digit(c: char) -> Option<char> {
-    match c {
-        'O' | 'o' => Some('0'),
-        'l' | 'I' => Some('1'),
-        _ => None,
-    }
-}
-
-/// The number that starts `text`, and its byte length.
-fn scan_number(text: &str, comma_list: bool) -> Option<(Number, usize)> {
-    let mut scan = Scan { comma_list, ..Scan::default() };
-    let mut rest = text;
-    while let Some(c) = rest.chars().next() {
-        let after = rest.get(c.len_utf8()..).unwrap_or("");
-        if !scan.take(c, after) {
-            break;
-        }
-        rest = after;
-    }
-    scan.finish(text.len() - rest.len())
-}
-
-/// Digits gathered so far.
-#[derive(Default)]
-struct Scan {
-    digits: String,
-    whole: u8,
-    fraction: u8,
-    sign: Option<char>,
-    real: u8,
-    letters: u8,
-    worn: u8,
-    /// A comma parts this figure from the next one of its list.
-    comma_list: bool,
-}
-
-impl Scan {
-    /// Takes `c` if it goes on with the number; `after` is the text behind it.
-    fn take(&mut self, c: char, after: &str) -> bool {
-        if c.is_ascii_digit() {
-            self.real = self.real.saturating_add(1);
-            return self.digit(c);
-        }
-        let next = after.chars().next().unwrap_or(' ');
-        if matches!(c, '.' | ',') && self.sign.is_none() && next.is_ascii_digit() {
-            return self.point(c, after);
-        }
-        if is_worn(c) && (self.real > 0 || worn_before_digit(c, after)) && !times_ahead(c, after) {
-            self.worn = self.worn.saturating_add(1);
-            return self.digit('0');
-        }
-        if let Some(digit) = looks_like_digit(c)
-            && self.letter_fits(after)
-        {
-            self.letters = self.letters.saturating_add(1);
-            return self.digit(digit);
-        }
-        false
-    }
-
-    fn digit(&mut self, c: char) -> bool {
-        self.digits.push(c);
-        let count = if self.sign.is_some() { &mut self.fraction } else { &mut self.whole };
-        *count = count.saturating_add(1);
-        true
-    }
-
-    /// A decimal sign; not the comma of a list such as `40,20,20`.
-    fn point(&mut self, c: char, after: &str) -> bool {
-        let digits = after.chars().take_while(char::is_ascii_digit).count();
-        let behind = after.get(digits..).unwrap_or("");
-        let goes_on = behind.starts_with(c)
-            && behind.get(1..).is_some_and(|t| t.starts_with(|d: char| d.is_ascii_digit()));
-        if ((goes_on || self.comma_list) && c == ',') || (c == ',' && self.digits.is_empty()) {
-            return false;
-        }
-        self.digits.push('.');
-        self.sign = Some(c);
-        true
-    }
-
-    /// A letter counts as a digit only beside digits, with a unit or nothing behind.
-    fn letter_fits(&mut self, after: &str) -> bool {
-        let tail = after.trim_start_matches(|c| looks_like_digit(c).is_some());
-        if self.real > 0 {
-            return tail_is_unit(tail);
-        }
-        tail.starts_with(|c: char| c.is_ascii_digit())
-            || (tail.starts_with('.')
-                && tail.get(1..2).is_some_and(|d| d.as_bytes()[0].is_ascii_digit()))
-    }
-
-    fn finish(self, length: usize) -> Option<(Number, usize)> {
-        if self.real == 0 && self.worn == 0 {
-            return None;
-        }
-        let value = self.digits.parse().ok()?;
-        let sign = self.sign.unwrap_or(' ');
-        let letters = self.letters > 0;
-        let number = Number {
-            value,
-            whole: self.whole,
-            fraction: self.fraction,
-            sign,
-            letters,
-            worn: self.worn,
-        };
-        Some((number, length))
-    }
-}
-
-/// A worn first digit has a digit or a unit behind it; a bullet has a space and a figure.
-fn worn_before_digit(c: char, after: &str) -> bool {
-    if matches!(c, '#' | '…') {
-        return false;
-    }
-    let tail = after.trim_start_matches(is_worn);
-    let unit = tail.trim_start();
-    tail.starts_with(|d: char| d.is_ascii_digit()) || (word_length(unit) > 0 && tail_is_unit(unit))
-}
-
-/// `2*50` is two times fifty, not a worn digit.
-fn times_ahead(c: char, after: &str) -> bool {
-    c == '*' && after.trim_start().starts_with(|d: char| d.is_ascii_digit())
-}
-
-/// Behind a letter taken for a digit: nothing, no letter, or a known unit.
-fn tail_is_unit(tail: &str) -> bool {
-    let length = word_length(tail);
-    if length == 0 {
-        return true;
-    }
-    let word = tail.get(..length).unwrap_or("");
-    matches!(
-        words::meaning(word),
-        Some(
-            Word::Farads(FaradUnit::Micro | FaradUnit::OldMicro | FaradUnit::LoneM)
-                | Word::Volts
-                | Word::WorkingVolts
-                | Word::SurgeVolts
-                | Word::Times
-        )
-    )
-}
-
 #[cfg(test)]
 mod tests {
-    use super::*;
+    use super::{super::plausible, *};
 
     #[track_caller]
     fn check(text: &str, expected: &[&str]) {
@@ -418,6 +289,8 @@ mod tests {
         check("4OMFD l6 IO", &["4O", "MFD", "l6", "IO"]);
         check("4_-2?", &["4_", "-", "2?"]);
         let first = tokens("4O").first().map(|t| t.kind);
-        assert!(matches!(first, Some(Kind::Number(n)) if n.letters && n.value == 40.0));
+        assert!(
+            matches!(first, Some(Kind::Number(n)) if n.letters && plausible::same(n.value, 40.0))
+        );
     }
 }

@@ -6,6 +6,7 @@ use super::{
     token::{Kind, Number, Token},
     words::{FaradUnit, Word},
 };
+use crate::can::MOST_SECTIONS;
 
 /// A unit behind a figure.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,11 +25,10 @@ pub(super) struct Unit {
 pub(super) fn prefix_class(word: Word) -> Option<Class> {
     Some(match word {
         Word::Farads(unit) => Class::Farads(unit),
-        Word::Volts | Word::WorkingVolts | Word::Working => Class::Volts,
+        Word::Volts | Word::WorkingVolts | Word::Working | Word::Dc => Class::Volts,
         Word::SurgeVolts | Word::Surge => Class::Surge,
         Word::AcVolts | Word::Ac => Class::AcVolts,
         Word::Test => Class::Test,
-        Word::Dc => Class::Volts,
         _ => return None,
     })
 }
@@ -40,7 +40,8 @@ pub(super) fn merge(a: Class, b: Class) -> Class {
 
 /// The first unit of the figures that `sign` joins, from the figure at `at` on.
 pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> Option<Class> {
-    loop {
+    // No can has more figures in a row; the bound keeps long texts quick.
+    for _ in 0..2 * MOST_SECTIONS {
         let Some(Kind::Number(number)) = tokens.get(at).map(|t| t.kind) else { return None };
         if let Some(unit) = unit(text, tokens, at + 1, number) {
             return Some(unit.class).filter(|_| !unit.tolerance_letter);
@@ -48,6 +49,7 @@ pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> 
         let joined = match tokens.get(at + 1).map(|t| t.kind)? {
             Kind::Sign('*') | Kind::Word(Word::Times) => 'x',
             Kind::Sign('&') | Kind::Word(Word::And) => '&',
+            Kind::Word(Word::To) => '…',
             Kind::Sign(c) => c,
             _ => return None,
         };
@@ -59,10 +61,14 @@ pub(super) fn ahead(text: &str, tokens: &[Token], mut at: usize, sign: char) -> 
             at += 1;
         }
     }
+    None
 }
 
 /// The unit at token `at`, behind `number`.
 pub(super) fn unit(text: &str, tokens: &[Token], at: usize, number: Number) -> Option<Unit> {
+    if number.sign == 'µ' {
+        return Some(plain(Class::Farads(FaradUnit::Micro), at));
+    }
     let token = tokens.get(at)?;
     match token.kind {
         Kind::Word(Word::Farads(unit)) => Some(farads(tokens, at, unit)),
@@ -122,6 +128,7 @@ fn volts(tokens: &[Token], mut at: usize, number: Number) -> Option<Unit> {
                 let starts_working = word == Word::Working
                     && at == start
                     && class.is_none()
+                    && number.value < plausible::SURELY_VOLTS
                     && matches!(kind(at + 1), Some(Kind::Number(_)));
                 if starts_next || starts_working {
                     break;
@@ -152,9 +159,8 @@ fn volts(tokens: &[Token], mut at: usize, number: Number) -> Option<Unit> {
 
 fn is_dc_sign(next: Option<Kind>, next_spaced: bool, spaced: bool) -> bool {
     match next {
-        None | Some(Kind::Line) => true,
+        None | Some(Kind::Line | Kind::Sign(';' | ',' | '/' | '+')) => true,
         Some(Kind::Number(_)) => next_spaced && !spaced,
-        Some(Kind::Sign(';' | ',' | '/' | '+')) => true,
         _ => !spaced,
     }
 }
@@ -164,12 +170,14 @@ fn belongs_to_next(tokens: &[Token], at: usize, number: Number) -> bool {
     let mut next = at + 1;
     while matches!(
         tokens.get(next).map(|t| t.kind),
-        Some(Kind::Sign(':' | '=')) | Some(Kind::Word(Word::Volts | Word::Dc))
+        Some(Kind::Sign(':' | '=') | Kind::Word(Word::Volts | Word::Dc))
     ) {
         next += 1;
     }
     let Some(Kind::Number(after)) = tokens.get(next).map(|t| t.kind) else { return false };
-    let farads = matches!(tokens.get(next + 1).map(|t| t.kind), Some(Kind::Word(Word::Farads(_))));
-    let ratio = after.value / number.value;
-    !farads && ratio > 1.0 && ratio <= 1.5 && after.value >= plausible::LOWEST_VOLTS
+    let farads = matches!(
+        tokens.get(next + 1).map(|t| t.kind),
+        Some(Kind::Word(Word::Farads(_)) | Kind::Sign('-' | '/' | '+'))
+    );
+    !farads && after.value > number.value && after.value >= plausible::LOWEST_VOLTS
 }

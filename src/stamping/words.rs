@@ -79,6 +79,8 @@ pub(super) enum Word {
     Ohms,
     /// `PERCENT`.
     Percent,
+    /// `MARK`, `SYMBOL`: plain where `NO` stands before it.
+    MarkNoun,
     /// `SECTION`: a number before it counts sections, one behind it names one.
     Section,
     /// `MOTOR`: not a filter can.
@@ -158,7 +160,7 @@ fn unit(word: &str) -> Option<Word> {
         | "PICOFARAD" | "PICOFARADS" | "MICROMICROFARAD" | "MICROMICROFARADS" | "P" => {
             Word::Farads(F::Pico)
         }
-        "NF" | "NFD" | "NANOFARAD" | "NANOFARADS" => Word::Farads(F::Nano),
+        "NF" | "NANOFARAD" | "NANOFARADS" => Word::Farads(F::Nano),
         "F" | "FARAD" | "FARADS" | "FD" => Word::Farads(F::Whole),
         "V" | "VOLT" | "VOLTS" | "VTS" | "VLT" | "VLTS" | "VDC" | "VCC" | "DCV" | "VOLTSDC"
         | "VOLTDC" | "VOLTAGE" | "VD" | "VS" | "VOLTIOS" | "SPANNUNG" => Word::Volts,
@@ -186,11 +188,14 @@ fn unit(word: &str) -> Option<Word> {
 fn mark(word: &str) -> Option<Word> {
     Some(match word {
         "HALF" | "DEMI" | "SEMI" => Word::Half,
-        "ROUND" | "MOON" | "CIRCLE" | "LUNE" | "ROND" => Word::Round,
+        "ROUND" | "CIRCLE" | "ROND" => Word::Round,
         "HALFROUND" | "HALFMOON" | "SEMICIRCLE" | "HALFCIRCLE" | "SEMIROUND" | "HALBRUND"
-        | "CRESCENT" | "HALBKREIS" | "DEMILUNE" | "HR" | "HM" => Word::Mark(Mark::HalfRound),
+        | "CRESCENT" | "MOON" | "LUNE" | "HALBKREIS" | "DEMILUNE" | "HR" | "HM" => {
+            Word::Mark(Mark::HalfRound)
+        }
         "SQUARE" | "SQ" | "BOX" | "SQR" | "QUADRAT" | "CARRE" => Word::Mark(Mark::Square),
         "TRIANGLE" | "TRI" | "DELTA" | "TRIANG" | "TRNGL" | "DREIECK" => Word::Mark(Mark::Triangle),
+        "MARK" | "SYMBOL" | "MARKING" | "MARKS" | "CUTOUT" => Word::MarkNoun,
         "PLAIN" | "NONE" | "NOMARK" | "BLANK" | "UNMARKED" | "DASH" => Word::Mark(Mark::Plain),
         _ => return None,
     })
@@ -222,13 +227,13 @@ fn wiring(word: &str) -> Option<Word> {
             Word::Common
         }
         "NEG" | "NEGATIVE" | "NEGATIVES" | "NEGS" | "MINUS" | "NEGATIF" | "NEGATIV"
-        | "NEGATIVO" | "MOINS" | "CATHODE" | "CATHODES" => Word::Negative,
-        "POS" | "POSITIVE" | "POSITIVES" | "PLUS" | "POSITIF" | "POSITIV" | "ANODE" | "ANODES" => {
-            Word::Positive
-        }
+        | "NEGATIVO" | "MOINS" => Word::Negative,
+        "POS" | "POSITIVE" | "POSITIVES" | "PLUS" | "POSITIF" | "POSITIV" => Word::Positive,
         "CAN" | "CASE" | "BECHER" | "GEHÄUSE" | "GEHAEUSE" | "BOITIER" | "SHELL" | "CONTAINER"
         | "HOUSING" => Word::Can,
-        "CHASSIS" | "GROUND" | "GND" | "EARTH" | "MASSE" | "FRAME" => Word::Chassis,
+        "CHASSIS" | "GROUND" | "GND" | "EARTH" | "GROUNDED" | "EARTHED" | "MASSE" | "FRAME" => {
+            Word::Chassis
+        }
         "SEPARATE" | "SEP" | "SEPARATED" | "INDIVIDUAL" | "GETRENNT" | "SEPARE" | "INDEPENDENT"
         | "SEPARATELY" | "SPLIT" => Word::Separate,
         "INSULATED" | "INSULATE" | "INS" | "INSUL" | "ISOLATED" | "ISOLATE" | "ISOLIERT"
@@ -237,8 +242,8 @@ fn wiring(word: &str) -> Option<Word> {
         "MOUNT" | "MOUNTING" | "FROM" | "LEAD" | "LEADS" | "LUG" | "LUGS" | "TAB" | "TABS"
         | "WIRE" | "WIRES" | "DOT" | "SPOT" | "PAINT" | "PAINTED" | "IS" | "ARE" | "THE"
         | "ALL" | "OF" | "CONNECTED" | "TERMINAL" | "TERMINALS" | "MUST" | "BE" | "DO"
-        | "PUNKT" | "POINT" | "AN" | "FOR" | "BAND" | "SLEEVE" | "BOTH" | "CONNECT" | "WITH"
-        | "TERM" | "TAG" | "TAGS" | "IST" | "SIDE" | "ON" | "INTERNALLY" => Word::Wiring,
+        | "PUNKT" | "POINT" | "LEG" | "AN" | "FOR" | "BAND" | "SLEEVE" | "BOTH" | "CONNECT"
+        | "WITH" | "TERM" | "TAG" | "TAGS" | "IST" | "SIDE" | "ON" | "INTERNALLY" => Word::Wiring,
         "TO" | "BIS" => Word::To,
         "TWO" | "ZWEI" | "DEUX" => Word::Count(2),
         "THREE" | "DREI" | "TROIS" => Word::Count(3),
@@ -292,7 +297,6 @@ fn text(word: &str) -> Option<Word> {
         "TEMP" | "TEMPERATURE" | "TEMPS" | "AMBIENT" => Word::Heading("temperature"),
         "RIPPLE" | "LEAKAGE" | "CURRENT" => Word::Heading("current"),
         "WEIGHT" | "SIZE" | "LIFE" | "HOURS" | "HRS" => Word::Heading("not a value"),
-        "MAX" | "MAXIMUM" | "MIN" | "MINIMUM" | "RMS" | "UPTO" | "RANGE" => Word::Noise,
         "SECTION" | "SECTIONS" | "SECT" | "SECTS" | "SECS" | "SEC" | "UNITS" | "UNIT" | "FACH" => {
             Word::Section
         }
@@ -300,10 +304,11 @@ fn text(word: &str) -> Option<Word> {
         "DUAL" | "DOUBLE" | "TWIN" => Word::Manifold(2),
         "TRIPLE" => Word::Manifold(3),
         "QUAD" | "QUADRUPLE" => Word::Manifold(4),
-        "CAP" | "CAPACITOR" | "CAPACITORS" | "CAPACITY" | "CAPACITANCE" | "COND" | "CONDENSER"
-        | "CONDENSERS" | "ELECTROLYTIC" | "ELECT" | "ELEC" | "ELECTROLYTICS" | "ELKO" | "DRY"
-        | "WET" | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "POLARIZED" | "POLARISED" | "FILTER"
-        | "ETCHED" | "FOIL" | "TYPED" | "HERMETIC" | "SEALED" | "FP" | "THIS" | "RADIO" | "TV"
+        "MAX" | "MAXIMUM" | "MIN" | "MINIMUM" | "RMS" | "UPTO" | "RANGE" | "CAP" | "CAPACITOR"
+        | "CAPACITORS" | "CAPACITY" | "CAPACITANCE" | "COND" | "CONDENSER" | "CONDENSERS"
+        | "ELECTROLYTIC" | "ELECT" | "ELEC" | "ELECTROLYTICS" | "ELKO" | "DRY" | "WET"
+        | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "POLARIZED" | "POLARISED" | "FILTER"
+        | "ETCHED" | "FOIL" | "TYPED" | "HERMETIC" | "SEALED" | "THIS" | "RADIO" | "TV"
         | "TELEVISION" | "REPLACEMENT" | "UNIVERSAL" | "HEAVY" | "DUTY" | "GUARANTEED"
         | "KONDENSATOR" | "CONDENSATEUR" | "ALUMINUM" | "ALUMINIUM" | "METAL" | "HIGH"
         | "VALUE" | "VALUES" | "APPROX" | "ABOUT" | "EACH" | "EA" | "PER" | "JE" => Word::Noise,

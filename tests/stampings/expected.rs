@@ -141,7 +141,8 @@ fn same(can: &Can, expected: &str) -> Result<(), String> {
 pub(crate) fn notation(can: &Can) -> String {
     let mut parts = Vec::new();
     let surges: Vec<f64> = can.sections().iter().filter_map(|s| s.surge).map(in_volts).collect();
-    let one_surge = surges.len() == can.sections().len() && surges.windows(2).all(|w| w[0] == w[1]);
+    let one_surge = surges.len() == can.sections().len()
+        && surges.windows(2).all(|w| (w[0] - w[1]).abs() < 1e-9);
     for s in can.sections() {
         let mark = s.mark.map_or_else(String::new, |m| format!("{m} "));
         let surge = s

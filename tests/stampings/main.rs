@@ -4,10 +4,12 @@
 
 mod expected;
 mod properties;
+mod wording;
 
 use expected::{Row, judge, rows};
 
 #[track_caller]
+#[expect(clippy::print_stdout, reason = "the counts by kind are part of the test's answer")]
 fn check_list(name: &str, text: &str) {
     let rows = rows(text);
     assert!(!rows.is_empty(), "{name} has no rows");
@@ -15,13 +17,10 @@ fn check_list(name: &str, text: &str) {
     let mut failures = Vec::new();
     for row in &rows {
         let verdict = judge(row);
-        let slot = match kinds.iter().position(|k| k.0 == row.kind) {
-            Some(i) => i,
-            None => {
-                kinds.push((row.kind.clone(), 0, 0));
-                kinds.len() - 1
-            }
-        };
+        let slot = kinds.iter().position(|k| k.0 == row.kind).unwrap_or_else(|| {
+            kinds.push((row.kind.clone(), 0, 0));
+            kinds.len() - 1
+        });
         kinds[slot].2 += 1;
         match verdict {
             Ok(()) => kinds[slot].1 += 1,
