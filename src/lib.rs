@@ -14,6 +14,7 @@ pub mod next;
 pub mod part;
 pub mod quantity;
 pub mod rectifiers;
+pub mod record;
 pub mod report;
 pub mod rules;
 pub mod safety;
