@@ -4,20 +4,68 @@ use std::io::Read;
 
 use miette::Diagnostic;
 use recan::{
+    record::job_file::same_stamping,
     report::answer::Stamped,
     stamping::{self, Answers},
 };
 use thiserror::Error;
 
-use super::{Failure, arguments::StampingArguments, ask};
+use super::{
+    Failure,
+    arguments::StampingArguments,
+    ask,
+    job::{Job, JobArguments, JobError},
+};
 
 /// Most bytes read from stdin; no can says so much.
 const MOST_BYTES: u64 = 1 << 20;
 
+/// A stamping that was read, and where it came from.
+pub(crate) struct Given {
+    pub(crate) stamped: Stamped,
+    /// The answers to its questions, counted from 0: flags, then what was asked.
+    pub(crate) answers: Answers,
+    pub(crate) job: Option<Job>,
+}
+
 /// Reads the stamping that the arguments give.
 pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure> {
-    let text = text(&arguments.stamping)?;
-    let mut answers = given(&arguments.reading)?;
+    let text = typed(&arguments.stamping)?.ok_or_else(|| Failure::input(InputError::Nothing))?;
+    answered(text, arguments).map(|(stamped, _)| stamped)
+}
+
+/// Reads the stamping typed, or else the one of the job.
+pub(crate) fn given(
+    arguments: &StampingArguments,
+    job_arguments: &JobArguments,
+) -> Result<Given, Failure> {
+    let typed = typed(&arguments.stamping)?;
+    let job = Job::find(job_arguments, typed.is_some())?;
+    let text = match (typed, &job) {
+        (None, None) => return Err(Failure::input(InputError::Nothing)),
+        (Some(text), None) => text,
+        (typed, Some(job)) => of_job(typed, job, job_arguments.can.as_deref())?,
+    };
+    let (stamped, answers) = answered(text, arguments)?;
+    Ok(Given { stamped, answers, job })
+}
+
+/// The stamping of the job, which what was typed must not contradict.
+fn of_job(typed: Option<String>, job: &Job, can: Option<&str>) -> Result<String, Failure> {
+    match (typed, job.stamping(can)?) {
+        (None, Some(written)) => Ok(written.to_owned()),
+        (None, None) => Err(job.missing()),
+        (Some(typed), None) => Ok(typed),
+        (Some(typed), Some(written)) if same_stamping(&typed, written) => Ok(typed),
+        (Some(_), Some(_)) => {
+            Err(Failure::input(JobError::OtherStamping { file: job.file.clone() }))
+        }
+    }
+}
+
+/// The reading of `text`, questions put where a person is there to answer.
+fn answered(text: String, arguments: &StampingArguments) -> Result<(Stamped, Answers), Failure> {
+    let mut answers = from_zero(&arguments.reading)?;
     loop {
         let result = stamping::read(&text, &answers);
         let open = match &result {
@@ -28,13 +76,16 @@ pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure>
         match asked.and_then(ask::reading) {
             // Each answer is one more, so this ends with the questions.
             Some(answer) => answers.0.push(answer),
-            None => return Ok(Stamped { reading: result.map_err(Failure::from)?, text }),
+            None => {
+                let reading = result.map_err(Failure::from)?;
+                return Ok((Stamped { reading, text }, answers));
+            }
         }
     }
 }
 
 /// `--reading` counts from 1.
-fn given(numbers: &[usize]) -> Result<Answers, Failure> {
+fn from_zero(numbers: &[usize]) -> Result<Answers, Failure> {
     let from_zero = |n: &usize| n.checked_sub(1).ok_or_else(|| Failure::input(InputError::Zero));
     Ok(Answers(numbers.iter().map(from_zero).collect::<Result<_, _>>()?))
 }
@@ -58,11 +109,11 @@ enum InputError {
 #[error("stdin can't be read: {0}")]
 struct StdinError(std::io::Error);
 
-fn text(arguments: &[String]) -> Result<String, Failure> {
+fn typed(arguments: &[String]) -> Result<Option<String>, Failure> {
     match arguments {
-        [] => Err(Failure::input(InputError::Nothing)),
-        [one] if one == "-" => stdin(),
-        lines => Ok(lines.join("\n")),
+        [] => Ok(None),
+        [one] if one == "-" => stdin().map(Some),
+        lines => Ok(Some(lines.join("\n"))),
     }
 }
 

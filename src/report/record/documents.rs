@@ -185,3 +185,21 @@ pub struct ReadingFigureDoc {
     /// Its unit.
     pub unit: String,
 }
+
+/// `recan.written/1`: what `record` wrote.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct WrittenDoc {
+    /// `recan.written/1`.
+    pub schema: String,
+    /// Number of the record.
+    pub number: u32,
+    /// Rank of the set that was chosen.
+    pub chosen: usize,
+    /// Path of the record for people.
+    pub markdown: String,
+    /// Path of the record for programs.
+    pub json: String,
+    /// Path of the job file where it was made, else null.
+    pub job: Option<String>,
+}

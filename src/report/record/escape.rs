@@ -27,7 +27,11 @@ pub(super) fn inline(text: &str) -> String {
 /// A list item or paragraph: `first` before its first line, as many spaces
 /// before the others, wrapped.
 pub(super) fn wrapped(first: &str, text: &str) -> String {
-    let indent = " ".repeat(first.width());
+    prefixed(first, &" ".repeat(first.width()), text)
+}
+
+/// As [`wrapped`], with `rest` before the further lines.
+pub(super) fn prefixed(first: &str, rest: &str, text: &str) -> String {
     // One column is kept for an escape at the beginning of a line.
     let options = textwrap::Options::new(WIDTH - first.width() - 1)
         .break_words(false)
@@ -36,7 +40,7 @@ pub(super) fn wrapped(first: &str, text: &str) -> String {
     let escaped = inline(text);
     let lines = textwrap::wrap(escaped.trim(), options);
     let lines = lines.iter().enumerate().map(|(i, line)| {
-        format!("{}{}\n", if i == 0 { first } else { &indent }, line_start(line.trim()))
+        format!("{}{}\n", if i == 0 { first } else { rest }, line_start(line.trim()))
     });
     lines.collect()
 }
@@ -49,7 +53,7 @@ pub(super) fn verbatim(text: &str) -> String {
 
 /// Escapes what is markup only at the beginning of a line: headings, lists,
 /// rules, underlines of headings, fences of definitions.
-pub(super) fn line_start(line: &str) -> String {
+fn line_start(line: &str) -> String {
     let digits = line.chars().take_while(char::is_ascii_digit).count();
     if digits > 0 && line[digits..].starts_with(['.', ')']) {
         return format!("{}\\{}", &line[..digits], &line[digits..]);

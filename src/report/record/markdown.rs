@@ -7,7 +7,7 @@ use std::fmt::Write;
 
 use super::{
     documents::{FactDoc, ReadingFigureDoc, RecordDoc, TypedDoc},
-    escape::{inline, line_start, verbatim, wrapped},
+    escape::{inline, prefixed, verbatim, wrapped},
     table::table,
 };
 use crate::{
@@ -368,11 +368,7 @@ fn made_of(stand_in: &StandInDoc) -> String {
 }
 
 fn quoted(line: &str) -> String {
-    let text = wrapped("", line);
-    if text.trim().is_empty() {
-        return ">\n".into();
-    }
-    text.lines().map(|line| format!("> {}\n", line_start(line))).collect()
+    if line.trim().is_empty() { ">\n".into() } else { prefixed("> ", "> ", line) }
 }
 
 fn limits(finding: &FindingDoc) -> String {

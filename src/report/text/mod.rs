@@ -5,6 +5,7 @@ pub mod check;
 pub mod near;
 pub mod page;
 pub mod read;
+pub mod record;
 pub mod sets;
 pub mod stock;
 
