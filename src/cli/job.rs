@@ -53,8 +53,7 @@ impl Job {
         let (folder, file) = split(place);
         let text = folder::read_text(&file, MOST_JOB_BYTES).map_err(Failure::file)?;
         let read = |text: String| {
-            job_file::read(&file.display().to_string(), &text)
-                .map_err(Failure::input)
+            job_file::read(&file.display().to_string(), &text).map_err(Failure::input)
         };
         let text = text.map(read).transpose()?;
         Ok(Some(Self { folder, file, text }))
@@ -92,7 +91,8 @@ impl Job {
     pub(crate) fn remark(&self) -> Option<String> {
         let others = &self.text.as_ref()?.others;
         (!others.is_empty()).then(|| {
-            let names: Vec<String> = others.iter().map(|name| name.escape_debug().to_string()).collect();
+            let names: Vec<String> =
+                others.iter().map(|name| name.escape_debug().to_string()).collect();
             format!(
                 "{}: only the stamping is used; {} not read, give facts as flags\n",
                 self.file.display(),
@@ -104,7 +104,8 @@ impl Job {
 
 /// A name that ends in `.toml` is a job file, any other a folder.
 fn split(place: PathBuf) -> (PathBuf, PathBuf) {
-    let is_file = place.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) && !place.is_dir();
+    let is_file =
+        place.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) && !place.is_dir();
     if !is_file {
         let file = place.join(JOB_FILE);
         return (place, file);
@@ -114,9 +115,11 @@ fn split(place: PathBuf) -> (PathBuf, PathBuf) {
 }
 
 fn find_can<'j>(cans: &'j [JobCan], name: Option<&str>) -> Result<&'j JobCan, JobError> {
-    let called = |(i, can): (usize, &JobCan)| can.name.clone().unwrap_or_else(|| (i + 1).to_string());
+    let called =
+        |(i, can): (usize, &JobCan)| can.name.clone().unwrap_or_else(|| (i + 1).to_string());
     let names: Vec<String> = cans.iter().enumerate().map(called).collect();
-    let shown = || names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ");
+    let shown =
+        || names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ");
     match (name, cans) {
         (None, [only]) => Ok(only),
         (None, _) => Err(JobError::WhichCan { count: cans.len(), names: shown() }),

@@ -103,10 +103,8 @@ fn made() -> Made {
 }
 
 fn write(job: &Job, found: &Found, document: RecordDoc) -> Result<Written, Failure> {
-    let new_job = (!job.is_written()).then(|| NewJob {
-        path: job.file.clone(),
-        text: job_file::new(&found.given.stamped.text),
-    });
+    let new_job = (!job.is_written())
+        .then(|| NewJob { path: job.file.clone(), text: job_file::new(&found.given.stamped.text) });
     let forms = |number| {
         let numbered = RecordDoc { number, ..document.clone() };
         Forms { json: json::to_text(&numbered), markdown: markdown::page(&numbered) }

@@ -106,7 +106,11 @@ impl Made {
     }
 
     /// Gives a flushed file its name; whether the name was free.
-    fn name(&mut self, file: NamedTempFile, path: &Path) -> Result<Option<NamedTempFile>, FolderError> {
+    fn name(
+        &mut self,
+        file: NamedTempFile,
+        path: &Path,
+    ) -> Result<Option<NamedTempFile>, FolderError> {
         match file.persist_noclobber(path) {
             Ok(_) => {
                 self.files.push(path.into());

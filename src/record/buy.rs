@@ -102,8 +102,7 @@ fn served(judged: &Judged, part: usize) -> Vec<usize> {
 fn describe(part: &Part) -> String {
     let sections = part.sections.iter();
     let values = sections.map(|s| format!("{} {}", s.capacitance.print(), s.rated.print()));
-    let mut words =
-        vec![part.style.name().to_owned(), values.collect::<Vec<_>>().join(" + ")];
+    let mut words = vec![part.style.name().to_owned(), values.collect::<Vec<_>>().join(" + ")];
     words.extend(part.tolerance.map(|t| t.print()));
     words.extend(part.max_temperature.map(|t| t.print()));
     words.join(", ")

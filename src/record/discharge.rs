@@ -15,6 +15,11 @@ const LEAST_HOLD_S: f64 = 30.0;
 /// so the resistor stays on for twice the computed time (common practice, no source).
 const HOLD_FACTOR: f64 = 2.0;
 
+/// With what, said once for all sections. A resistor of this size stands the
+/// first second of 450 V (common practice, no source); no screwdriver:
+/// `needs.md` row 4.
+pub const TOOL: &str = "Discharge with a 10 kΩ resistor of 5 W or more on insulated clip leads, never with a screwdriver.";
+
 /// The discharge of one section.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Discharge {

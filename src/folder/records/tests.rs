@@ -25,10 +25,7 @@ fn numbers_follow_each_other() {
     let second = append(&folder, None, &forms).unwrap();
     assert_eq!((second.number, second.job), (2, None));
     assert_eq!(names(&folder), ["job.toml", "records"]);
-    assert_eq!(
-        names(&folder.join(RECORDS)),
-        ["0001.json", "0001.md", "0002.json", "0002.md"]
-    );
+    assert_eq!(names(&folder.join(RECORDS)), ["0001.json", "0001.md", "0002.json", "0002.md"]);
     assert_eq!(fs::read_to_string(second.markdown).unwrap(), "# 2");
 }
 
@@ -68,10 +65,7 @@ fn a_number_taken_meanwhile_is_passed_over() {
         forms(number)
     };
     assert_eq!(append(dir.path(), None, &racing).unwrap().number, 3);
-    assert_eq!(
-        names(&records),
-        ["0001.md", "0002.json", "0002.md", "0003.json", "0003.md"]
-    );
+    assert_eq!(names(&records), ["0001.md", "0002.json", "0002.md", "0003.json", "0003.md"]);
     assert_eq!(fs::read_to_string(records.join("0002.md")).unwrap(), "theirs");
     assert_eq!(fs::read_to_string(records.join("0003.json")).unwrap(), "{3}");
 }

@@ -25,7 +25,7 @@ pub(super) fn steps(job: &Job, restuff: bool) -> Vec<String> {
             steps.push(format!("Join the negative of {} to {}.", part.name, shared(job, index)));
         }
         if part.is_multi_section() || part.style == Style::Can {
-            steps.extend(mount(job, part));
+            steps.push(mount(job, part));
         }
         steps.extend(unused(job, index));
     }
@@ -49,22 +49,26 @@ fn shared(job: &Job, part: usize) -> String {
 }
 
 /// The metal of a can is its negative unless its sheet says otherwise.
-fn mount(job: &Job, part: &Part) -> Vec<String> {
+fn mount(job: &Job, part: &Part) -> String {
     let old = job.case.can;
     let name = &part.name;
     let metal = match part.negative {
-        Some(Negative::Can) => "The metal of",
-        _ => "Unless its sheet says otherwise, the metal of",
+        Some(Negative::Can) => format!("The metal of {name} is its negative"),
+        Some(Negative::Separate) => {
+            return format!(
+                "Mount {name} on an insulating plate and sleeve it: its sheet says whether its metal is joined to a section."
+            );
+        }
+        _ => format!("Unless its sheet says otherwise, the metal of {name} is its negative"),
     };
-    let on_chassis = old.negative == Some(Negative::Can)
-        && !old.insulated
-        && !common_negative::keeps_apart(old);
-    let how = if on_chassis {
-        "it may be mounted on the chassis, as the old one was"
+    let insulate = "mount it on an insulating plate and sleeve it";
+    if old.insulated || common_negative::keeps_apart(old) {
+        format!("{metal}: {insulate}.")
+    } else if old.negative == Some(Negative::Can) {
+        format!("{metal}: it may be mounted on the chassis, as the old one was.")
     } else {
-        "mount it on an insulating plate and sleeve it, unless you measured that the old negative is the chassis"
-    };
-    vec![format!("{metal} {name} is its negative: {how}.")]
+        format!("{metal}: {insulate}, unless you measured that the old negative is the chassis.")
+    }
 }
 
 /// Sections of a body that nothing is joined to.
@@ -81,7 +85,10 @@ fn unused(job: &Job, index: usize) -> Option<String> {
     if lugs.is_empty() {
         return None;
     }
-    Some(format!("Leave {} unused: nothing joined to it, the bare metal sleeved.", lugs.join(" and ")))
+    Some(format!(
+        "Leave {} unused: nothing joined to it, the bare metal sleeved.",
+        lugs.join(" and ")
+    ))
 }
 
 fn inside() -> [String; 2] {

@@ -56,9 +56,10 @@ pub(super) fn negative(parts: &[Part], leaf: Leaf) -> String {
 
 /// `the section 2 lug (20 µF 475 V) of C40-20-475`.
 pub(super) fn lug_of_part(part: &Part, section: usize) -> String {
-    let values = part.sections.get(section).map_or_else(String::new, |s| {
-        format!(" ({} {})", s.capacitance.print(), s.rated.print())
-    });
+    let values = part
+        .sections
+        .get(section)
+        .map_or_else(String::new, |s| format!(" ({} {})", s.capacitance.print(), s.rated.print()));
     format!("the section {} lug{values} of {}", section + 1, part.name)
 }
 

@@ -82,11 +82,14 @@ fn before(job: &Job, restuff: bool) -> Vec<String> {
 
 fn after(job: &Job) -> Vec<String> {
     let mut steps = vec![
-        "Check the polarity of every part against the sketch: one that is reversed fails violently.".into(),
+        "Check the polarity of every electrolytic against the sketch: one that is reversed fails violently.".into(),
         "Set still unplugged: ohms from each positive to its negative climb as the part charges from the meter. A reading that stays near zero is a short: find it first.".into(),
     ];
     if job.case.can.insulated {
-        steps.push("Measure ohms from that negative to the chassis again: the same as before the work.".into());
+        steps.push(
+            "Measure ohms from that negative to the chassis again: the same as before the work."
+                .into(),
+        );
     }
     steps.push("First power-up through a series lamp or a variac, watching current and heat; then measure DC across each section.".into());
     steps.push("Put a slip in the set: date, name, old and new values, volts measured. Bag the old parts with it.".into());

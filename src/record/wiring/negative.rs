@@ -7,7 +7,9 @@ use crate::can::{Can, Negative};
 pub(super) fn of_section(can: &Can, index: usize) -> String {
     if can.common_positive {
         let old = lug::of(can, index);
-        return format!("the wires that were on the negative of this section ({old}), and to no other section's negative");
+        return format!(
+            "the wires that were on the negative of this section ({old}), and to no other section's negative"
+        );
     }
     if can.negative == Some(Negative::Separate) {
         return "the wires that were on this section's own negative, and to no other section's negative".into();
@@ -43,7 +45,7 @@ pub(super) fn before(can: &Can) -> Vec<String> {
     if can.common_positive {
         steps.push("One positive serves all sections, and each section has a negative of its own. Label every negative. Never join them: a field coil, choke or bias resistor may stand between, and joining them shorts it.".into());
     } else if can.negative == Some(Negative::Separate) {
-        steps.push("Each section has a negative of its own. Label every one, and join none that were apart: a field coil, choke or bias resistor may stand between.".into());
+        steps.push("Each section has a negative of its own. Label every one, and join none that were apart: a field coil, choke or bias resistor may stand between, and a bias section has its positive at the chassis.".into());
     } else if can.negative.is_none() {
         steps.push("The stamping does not say where the negative goes. Find out first, unplugged and discharged: measure ohms from the old can's metal, and from every lead or lug that carries no value, to the chassis and to the rectifier's negative (the centre tap of the high-voltage winding, or the bridge). Do not assume the chassis: a field coil, choke or bias resistor may stand between, and B- may float.".into());
     }

@@ -20,7 +20,8 @@ pub(super) fn steps(job: &Job, index: usize) -> Vec<String> {
             steps.extend(side_by_side(job, index, stand_in.made_of()));
         }
     }
-    steps.extend(job.case.places.get(index).and_then(role));
+    let own = stand_in.made_of().iter().all(|l| body::has_own_negatives(&job.parts[l.part]));
+    steps.extend(job.case.places.get(index).and_then(|place| role(place, own)));
     steps
 }
 
@@ -49,7 +50,7 @@ fn side_by_side(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
         steps.push(format!("Join {ends} to {}.", negative::of_section(can, index)));
     }
     if own.len() < leaves.len() {
-        steps.push("Its negative is that of the new can, wired as said there.".into());
+        steps.push("The negative of the new can serves this section, wired as said above.".into());
     }
     steps.extend(polarity(job, leaves));
     steps
@@ -111,10 +112,12 @@ fn live_case(job: &Job, index: usize, count: usize) -> Option<String> {
     ))
 }
 
-/// What the section's task asks of the wiring.
-fn role(place: &Place) -> Option<String> {
+/// What the section's task asks of the wiring; `own` where its negative is its own.
+fn role(place: &Place, own: bool) -> Option<String> {
     let across = |resistor: String| {
-        format!("across the cathode resistor{resistor}: + at the cathode end, − at the other end. Keep it apart from B+.")
+        format!(
+            "across the cathode resistor{resistor}: + at the cathode end, − at the other end. Keep it apart from B+."
+        )
     };
     let resistor = place.here.resistor.map_or_else(String::new, |r| format!(" ({})", r.print()));
     match (place.here.role, place.role()) {
@@ -124,8 +127,11 @@ fn role(place: &Place) -> Option<String> {
             place.stamped_v,
             across(resistor)
         )),
-        (Some(Role::Reservoir), _) => Some(
+        (Some(Role::Reservoir), _) if own => Some(
             "This is the reservoir: + meets the rectifier's output, and its negative lead goes straight back, short, on no wire that it did not share before.".into(),
+        ),
+        (Some(Role::Reservoir), _) => Some(
+            "This is the reservoir: + meets the rectifier's output.".into(),
         ),
         _ => None,
     }

@@ -101,7 +101,11 @@ mod tests {
     #[test]
     fn long_text_is_wrapped_under_its_first_line() {
         let text = "x".repeat(60) + " yyyy zzzz " + &"w".repeat(90) + " - 20";
-        insta::assert_snapshot!(wrapped("- ", &text), @"");
+        insta::assert_snapshot!(wrapped("- ", &text), @r#"
+        - xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx yyyy zzzz
+          wwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww
+          \- 20
+        "#);
         assert_eq!(wrapped("- ", ""), "- \n");
     }
 }

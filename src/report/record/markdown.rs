@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     quantity::significant,
-    report::json::documents::{FindingDoc, SetDoc, StandInDoc},
+    report::json::documents::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc},
 };
 
 /// The whole page.
@@ -83,9 +83,16 @@ impl Page<'_> {
             ("Assumed:", record.assumed.iter().map(|a| about(&a.says, a.section)).collect()),
             (
                 "Text that gave no value:",
-                record.ignored.iter().map(|i| format!("\"{}\": {}", i.text.trim(), i.why)).collect(),
+                record
+                    .ignored
+                    .iter()
+                    .map(|i| format!("\"{}\": {}", i.text.trim(), i.why))
+                    .collect(),
             ),
-            ("Notes on the reading:", record.notices.iter().map(|n| about(&n.says, n.section)).collect()),
+            (
+                "Notes on the reading:",
+                record.notices.iter().map(|n| about(&n.says, n.section)).collect(),
+            ),
         ];
         for (title, items) in lists.iter().filter(|(_, items)| !items.is_empty()) {
             self.paragraph(title);
@@ -138,7 +145,10 @@ impl Page<'_> {
                 vec![rank, set.verdict.clone(), bodies, price, kind(&set.kind).into(), parts(set)]
             })
             .collect();
-        self.table(&["Rank", "Verdict", "Bodies", "Price", "Kind", "Parts"], &rows);
+        self.table(
+            &["Rank", "Verdict", "Bodies", "Price", "Kind", "Parts, section by section"],
+            &rows,
+        );
         let misses = record.nearest_misses.iter().map(|miss| {
             let by = format!("misses {} by {} {}", miss.rule, four(miss.by), miss.unit);
             format!("{}: {}; mend: {}", parts(&miss.set), by.trim_end(), miss.remedy)
@@ -154,14 +164,19 @@ impl Page<'_> {
         let record = self.record;
         self.heading("The choice");
         if let Some(set) = chosen(record) {
-            self.paragraph(&format!("Set {}: {}, {}.", record.chosen, kind(&set.kind), set.verdict));
+            self.paragraph(&format!(
+                "Set {}: {}, {}.",
+                record.chosen,
+                kind(&set.kind),
+                set.verdict
+            ));
             let row = |s: &StandInDoc| {
                 let old = record.can.sections.iter().find(|old| old.section == s.section);
                 let old = old.map_or_else(String::new, |o| {
                     format!("{} µF {} V", o.capacitance_uf, o.rated_v)
                 });
                 let new = format!("{} µF {} V", four(s.capacitance_uf), four(s.rated_v));
-                vec![self.name(s.section), old, new, made_of(s)]
+                vec![self.name(s.section), old, new, made_of(set, s)]
             };
             let rows: Vec<Vec<String>> = set.sections.iter().map(row).collect();
             self.table(&["Section", "Stamped", "New", "Made of"], &rows);
@@ -312,9 +327,8 @@ fn negative(record: &RecordDoc) -> String {
 
 /// The flags that tell the same again, one a line.
 fn flags(typed: &TypedDoc) -> Vec<String> {
-    let one = |flag: &str, value: &Option<String>| {
-        value.as_ref().map(|value| format!("{flag} {value}"))
-    };
+    let one =
+        |flag: &str, value: &Option<String>| value.as_ref().map(|value| format!("{flag} {value}"));
     let many = |flag: &'static str, values: &[String]| -> Vec<String> {
         values.iter().map(|value| format!("{flag} {value}")).collect()
     };
@@ -343,28 +357,38 @@ fn kind(kind: &str) -> &str {
     }
 }
 
-/// `2x R22-450T, A22-50`.
+/// The stand-ins in section order: `C40-20-450:1 + R10-450T; C40-20-450:2`.
 fn parts(set: &SetDoc) -> String {
-    let words = set.parts.iter().map(|p| match p.quantity {
-        1 => p.part.clone(),
-        n => format!("{n}x {}", p.part),
+    let words = set.sections.iter().map(|section| {
+        let names = names(set, section);
+        if section.connection == "series" { format!("{names} in series") } else { names }
     });
-    words.collect::<Vec<_>>().join(", ")
+    words.collect::<Vec<_>>().join("; ")
 }
 
 /// `C40-20-450:1 + R10-450T in parallel`.
-fn made_of(stand_in: &StandInDoc) -> String {
-    let names = stand_in.made_of.iter().map(|m| format!("{}:{}", m.part, m.part_section));
-    let names = names.collect::<Vec<_>>().join(" + ");
-    match (stand_in.connection.as_str(), &stand_in.balance) {
+fn made_of(set: &SetDoc, section: &StandInDoc) -> String {
+    let names = names(set, section);
+    match (section.connection.as_str(), &section.balance) {
         ("single", _) => names,
         (how, None) => format!("{names} in {how}"),
-        (how, Some(b)) => format!(
-            "{names} in {how}, {} kΩ {} W across each",
-            four(b.ohm / 1000.0),
-            four(b.watt)
-        ),
+        (how, Some(b)) => {
+            format!("{names} in {how}, {} kΩ {} W across each", four(b.ohm / 1000.0), four(b.watt))
+        }
     }
+}
+
+/// The capacitors of a section; a can's section is told by its number.
+fn names(set: &SetDoc, section: &StandInDoc) -> String {
+    let all = || set.sections.iter().flat_map(|s| &s.made_of);
+    // A set has at most one can. Where only its first section is used, the
+    // document does not tell which body it is, and every number is shown.
+    let can = all().find(|m| m.part_section > 1).map(|m| &m.part);
+    let numbered = |m: &MadeOfDoc| set.kind != "separate" && can.is_none_or(|can| *can == m.part);
+    let words = section.made_of.iter().map(|m| {
+        if numbered(m) { format!("{}:{}", m.part, m.part_section) } else { m.part.clone() }
+    });
+    words.collect::<Vec<_>>().join(" + ")
 }
 
 fn quoted(line: &str) -> String {

@@ -11,7 +11,7 @@ use crate::{
     quantity::{in_ohms, in_volts, in_watts, significant},
     record::{
         buy::{self, Item, Purchase},
-        discharge::{Discharge, discharge},
+        discharge::{self, Discharge, discharge},
         known::known,
         reason::Reason,
         wiring::{Wiring, wiring},
@@ -102,7 +102,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         chosen: decision.rank,
         reason: decision.reason.text().map(Into::into),
         findings: chosen.all_findings().map(json::finding).collect(),
-        cautions: set.cautions,
+        cautions: set.cautions.into_iter().chain([discharge::TOOL.to_owned()]).collect(),
         discharge: discharge(case.can).iter().map(|d| discharge_doc(d, case)).collect(),
         wiring: wiring_doc(wiring),
         buy: buy::list(case, answer.parts, chosen).iter().map(purchase).collect(),

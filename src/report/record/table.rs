@@ -24,7 +24,8 @@ fn line(cells: &[String], widths: &[usize]) -> String {
     let mut out = String::from("|");
     for (column, &width) in widths.iter().enumerate() {
         let cell = cells.get(column).map_or("", String::as_str);
-        let blanks = if column + 1 == widths.len() { 0 } else { width.saturating_sub(cell.width()) };
+        let blanks =
+            if column + 1 == widths.len() { 0 } else { width.saturating_sub(cell.width()) };
         out.push_str(&format!(" {cell}{} |", " ".repeat(blanks)));
     }
     out + "\n"
@@ -37,6 +38,11 @@ mod tests {
     #[test]
     fn cells_keep_their_column_whatever_they_hold() {
         let rows = [vec!["a|b".to_owned(), "µF\nx".into()], vec!["<b>".into(), String::new()]];
-        insta::assert_snapshot!(table(&["one", "two"], &rows), @"");
+        insta::assert_snapshot!(table(&["one", "two"], &rows), @r#"
+        | one   | two |
+        | ----- | ---- |
+        | a\|b  | µF x |
+        | \<b\> |  |
+        "#);
     }
 }
