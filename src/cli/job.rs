@@ -158,11 +158,11 @@ mod tests {
     use super::*;
 
     fn cans(names: &[Option<&str>]) -> Vec<JobCan> {
-        let can = |(i, name): (usize, &Option<&str>)| JobCan {
+        let can = |(i, name): (usize, Option<&str>)| JobCan {
             name: name.map(Into::into),
             stamping: format!("can {}", i + 1),
         };
-        names.iter().enumerate().map(can).collect()
+        names.iter().copied().enumerate().map(can).collect()
     }
 
     #[track_caller]

@@ -73,7 +73,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         asked: &asked(&arguments.sets, &found),
         made: &made(),
     });
-    let written = write(job, &found, document)?;
+    let written = write(job, &found, &document)?;
     Ok(reply(&answer, chosen, arguments.choose, &written, found.remarks()))
 }
 
@@ -102,7 +102,7 @@ fn made() -> Made {
     Made { number: 0, date, version: env!("CARGO_PKG_VERSION").into() }
 }
 
-fn write(job: &Job, found: &Found, document: RecordDoc) -> Result<Written, Failure> {
+fn write(job: &Job, found: &Found, document: &RecordDoc) -> Result<Written, Failure> {
     let new_job = (!job.is_written())
         .then(|| NewJob { path: job.file.clone(), text: job_file::new(&found.given.stamped.text) });
     let forms = |number| {

@@ -73,14 +73,12 @@ fn answered(text: String, arguments: &StampingArguments) -> Result<(Stamped, Ans
             Err(error) => error.questions().get(answers.0.len()),
         };
         let asked = open.filter(|_| !arguments.no_ask && ask::is_possible());
-        match asked.and_then(ask::reading) {
-            // Each answer is one more, so this ends with the questions.
-            Some(answer) => answers.0.push(answer),
-            None => {
-                let reading = result.map_err(Failure::from)?;
-                return Ok((Stamped { reading, text }, answers));
-            }
-        }
+        // Each answer is one more, so this ends with the questions.
+        let Some(answer) = asked.and_then(ask::reading) else {
+            let reading = result.map_err(Failure::from)?;
+            return Ok((Stamped { reading, text }, answers));
+        };
+        answers.0.push(answer);
     }
 }
 

@@ -103,7 +103,7 @@ fn describe(part: &Part) -> String {
     let sections = part.sections.iter();
     let values = sections.map(|s| format!("{} {}", s.capacitance.print(), s.rated.print()));
     let mut words = vec![part.style.name().to_owned(), values.collect::<Vec<_>>().join(" + ")];
-    words.extend(part.tolerance.map(|t| t.print()));
-    words.extend(part.max_temperature.map(|t| t.print()));
+    words.extend(part.tolerance.map(Value::print));
+    words.extend(part.max_temperature.map(Value::print));
     words.join(", ")
 }

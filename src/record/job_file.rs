@@ -33,7 +33,7 @@ pub struct JobFileError {
     message: String,
     help: &'static str,
     span: Option<Range<usize>>,
-    input: NamedSource<String>,
+    input: Box<NamedSource<String>>,
 }
 
 /// The cans in the text of a job file; `source` names it in messages.
@@ -45,7 +45,7 @@ pub fn read(source: &str, text: &str) -> Result<JobText, JobFileError> {
         message,
         help,
         span,
-        input: NamedSource::new(source, text.to_owned()),
+        input: Box::new(NamedSource::new(source, text.to_owned())),
     };
     let parsed: Tables = toml::from_str(text).map_err(|error| {
         let help = "a job file is TOML: [[can]] on one line, then stamping = \"…\"";
@@ -131,7 +131,7 @@ impl Diagnostic for JobFileError {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        self.span.as_ref().map(|_| &self.input as &dyn SourceCode)
+        self.span.as_ref().map(|_| &*self.input as &dyn SourceCode)
     }
 }
 

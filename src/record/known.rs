@@ -103,7 +103,7 @@ fn section(can: &Can, place: &Place) -> Vec<Known> {
     let about = |what, says, origin| Known { what, section: Some(place.section), says, origin };
     let mut values = format!("{} {}", old.capacitance.print(), old.rated.print());
     if let Some(surge) = old.surge {
-        values.push_str(&format!(", surge {}", surge.print()));
+        values = format!("{values}, surge {}", surge.print());
     }
     let mut list = vec![about("values", values, Origin::Stamped)];
     if let Some(role) = place.role() {

@@ -1,4 +1,4 @@
-//! Text that Markdown can take for nothing but text (CommonMark 0.31; tables
+//! Text that Markdown can take for nothing but text (`CommonMark` 0.31; tables
 //! and bare links as in its GitHub dialect).
 
 use unicode_width::UnicodeWidthStr;

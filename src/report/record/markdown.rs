@@ -285,7 +285,9 @@ impl Page<'_> {
     }
 
     fn list(&mut self, items: &[impl AsRef<str>]) {
-        items.iter().for_each(|item| self.text.push_str(&wrapped("- ", item.as_ref())));
+        for item in items {
+            self.text.push_str(&wrapped("- ", item.as_ref()));
+        }
         self.text.push('\n');
     }
 

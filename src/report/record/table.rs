@@ -1,5 +1,7 @@
 //! Tables that read well as they stand and when they are rendered.
 
+use std::fmt::Write;
+
 use unicode_width::UnicodeWidthStr;
 
 use super::escape::inline;
@@ -26,7 +28,7 @@ fn line(cells: &[String], widths: &[usize]) -> String {
         let cell = cells.get(column).map_or("", String::as_str);
         let blanks =
             if column + 1 == widths.len() { 0 } else { width.saturating_sub(cell.width()) };
-        out.push_str(&format!(" {cell}{} |", " ".repeat(blanks)));
+        let _ = write!(out, " {cell}{} |", " ".repeat(blanks));
     }
     out + "\n"
 }
