@@ -7,12 +7,13 @@
 //!
 //! A run that is killed may leave temporary files (`.recan-*.tmp`) and, between
 //! two names, a JSON record without its page or its job file; every file under
-//! its own name is whole.
+//! its own name is whole. A later run removes temporary files an hour old.
 
 use std::{
     fs::{self, File},
     io::{self, Write},
     path::{Path, PathBuf},
+    time::Duration,
 };
 
 use tempfile::{Builder, NamedTempFile};
@@ -23,6 +24,10 @@ use super::{FolderError, read_text};
 pub const RECORDS: &str = "records";
 /// Largest job file that is read, bytes.
 pub const MOST_JOB_BYTES: u64 = 1 << 20;
+/// No run takes so long between a temporary file and its name.
+const ABANDONED: Duration = Duration::from_hours(1);
+/// How temporary files begin and end.
+const TEMPORARY: (&str, &str) = (".recan-", ".tmp");
 
 /// One record in both forms.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -72,8 +77,9 @@ pub fn append(
         .folders(&records)
         .and_then(|()| write(&records, job, forms, &mut made))
         .and_then(|written| flush_names(&records, folder, &made).map(|()| written));
-    if written.is_err() {
-        made.undo();
+    match &written {
+        Ok(written) => sweep(&records, &written.json),
+        Err(_) => made.undo(),
     }
     written
 }
@@ -198,13 +204,33 @@ fn staged(folder: &Path, text: &str) -> Result<NamedTempFile, FolderError> {
 /// the user's mask allows.
 fn builder() -> Builder<'static, 'static> {
     let mut builder = Builder::new();
-    builder.prefix(".recan-").suffix(".tmp");
+    builder.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
     builder
+}
+
+/// Removes what killed runs left, told by its age beside the file `new`. Where
+/// that fails, the next run tries again.
+fn sweep(records: &Path, new: &Path) {
+    let age = |path: &Path| {
+        let written = |path| fs::symlink_metadata(path).and_then(|m| m.modified()).ok();
+        written(new)?.duration_since(written(path)?).ok()
+    };
+    let entries = fs::read_dir(records).into_iter().flatten().flatten();
+    for path in entries.map(|entry| entry.path()).filter(|path| is_temporary(path)) {
+        if age(&path).is_some_and(|age| age > ABANDONED) {
+            let _ = fs::remove_file(path);
+        }
+    }
+}
+
+fn is_temporary(path: &Path) -> bool {
+    let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+    name.starts_with(TEMPORARY.0) && name.ends_with(TEMPORARY.1)
 }
 
 /// One more than the highest number that is taken.

@@ -6,7 +6,7 @@ use std::ops::Range;
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use serde::Deserialize;
 
-use super::reason::is_steering;
+use super::reason::{harmless, is_steering};
 
 /// A can of a job file.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -45,7 +45,7 @@ pub fn read(source: &str, text: &str) -> Result<JobText, JobFileError> {
         message,
         help,
         span,
-        input: Box::new(NamedSource::new(source, text.to_owned())),
+        input: Box::new(NamedSource::new(source, shown(text))),
     };
     let parsed: Tables = toml::from_str(text).map_err(|error| {
         let help = "a job file is TOML: [[can]] on one line, then stamping = \"…\"";
@@ -107,9 +107,20 @@ fn escaped(c: char) -> String {
     if code > 0xffff { format!("\\U{code:08X}") } else { format!("\\u{code:04X}") }
 }
 
+/// `text` as a terminal may show it: what steers one becomes as many question
+/// marks as it has bytes, so that places stay right.
+fn shown(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let steers = c.is_control() && !matches!(c, '\n' | '\t' | '\r') || is_steering(c);
+        if steers { out.push_str(&"?".repeat(c.len_utf8())) } else { out.push(c) }
+    }
+    out
+}
+
 /// The parser's message in the manner of the house: one line, lower case.
 fn lower_case(message: &str) -> String {
-    let line = message.lines().next().unwrap_or_default();
+    let line = harmless(message.lines().next().unwrap_or_default());
     let mut chars = line.chars();
     chars.next().map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect())
 }
@@ -176,6 +187,25 @@ mod tests {
         check_error("[mains]\nvolts = \"121 V\"\n", "no [[can]] in the job file");
         check_error("[[can]]\nname = \"A\"\n", "missing field `stamping`");
         check_error("[[can]]\nstamping = 40\n", "invalid type: integer `40`, expected a string");
+    }
+
+    #[test]
+    fn places_are_shown_and_nothing_steers_the_terminal() {
+        let text = "# \u{1b}[31m\n[[can]]\nstamping = \u{9b}5m \u{1b}[2J\u{202e}\n";
+        let error = read("job.toml", text).unwrap_err();
+        let mut out = String::new();
+        let theme = miette::GraphicalTheme::unicode_nocolor();
+        let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(80);
+        handler.render_report(&mut out, &error).unwrap();
+        insta::assert_snapshot!(out, @r#"
+          × invalid comment character, expected printable characters
+           ╭─[job.toml:1:3]
+         1 │ # ?[31m
+           ·   ▲
+         2 │ [[can]]
+           ╰────
+          help: a job file is TOML: [[can]] on one line, then stamping = "…"
+        "#);
     }
 
     #[test]

@@ -107,6 +107,20 @@ fn records_may_be_a_file_too() {
     assert_eq!(names(dir.path()), [RECORDS]);
 }
 
+#[test]
+fn only_abandoned_temporary_files_are_removed() {
+    let dir = tempfile::tempdir().unwrap();
+    let records = dir.path().join(RECORDS);
+    fs::create_dir(&records).unwrap();
+    let now = fs::metadata(&records).unwrap().modified().unwrap();
+    for (name, age) in [(".recan-old.tmp", 7200), (".recan-live.tmp", 60), ("old.tmp", 7200)] {
+        let file = File::create(records.join(name)).unwrap();
+        file.set_modified(now - Duration::from_secs(age)).unwrap();
+    }
+    append(dir.path(), None, &forms).unwrap();
+    assert_eq!(names(&records), [".recan-live.tmp", "0001.json", "0001.md", "old.tmp"]);
+}
+
 #[cfg(unix)]
 #[test]
 fn records_are_as_open_as_the_mask_allows() {

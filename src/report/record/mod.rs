@@ -4,6 +4,7 @@ pub mod documents;
 mod escape;
 pub mod markdown;
 mod table;
+mod words;
 
 use crate::{
     facts::Typed,
