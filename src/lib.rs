@@ -13,6 +13,7 @@ pub mod judge;
 pub mod next;
 pub mod part;
 pub mod quantity;
+pub mod record;
 pub mod rectifiers;
 pub mod report;
 pub mod rules;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::hyphen;
+use super::{hyphen, job::JobArguments};
 use recan::facts::Typed;
 
 /// The stamping, and answers to its questions.
@@ -72,4 +72,23 @@ pub(crate) struct StockArguments {
     /// Stock list (CSV); the built-in one is invented and generic
     #[arg(long, value_name = "FILE")]
     pub(crate) stock: Option<PathBuf>,
+}
+
+/// Everything that decides which sets are found, and in what order.
+#[derive(Debug, Args)]
+pub(crate) struct SetArguments {
+    #[command(flatten)]
+    pub(crate) stamping: StampingArguments,
+    #[command(flatten)]
+    pub(crate) job: JobArguments,
+    #[command(flatten)]
+    pub(crate) stock: StockArguments,
+    /// Show the best N sets, and N of each kind, in full
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=200))]
+    pub(crate) show: Option<u16>,
+    /// Only parts that go inside the old can, so that the set looks original
+    #[arg(long)]
+    pub(crate) restuff: bool,
+    #[command(flatten)]
+    pub(crate) facts: FactArguments,
 }

@@ -13,7 +13,8 @@ use recan::{
 use super::{
     ANSWERED_NO, Failure, Reply,
     arguments::{FactArguments, StampingArguments, StockArguments},
-    stamped::stamped,
+    job::JobArguments,
+    stamped::given,
     stock::list,
 };
 
@@ -22,6 +23,8 @@ use super::{
 pub(crate) struct Arguments {
     #[command(flatten)]
     stamping: StampingArguments,
+    #[command(flatten)]
+    job: JobArguments,
     /// What is fitted for a section
     ///
     /// half-round=47/450; square="22/450 + 22/450"; triangle="2x 47/350 in
@@ -39,17 +42,18 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
-    let stamped = stamped(&arguments.stamping)?;
+    let given = given(&arguments.stamping, &arguments.job)?;
+    let stamped = &given.stamped;
     let can = &stamped.reading.can;
     let facts = arguments.facts.typed().read(can)?;
-    let list = list(arguments.stock.stock.as_deref())?;
+    let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
     let fit = fit::read(can, &list.parts, &arguments.fit)?;
     let case = Case::new(can, &facts);
     let mut judged = judge(&case, &fit.parts, fit.set);
     let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
     judged.findings.extend(short);
     let check = Check {
-        stamped: &stamped,
+        stamped,
         parts: &fit.parts,
         stock: &list.source,
         set: &judged,
@@ -63,7 +67,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     Ok(Reply {
         page,
         json: json::to_text(&json::check(&check)),
-        remarks: list.remarks,
+        remarks: given.job.as_ref().and_then(super::job::Job::remark).unwrap_or_default()
+            + &list.remarks,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

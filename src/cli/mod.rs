@@ -4,10 +4,13 @@ mod arguments;
 mod ask;
 mod check;
 mod failure;
+mod found;
 mod help;
 mod hyphen;
+mod job;
 mod near;
 mod read;
+mod record;
 mod sets;
 mod stamped;
 mod stock;
@@ -56,6 +59,7 @@ enum Command {
     Read(read::Arguments),
     Sets(sets::Arguments),
     Check(check::Arguments),
+    Record(record::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -81,6 +85,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Read(arguments) => read::run(&arguments),
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Record(arguments) => record::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

@@ -4,19 +4,65 @@ use std::io::Read;
 
 use miette::Diagnostic;
 use recan::{
+    record::job_file::same_stamping,
     report::answer::Stamped,
     stamping::{self, Answers, StampingError},
 };
 use thiserror::Error;
 
-use super::{Failure, arguments::StampingArguments, ask};
+use super::{
+    Failure,
+    arguments::StampingArguments,
+    ask,
+    job::{Job, JobArguments, JobError},
+};
 
 /// Most bytes read from stdin; no can says so much.
 const MOST_BYTES: u64 = 1 << 20;
 
+/// A stamping that was read, and where it came from.
+pub(crate) struct Given {
+    pub(crate) stamped: Stamped,
+    pub(crate) job: Option<Job>,
+}
+
 /// Reads the stamping that the arguments give.
 pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure> {
-    let text = text(&arguments.stamping)?;
+    let text = typed(&arguments.stamping)?.ok_or_else(|| Failure::input(InputError::Nothing))?;
+    answered(text, arguments)
+}
+
+/// Reads the stamping typed, or else the one of the job.
+pub(crate) fn given(
+    arguments: &StampingArguments,
+    job_arguments: &JobArguments,
+) -> Result<Given, Failure> {
+    let typed = typed(&arguments.stamping)?;
+    let job = Job::find(job_arguments, typed.is_some())?;
+    let text = match (typed, &job) {
+        (None, None) => return Err(Failure::input(InputError::Nothing)),
+        (Some(text), None) => text,
+        (typed, Some(job)) => of_job(typed, job, job_arguments.can.as_deref())?,
+    };
+    let stamped = answered(text, arguments)?;
+    Ok(Given { stamped, job })
+}
+
+/// The stamping of the job, which what was typed must not contradict.
+fn of_job(typed: Option<String>, job: &Job, can: Option<&str>) -> Result<String, Failure> {
+    match (typed, job.stamping(can)?) {
+        (None, Some(written)) => Ok(written.to_owned()),
+        (None, None) => Err(job.missing()),
+        (Some(typed), None) => Ok(typed),
+        (Some(typed), Some(written)) if same_stamping(&typed, written) => Ok(typed),
+        (Some(_), Some(_)) => {
+            Err(Failure::input(JobError::OtherStamping { file: job.file.clone() }))
+        }
+    }
+}
+
+/// The reading of `text`, questions put where a person is there to answer.
+fn answered(text: String, arguments: &StampingArguments) -> Result<Stamped, Failure> {
     let mut answers = Answers(arguments.reading.clone());
     loop {
         let result = stamping::read(&text, &answers);
@@ -51,11 +97,11 @@ enum InputError {
 #[error("stdin can't be read: {0}")]
 struct StdinError(std::io::Error);
 
-fn text(arguments: &[String]) -> Result<String, Failure> {
+fn typed(arguments: &[String]) -> Result<Option<String>, Failure> {
     match arguments {
-        [] => Err(Failure::input(InputError::Nothing)),
-        [one] if one == "-" => stdin(),
-        lines => Ok(lines.join("\n")),
+        [] => Ok(None),
+        [one] if one == "-" => stdin().map(Some),
+        lines => Ok(Some(lines.join("\n"))),
     }
 }
 

@@ -11,7 +11,7 @@ use recan::{
     stock::{self, Stock},
 };
 
-use super::{ANSWERED_NO, Failure, Reply};
+use super::{ANSWERED_NO, Failure, Reply, job::Job};
 
 /// Checks a stock list line by line and sums it up
 #[derive(Debug, Args)]
@@ -40,9 +40,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     })
 }
 
-/// The list in `file`, or the built-in one.
-pub(crate) fn list(file: Option<&Path>) -> Result<List, Failure> {
-    let stock = match file {
+/// The list in `file`, else that of the job folder, else the built-in one.
+pub(crate) fn list(file: Option<&Path>, job: Option<&Job>) -> Result<List, Failure> {
+    let of_job = if file.is_none() { job.and_then(Job::stock) } else { None };
+    let stock = match file.or(of_job.as_deref()) {
         Some(file) => read(&name(file), &folder::read(file).map_err(Failure::file)?)?,
         None => read(StockSource::BUILT_IN, stock::builtin().as_bytes())?,
     };

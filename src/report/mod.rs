@@ -4,6 +4,7 @@
 pub mod answer;
 pub mod json;
 pub mod near;
+pub mod record;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

@@ -6,6 +6,7 @@ pub mod explain;
 pub mod near;
 pub mod page;
 pub mod read;
+pub mod record;
 pub mod sets;
 pub mod stock;
 

@@ -1,0 +1,196 @@
+//! Which job a command is about: its folder, its file, the can in it.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use miette::Diagnostic;
+use recan::{
+    folder::{self, FolderError, records::MOST_JOB_BYTES},
+    record::job_file::{self, JobCan, JobText},
+};
+use thiserror::Error;
+
+use super::Failure;
+
+/// Name of the job file in a job folder.
+const JOB_FILE: &str = "job.toml";
+/// Name of the stock list in a job folder.
+const STOCK_FILE: &str = "stock.csv";
+
+/// The job folder.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Job")]
+pub(crate) struct JobArguments {
+    /// Job folder or job file; the current folder where job.toml is there and
+    /// no STAMPING is given
+    #[arg(long, value_name = "DIR")]
+    pub(crate) job: Option<PathBuf>,
+    /// Which can, where the job has several
+    #[arg(long, value_name = "NAME")]
+    pub(crate) can: Option<String>,
+}
+
+/// A job folder with its file, which need not be there yet.
+#[derive(Debug)]
+pub(crate) struct Job {
+    pub(crate) folder: PathBuf,
+    pub(crate) file: PathBuf,
+    /// What is in the file, where it is there.
+    text: Option<JobText>,
+}
+
+impl Job {
+    /// The job that the arguments name; `None` where they name none and there
+    /// is none here, or a stamping is typed.
+    pub(crate) fn find(arguments: &JobArguments, typed: bool) -> Result<Option<Self>, Failure> {
+        let here = || (!typed && folder::is_file(Path::new(JOB_FILE))).then(|| PathBuf::from("."));
+        let Some(place) = arguments.job.clone().or_else(here) else {
+            return match arguments.can {
+                Some(_) => Err(Failure::input(JobError::CanWithoutJob)),
+                None => Ok(None),
+            };
+        };
+        let (folder, file) = split(place);
+        let text = folder::read_text(&file, MOST_JOB_BYTES).map_err(Failure::file)?;
+        let read = |text: String| {
+            job_file::read(&file.display().to_string(), &text).map_err(Failure::input)
+        };
+        let text = text.map(read).transpose()?;
+        Ok(Some(Self { folder, file, text }))
+    }
+
+    /// Whether the job file is there.
+    pub(crate) fn is_written(&self) -> bool {
+        self.text.is_some()
+    }
+
+    /// The stamping in the job file of the can called `name`; `None` where the
+    /// file is not there.
+    pub(crate) fn stamping(&self, name: Option<&str>) -> Result<Option<&str>, Failure> {
+        let Some(text) = &self.text else {
+            return match name {
+                Some(_) => Err(Failure::input(JobError::CanWithoutJob)),
+                None => Ok(None),
+            };
+        };
+        Ok(Some(&find_can(&text.cans, name).map_err(Failure::input)?.stamping))
+    }
+
+    /// What the file has no stamping for.
+    pub(crate) fn missing(&self) -> Failure {
+        Failure::file(FolderError::Missing { path: self.file.clone() })
+    }
+
+    /// The stock list of the folder, where it has one.
+    pub(crate) fn stock(&self) -> Option<PathBuf> {
+        let file = self.folder.join(STOCK_FILE);
+        folder::is_file(&file).then_some(file)
+    }
+
+    /// What of the job file is not used, for people.
+    pub(crate) fn remark(&self) -> Option<String> {
+        let others = &self.text.as_ref()?.others;
+        (!others.is_empty()).then(|| {
+            let names: Vec<String> =
+                others.iter().map(|name| name.escape_debug().to_string()).collect();
+            format!(
+                "{}: only the stamping is used; {} not read, give facts as flags\n",
+                self.file.display(),
+                names.join(", ")
+            )
+        })
+    }
+}
+
+/// A name that ends in `.toml` is a job file, any other a folder.
+fn split(place: PathBuf) -> (PathBuf, PathBuf) {
+    let is_file =
+        place.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) && !place.is_dir();
+    if !is_file {
+        let file = place.join(JOB_FILE);
+        return (place, file);
+    }
+    let folder = place.parent().filter(|p| !p.as_os_str().is_empty());
+    (folder.unwrap_or(Path::new(".")).into(), place)
+}
+
+fn find_can<'j>(cans: &'j [JobCan], name: Option<&str>) -> Result<&'j JobCan, JobError> {
+    let called =
+        |(i, can): (usize, &JobCan)| can.name.clone().unwrap_or_else(|| (i + 1).to_string());
+    let names: Vec<String> = cans.iter().enumerate().map(called).collect();
+    let shown =
+        || names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ");
+    match (name, cans) {
+        (None, [only]) => Ok(only),
+        (None, _) => Err(JobError::WhichCan { count: cans.len(), names: shown() }),
+        (Some(name), _) => {
+            let found = names.iter().position(|n| n == name.trim());
+            let by_place = || name.trim().parse::<usize>().ok()?.checked_sub(1);
+            let can = found.or_else(by_place).and_then(|i| cans.get(i));
+            can.ok_or_else(|| JobError::NoCan { name: name.into(), names: shown() })
+        }
+    }
+}
+
+#[derive(Debug, Error, Diagnostic)]
+pub(crate) enum JobError {
+    #[error("no job to look for the can in")]
+    #[diagnostic(help("--can names a can of a job file: add --job DIR, or leave --can out"))]
+    CanWithoutJob,
+    #[error("the job has {count} cans, one is expected")]
+    #[diagnostic(help("choose one with --can NAME: {names}"))]
+    WhichCan { count: usize, names: String },
+    #[error("no can is called {name}")]
+    #[diagnostic(help("the cans are {names}"))]
+    NoCan { name: String, names: String },
+    #[error("the stamping typed differs from the one in {}", file.display())]
+    #[diagnostic(help(
+        "leave STAMPING out to use the job's, correct the file, or name another folder; nothing was written"
+    ))]
+    OtherStamping { file: PathBuf },
+    #[error("no job folder to write to")]
+    #[diagnostic(help("add --job DIR: the folder is made where it is absent"))]
+    NoFolder,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cans(names: &[Option<&str>]) -> Vec<JobCan> {
+        let can = |(i, name): (usize, Option<&str>)| JobCan {
+            name: name.map(Into::into),
+            stamping: format!("can {}", i + 1),
+        };
+        names.iter().copied().enumerate().map(can).collect()
+    }
+
+    #[track_caller]
+    fn check(names: &[Option<&str>], wanted: Option<&str>, expected: Result<&str, &str>) {
+        let cans = cans(names);
+        let found = find_can(&cans, wanted).map(|c| c.stamping.as_str()).map_err(|e| e.to_string());
+        assert_eq!(found, expected.map_err(Into::into));
+    }
+
+    #[test]
+    fn a_can_is_found_by_name_or_place() {
+        check(&[None], None, Ok("can 1"));
+        check(&[Some("A"), None], Some("A"), Ok("can 1"));
+        check(&[Some("A"), None], Some("2"), Ok("can 2"));
+        check(&[Some("2"), Some("1")], Some("1"), Ok("can 2"));
+        check(&[Some("A"), None], None, Err("the job has 2 cans, one is expected"));
+        check(&[Some("A")], Some("B"), Err("no can is called B"));
+        check(&[Some("A")], Some("0"), Err("no can is called 0"));
+    }
+
+    #[test]
+    fn a_toml_name_is_a_file() {
+        let shown = |place: &str| {
+            let (folder, file) = split(place.into());
+            (folder.display().to_string(), file.display().to_string())
+        };
+        assert_eq!(shown("a/b"), ("a/b".into(), "a/b/job.toml".into()));
+        assert_eq!(shown("a/x.toml"), ("a".into(), "a/x.toml".into()));
+        assert_eq!(shown("job.toml"), (".".into(), "job.toml".into()));
+    }
+}

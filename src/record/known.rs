@@ -1,0 +1,195 @@
+//! What an answer rests on, and where each piece came from.
+
+use crate::{
+    can::Can,
+    facts::{Facts, Typed},
+    judge::Case,
+    quantity::hertz_of,
+    rules::Place,
+    value::Value,
+};
+
+/// Where a fact came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// Read on the can.
+    Stamped,
+    /// Told by the technician.
+    Told,
+    /// Taken as true without being told.
+    Assumed,
+    /// Looked up for the rectifier type.
+    RectifierTable,
+}
+
+impl Origin {
+    /// The word used in files and on screens.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Stamped => "stamped",
+            Self::Told => "told",
+            Self::Assumed => "assumed",
+            Self::RectifierTable => "data/rectifiers.csv",
+        }
+    }
+}
+
+/// One fact.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Known {
+    /// What it is about: `rectifier`, `load`, `role`.
+    pub what: &'static str,
+    /// The section it is about (index), or `None` for the whole set.
+    pub section: Option<usize>,
+    /// The fact.
+    pub says: String,
+    /// Where it came from.
+    pub origin: Origin,
+}
+
+/// Every fact of `case`, those about the whole set first; `typed` tells what
+/// was said from what was looked up.
+#[must_use]
+pub fn known(case: &Case, facts: &Facts, typed: &Typed) -> Vec<Known> {
+    let mut list = construction();
+    list.extend(negative(case.can));
+    list.extend(rectifier(facts, typed));
+    list.extend(facts.load.map(|load| whole("load", load.print(), Origin::Told)));
+    list.extend(frequency(case, facts));
+    list.extend(facts.line.map(|line| whole("line", line.print(), Origin::Told)));
+    case.places.iter().for_each(|place| list.extend(section(case.can, place)));
+    list
+}
+
+/// Construction is never inferred: unknown counts as live (design §14).
+fn construction() -> Vec<Known> {
+    vec![whole("construction", "not told: the chassis counts as live".into(), Origin::Assumed)]
+}
+
+fn negative(can: &Can) -> Option<Known> {
+    let mut words: Vec<&str> = Vec::new();
+    words.extend(can.negative.map(crate::can::Negative::name));
+    words.extend(can.common_positive.then_some("common positive"));
+    words.extend(can.insulated.then_some("can insulated from the chassis"));
+    (!words.is_empty()).then(|| whole("negative", words.join(", "), Origin::Stamped))
+}
+
+fn rectifier(facts: &Facts, typed: &Typed) -> Vec<Known> {
+    let Some(rectifier) = &facts.rectifier else { return Vec::new() };
+    let mut list = vec![whole("rectifier", rectifier.name.clone(), Origin::Told)];
+    if let Some(circuit) = rectifier.circuit {
+        let told = typed.circuit.is_some();
+        let origin = if told { Origin::Told } else { Origin::RectifierTable };
+        list.push(whole("rectifier circuit", circuit.name().into(), origin));
+    }
+    if let Some(first) = rectifier.input_capacitor {
+        let hard = if first.hard { ", under any condition" } else { "" };
+        let says = format!("at most {}{hard}", first.limit.print());
+        list.push(whole("first capacitor", says, Origin::RectifierTable));
+    }
+    list
+}
+
+fn frequency(case: &Case, facts: &Facts) -> Option<Known> {
+    let taken = hertz_of(case.places.first()?.line_hz()).print();
+    let told = facts.frequency.is_some();
+    let origin = if told { Origin::Told } else { Origin::Assumed };
+    Some(whole("line frequency", taken, origin))
+}
+
+fn section(can: &Can, place: &Place) -> Vec<Known> {
+    let Some(old) = can.sections().get(place.section) else { return Vec::new() };
+    let about = |what, says, origin| Known { what, section: Some(place.section), says, origin };
+    let mut values = format!("{} {}", old.capacitance.print(), old.rated.print());
+    if let Some(surge) = old.surge {
+        values = format!("{values}, surge {}", surge.print());
+    }
+    let mut list = vec![about("values", values, Origin::Stamped)];
+    if let Some(role) = place.role() {
+        let told = place.here.role.is_some();
+        let origin = if told { Origin::Told } else { Origin::Assumed };
+        list.push(about("role", role.name().into(), origin));
+    }
+    list.extend(place.here.volts.map(|v| about("DC across it", v.print(), Origin::Told)));
+    list.extend(place.here.resistor.map(|r| about("resistor", r.print(), Origin::Told)));
+    list
+}
+
+fn whole(what: &'static str, says: String, origin: Origin) -> Known {
+    Known { what, section: None, says, origin }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        can::Section,
+        quantity::{microfarads, volts},
+    };
+
+    #[track_caller]
+    fn check(typed: &Typed, expected: &[&str]) {
+        let section = |uf, v| Section {
+            mark: None,
+            capacitance: microfarads(uf),
+            rated: volts(v),
+            surge: None,
+        };
+        let can = Can::new(vec![section(20.0, 450.0), section(20.0, 25.0)]).unwrap();
+        let facts = typed.read(&can).unwrap();
+        let list = known(&Case::new(&can, &facts), &facts, typed);
+        let shown: Vec<String> = list
+            .iter()
+            .map(|k| {
+                let place = k.section.map_or_else(|| "-".into(), |s| can.name(s));
+                format!("{} | {place} | {} | {}", k.what, k.says, k.origin.name())
+            })
+            .collect();
+        assert_eq!(shown, expected);
+    }
+
+    #[test]
+    fn nothing_told() {
+        check(
+            &Typed::default(),
+            &[
+                "construction | - | not told: the chassis counts as live | assumed",
+                "line frequency | - | 60 Hz | assumed",
+                "values | 1 | 20 µF 450 V | stamped",
+                "values | 2 | 20 µF 25 V | stamped",
+                "role | 2 | cathode bypass | assumed",
+            ],
+        );
+    }
+
+    #[test]
+    fn told_and_looked_up_are_kept_apart() {
+        let typed = Typed {
+            rectifier: Some("5Y3-GT".into()),
+            load: Some("95 mA".into()),
+            frequency: Some("50 Hz".into()),
+            roles: vec!["1=reservoir".into(), "2=bypass".into()],
+            volts: vec!["1=310".into()],
+            resistors: vec!["2=150".into()],
+            circuit: None,
+        };
+        check(
+            &typed,
+            &[
+                "construction | - | not told: the chassis counts as live | assumed",
+                "rectifier | - | 5Y3-GT | told",
+                "rectifier circuit | - | full-wave | data/rectifiers.csv",
+                "first capacitor | - | at most 20 µF | data/rectifiers.csv",
+                "load | - | 95 mA | told",
+                "line frequency | - | 50 Hz | told",
+                "values | 1 | 20 µF 450 V | stamped",
+                "role | 1 | reservoir | told",
+                "DC across it | 1 | 310 V | told",
+                "values | 2 | 20 µF 25 V | stamped",
+                "role | 2 | cathode bypass | told",
+                "resistor | 2 | 150 Ω | told",
+            ],
+        );
+    }
+}

@@ -1,0 +1,10 @@
+//! What a decision needs beyond the judged set: how to discharge and wire it,
+//! what to buy, what was known and from where, the reason, and the first file
+//! of a job folder. Pure; `report` puts it into documents.
+
+pub mod buy;
+pub mod discharge;
+pub mod job_file;
+pub mod known;
+pub mod reason;
+pub mod wiring;

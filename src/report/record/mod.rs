@@ -1,0 +1,201 @@
+//! The decision record: one document, and the pages made from it.
+
+pub mod documents;
+mod escape;
+pub mod markdown;
+mod table;
+mod words;
+
+use crate::{
+    facts::Typed,
+    judge::{Case, Judged},
+    quantity::{in_ohms, in_volts, in_watts, significant},
+    record::{
+        buy::{self, Item, Purchase},
+        discharge::{self, Discharge, discharge},
+        known::known,
+        reason::Reason,
+        wiring::{Wiring, wiring},
+    },
+    report::{
+        Answer,
+        json::{self, documents::SetsDoc},
+    },
+};
+use documents::{
+    DischargeDoc, FactDoc, PurchaseDoc, RecordDoc, SectionWiringDoc, TypedDoc, WiringDoc,
+};
+
+/// Schema of the record as JSON.
+pub const SCHEMA: &str = "recan.record/1";
+
+/// A choice among the sets of an answer.
+#[derive(Debug, Clone)]
+pub struct Decision<'a> {
+    /// The answer that was chosen from.
+    pub answer: &'a Answer<'a>,
+    /// What the sets were judged against.
+    pub case: &'a Case<'a>,
+    /// The set that was chosen.
+    pub chosen: &'a Judged,
+    /// Its rank in the answer, from 1.
+    pub rank: usize,
+    /// Why.
+    pub reason: &'a Reason,
+    /// The facts in words.
+    pub typed: &'a Typed,
+    /// What else was asked for.
+    pub asked: &'a Asked,
+    /// When and with what it was made.
+    pub made: &'a Made,
+}
+
+/// What was asked for beside stamping and facts.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Asked {
+    /// Which can of the job.
+    pub can: Option<String>,
+    /// Answers to the stamping's questions, in order, from 1.
+    pub reading: Vec<usize>,
+    /// The stock list asked for.
+    pub stock: Option<String>,
+    /// How many sets were asked for.
+    pub show: Option<u16>,
+    /// Only parts that go inside the old can.
+    pub restuff: bool,
+}
+
+/// When and with what a record is made. The library reads no clock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Made {
+    /// Number of the record in its folder, from 1.
+    pub number: u32,
+    /// The day, ISO 8601.
+    pub date: String,
+    /// Version of the program.
+    pub version: String,
+}
+
+/// The record of `decision`: equal decisions give equal documents.
+#[must_use]
+pub fn document(decision: &Decision) -> RecordDoc {
+    let Decision { answer, case, chosen, .. } = decision;
+    let set = json::sets(answer);
+    let wiring = wiring(case, answer.parts, chosen, decision.asked.restuff);
+    let SetsDoc { stamping, can, questions, assumed, ignored, notices, .. } = set;
+    RecordDoc {
+        schema: SCHEMA.into(),
+        number: decision.made.number,
+        date: decision.made.date.clone(),
+        version: decision.made.version.clone(),
+        question: question(decision),
+        typed: typed(decision),
+        stamping,
+        can,
+        questions,
+        assumed,
+        ignored,
+        notices,
+        facts: facts(decision),
+        stock: set.stock,
+        sets: set.sets,
+        nearest_misses: set.nearest_misses,
+        chosen: decision.rank,
+        reason: decision.reason.text().map(Into::into),
+        findings: chosen.all_findings().map(json::finding).collect(),
+        cautions: set.cautions.into_iter().chain([discharge::TOOL.to_owned()]).collect(),
+        discharge: discharge(case.can).iter().map(|d| discharge_doc(d, case)).collect(),
+        wiring: wiring_doc(wiring),
+        buy: buy::list(case, answer.parts, chosen).iter().map(purchase).collect(),
+        measure_next: set.measure_next,
+        predicted: None,
+        readings: None,
+    }
+}
+
+fn question(decision: &Decision) -> String {
+    let count = decision.case.can.sections().len();
+    let sections = if count == 1 { "one section".into() } else { format!("{count} sections") };
+    let inside = if decision.asked.restuff { ", inside the old can" } else { "" };
+    format!("What can take the place of the old can of {sections}{inside}?")
+}
+
+fn typed(decision: &Decision) -> TypedDoc {
+    let (facts, asked) = (decision.typed.clone(), decision.asked.clone());
+    TypedDoc {
+        can: asked.can,
+        reading: asked.reading,
+        rectifier: facts.rectifier,
+        circuit: facts.circuit,
+        load: facts.load,
+        frequency: facts.frequency,
+        role: facts.roles,
+        volts: facts.volts,
+        resistor: facts.resistors,
+        stock: asked.stock,
+        show: asked.show,
+        restuff: asked.restuff,
+    }
+}
+
+fn facts(decision: &Decision) -> Vec<FactDoc> {
+    let list = known(decision.case, decision.answer.facts, decision.typed).into_iter();
+    list.map(|fact| FactDoc {
+        what: fact.what.into(),
+        section: fact.section.map(|s| s + 1),
+        says: fact.says,
+        from: fact.origin.name().into(),
+    })
+    .collect()
+}
+
+fn discharge_doc(discharge: &Discharge, case: &Case) -> DischargeDoc {
+    DischargeDoc {
+        section: discharge.section + 1,
+        from_v: six(discharge.from_v),
+        through_ohm: six(in_ohms(discharge.through)),
+        to_5v_s: six(discharge.to_low_s),
+        hold_s: six(discharge.hold_s),
+        says: discharge.says(case.can),
+    }
+}
+
+fn wiring_doc(wiring: Wiring) -> WiringDoc {
+    let sections = wiring.sections.into_iter();
+    WiringDoc {
+        before: wiring.before,
+        bodies: wiring.bodies,
+        sections: sections
+            .map(|s| SectionWiringDoc { section: s.section + 1, steps: s.steps })
+            .collect(),
+        after: wiring.after,
+    }
+}
+
+fn purchase(purchase: &Purchase) -> PurchaseDoc {
+    let (item, what) = purchase.item.words();
+    let mut doc = PurchaseDoc {
+        item,
+        what,
+        quantity: purchase.quantity,
+        sections: purchase.sections.iter().map(|s| s + 1).collect(),
+        price_each: None,
+        ohm: None,
+        watt: None,
+        least_v: None,
+    };
+    match &purchase.item {
+        #[expect(clippy::cast_precision_loss, reason = "prices are far below 2^53")]
+        Item::Part { price, .. } => doc.price_each = price.map(|p| p.0 as f64 / 10_000.0),
+        Item::BalanceResistor { resistance, power, least } => {
+            doc.ohm = Some(six(in_ohms(*resistance)));
+            doc.watt = Some(six(in_watts(*power)));
+            doc.least_v = Some(six(in_volts(*least)));
+        }
+    }
+    doc
+}
+
+fn six(x: f64) -> f64 {
+    significant(x, 6)
+}

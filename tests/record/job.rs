@@ -1,0 +1,118 @@
+//! Where the stamping comes from.
+
+use std::fs;
+
+use crate::run::{STAMPING, names, recan, record, run};
+
+const TWO_CANS: &str = "[[can]]\nname = \"left\"\nstamping = \"40 450; 20 25\"\n[[can]]\nname = \"right\"\nstamping = \"8 475\"\n";
+
+#[test]
+fn the_stamping_comes_from_the_job() {
+    let dir = tempfile::tempdir().unwrap();
+    run(&mut record(dir.path()), 0);
+    let (typed, _) = run(&mut recan(["sets", STAMPING]), 0);
+    for place in [dir.path().to_owned(), dir.path().join("job.toml")] {
+        let (from_job, _) = run(recan(["sets", "--job"]).arg(&place), 0);
+        assert_eq!(from_job, typed);
+        run(recan(["record", "--choose", "2", "--job"]).arg(&place), 0);
+    }
+    let (here, _) = run(recan(["sets"]).current_dir(dir.path()), 0);
+    assert_eq!(here, typed);
+    run(recan(["record", "--choose", "1"]).current_dir(dir.path()), 0);
+    assert_eq!(names(&dir.path().join("records")).len(), 8);
+    let fit = ["check", "--fit", "1=47/450", "--fit", "2=22/25", "--job"];
+    let (checked, _) = run(recan(fit).arg(dir.path()), 0);
+    assert!(checked.contains("47 µF"), "{checked}");
+}
+
+#[test]
+fn another_stamping_is_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("job.toml"), "[[can]]\nstamping = \"8 475\"\n").unwrap();
+    let (_, stderr) = run(&mut record(dir.path()), 2);
+    assert!(stderr.contains("the stamping typed differs from the one in"), "{stderr}");
+    assert_eq!(names(dir.path()), ["job.toml"]);
+}
+
+#[test]
+fn several_cans_ask_for_one() {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("job.toml"), TWO_CANS).unwrap();
+    let with = |can: &str| {
+        let mut command = recan(["record", "--choose", "1", "--job"]);
+        command.arg(dir.path());
+        if !can.is_empty() {
+            command.args(["--can", can]);
+        }
+        command
+    };
+    let (_, stderr) = run(&mut with(""), 2);
+    assert!(stderr.contains("the job has 2 cans") && stderr.contains("left, right"), "{stderr}");
+    let (_, stderr) = run(&mut with("middle"), 2);
+    assert!(stderr.contains("no can is called middle"), "{stderr}");
+    run(&mut with("right"), 0);
+    let record = crate::run::check_whole(dir.path(), 1);
+    assert_eq!((record.stamping.as_str(), record.typed.can.as_deref()), ("8 475", Some("right")));
+}
+
+#[test]
+fn what_is_not_used_is_told() {
+    let dir = tempfile::tempdir().unwrap();
+    let text = "[rectifier]\ndevice = \"5Y3-GT\"\n[[can]]\nstamping = \"8 475\"\n";
+    fs::write(dir.path().join("job.toml"), text).unwrap();
+    let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 0);
+    assert!(stderr.contains("only the stamping is used; rectifier not read"), "{stderr}");
+}
+
+#[test]
+fn the_folder_may_have_its_own_stock() {
+    let dir = tempfile::tempdir().unwrap();
+    let stock = "part,style,sections\nONLY,radial,47 uF 450 V\n";
+    fs::write(dir.path().join("stock.csv"), stock).unwrap();
+    run(&mut record(dir.path()), 0);
+    let record = crate::run::check_whole(dir.path(), 1);
+    assert!(record.stock.source.ends_with("stock.csv"), "{}", record.stock.source);
+    assert!(record.buy.iter().all(|item| item.item == "ONLY"));
+}
+
+#[test]
+fn bad_jobs_are_one_clear_error() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("job.toml");
+    for (text, code, says) in [
+        ("", 2, "no [[can]] in the job file"),
+        ("[[can]]\n", 2, "missing field `stamping`"),
+        ("can = 3\n", 2, "invalid type"),
+        ("[[can]]\nstamping = \"8 475\n", 2, "job.toml"),
+        ("[[can]]\nstamping = \"\\u001b[31m\"\n", 2, ""),
+    ] {
+        fs::write(&file, text).unwrap();
+        let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), code);
+        assert!(stderr.contains(says), "{text:?}: {stderr}");
+        assert!(!stderr.contains('\u{1b}'), "{stderr:?}");
+    }
+    fs::write(&file, vec![b'#'; (1 << 20) + 1]).unwrap();
+    let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 3);
+    assert!(stderr.contains("is larger than"), "{stderr}");
+    fs::write(&file, [0xff, 0xfe]).unwrap();
+    let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 3);
+    assert!(stderr.contains("is no text"), "{stderr}");
+    fs::write(&file, "[".repeat(100_000)).unwrap();
+    run(recan(["sets", "--job"]).arg(dir.path()), 2);
+    fs::write(&file, format!("x = {}", "[".repeat(100_000))).unwrap();
+    run(recan(["sets", "--job"]).arg(dir.path()), 2);
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let (_, stderr) = run(recan(["record", "--choose", "1", "--job"]).arg(dir.path()), 3);
+    assert!(stderr.contains("job.toml does not exist"), "{stderr}");
+    let (_, stderr) = run(recan(["record", STAMPING, "--choose", "1"]).current_dir(dir.path()), 2);
+    assert!(stderr.contains("no job folder to write to"), "{stderr}");
+    let (_, stderr) = run(recan(["sets"]).current_dir(dir.path()), 2);
+    assert!(stderr.contains("no stamping"), "{stderr}");
+    let (_, stderr) = run(&mut recan(["sets", STAMPING, "--can", "x"]), 2);
+    assert!(stderr.contains("no job to look for the can in"), "{stderr}");
+    assert!(names(dir.path()).is_empty());
+}
