@@ -28,8 +28,8 @@ const FLOORS: [&str; 21] = [
     "search",
     "next",
     "safety",
-    "report",
     "record",
+    "report",
     "folder",
 ];
 
