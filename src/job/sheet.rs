@@ -20,6 +20,10 @@ use crate::value::ValueError;
 
 /// Most tables of one kind; far above what any set has.
 const MOST_TABLES: usize = 64;
+/// What the table of all tables is called in messages.
+const ROOT: &str = "job file";
+/// Tables that may stand several times.
+const REPEATED: [&str; 4] = ["can", "node", "bypass", "other"];
 /// Most characters of a name, one line of a report.
 const LONGEST_NAME: usize = 60;
 
@@ -74,6 +78,16 @@ impl<'t> Table<'t> {
         span: Range<usize>,
     ) -> Self {
         Self { sheet, header, table, span, known: Vec::new() }
+    }
+
+    /// The file itself, as the table of its tables.
+    pub(super) fn root(sheet: &'t Sheet<'t>, table: &'t DeTable<'t>) -> Self {
+        Self::new(sheet, ROOT, table, 0..0)
+    }
+
+    /// Whether the key is there, readable or not.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.table.contains_key(key)
     }
 
     /// Where the table's header stands.
@@ -193,10 +207,12 @@ impl<'t> Table<'t> {
         found
     }
 
-    /// Reports that a key is missing.
-    pub(super) fn missing(&self, key: &'static str, help: &'static str) {
-        let problem = TableProblem::Missing { table: self.header, key, help };
-        self.sheet.note(self.span(), problem);
+    /// Reports a key that is not there.
+    pub(super) fn require(&self, key: &'static str, help: &'static str) {
+        if !self.has(key) {
+            let problem = TableProblem::Missing { table: self.header, key, help };
+            self.sheet.note(self.span(), problem);
+        }
     }
 
     /// Reports every key that nobody asked for.
@@ -206,10 +222,19 @@ impl<'t> Table<'t> {
             if self.known.contains(&found) {
                 continue;
             }
-            let nearest = nearest(found, &self.known).map(str::to_owned);
+            let nearest = nearest(found, &self.known).map(|near| self.written(near));
             let found = found.to_owned();
             let problem = TableProblem::UnknownKey { table: self.header, found, nearest };
             self.sheet.note(key.span(), problem);
+        }
+    }
+
+    /// A key of this table as it would be written.
+    fn written(&self, key: &str) -> String {
+        match (self.header == ROOT, REPEATED.contains(&key)) {
+            (true, true) => format!("[[{key}]]"),
+            (true, false) => format!("[{key}]"),
+            _ => key.to_owned(),
         }
     }
 

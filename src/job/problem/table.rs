@@ -24,7 +24,7 @@ pub enum TableProblem {
         says: String,
     },
     /// A key that its table does not have.
-    #[error("`{table}` has no key `{}`", short(found))]
+    #[error("the {} has no key `{}`", table_word(table), short(found))]
     #[diagnostic(help("{}", near_key(nearest.as_deref())))]
     UnknownKey {
         /// The table, as its header is written.
@@ -149,6 +149,10 @@ impl Expected {
             }
         }
     }
+}
+
+fn table_word(table: &str) -> String {
+    if table.starts_with('[') { format!("table `{table}`") } else { table.to_owned() }
 }
 
 fn near_key(nearest: Option<&str>) -> String {
