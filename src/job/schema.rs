@@ -12,7 +12,7 @@ use super::{
     },
     model::{CanState, Construction, Heaters, Lead, Standby},
     problem::TableProblem,
-    sheet::{Sheet, Table},
+    sheet::{Keys, Sheet, Table},
     word,
 };
 use crate::{
@@ -30,12 +30,13 @@ pub(super) type Maybe<T> = Option<Spanned<T>>;
 pub(super) type ByName<T> = Vec<(Spanned<String>, Spanned<T>)>;
 
 /// A whole file.
-pub(super) struct Raw {
+pub(super) struct Raw<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) chassis: RawChassis,
-    pub(super) cans: Vec<RawCan>,
+    pub(super) cans: Vec<RawCan<'t>>,
     pub(super) mains: RawMains,
-    pub(super) rectifier: Option<RawRectifier>,
-    pub(super) nodes: Vec<RawNode>,
+    pub(super) rectifier: Option<RawRectifier<'t>>,
+    pub(super) nodes: Vec<RawNode<'t>>,
     pub(super) bypasses: Vec<RawBypass>,
     pub(super) others: Vec<RawOther>,
     pub(super) measured: Option<RawReadings>,
@@ -50,7 +51,8 @@ pub(super) struct RawChassis {
     pub(super) ambient: Maybe<Temperature>,
 }
 
-pub(super) struct RawCan {
+pub(super) struct RawCan<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) header: Range<usize>,
     pub(super) name: Maybe<String>,
     pub(super) stamping: Maybe<String>,
@@ -70,7 +72,8 @@ pub(super) struct RawMains {
     pub(super) high: Maybe<Voltage>,
 }
 
-pub(super) struct RawRectifier {
+pub(super) struct RawRectifier<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) header: Range<usize>,
     pub(super) circuit: Maybe<Circuit>,
     pub(super) device: Maybe<String>,
@@ -87,12 +90,13 @@ pub(super) struct RawRectifier {
     pub(super) winding_resistance: Maybe<Resistance>,
     pub(super) primary_resistance: Maybe<Resistance>,
     pub(super) supply_resistance: Maybe<Resistance>,
-    pub(super) series: Option<RawCapacitor>,
-    pub(super) upper: Option<RawCapacitor>,
-    pub(super) lower: Option<RawCapacitor>,
+    pub(super) series: Option<RawCapacitor<'t>>,
+    pub(super) upper: Option<RawCapacitor<'t>>,
+    pub(super) lower: Option<RawCapacitor<'t>>,
 }
 
-pub(super) struct RawCapacitor {
+pub(super) struct RawCapacitor<'t> {
+    pub(super) keys: Keys<'t>,
     /// Where the table stands that it is of.
     pub(super) header: Range<usize>,
     pub(super) section: Maybe<String>,
@@ -100,10 +104,11 @@ pub(super) struct RawCapacitor {
     pub(super) esr: Maybe<Resistance>,
 }
 
-pub(super) struct RawNode {
+pub(super) struct RawNode<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) header: Range<usize>,
     pub(super) name: Maybe<String>,
-    pub(super) capacitor: RawCapacitor,
+    pub(super) capacitor: RawCapacitor<'t>,
     pub(super) role: Maybe<Role>,
     pub(super) load: Maybe<Current>,
     pub(super) load_resistance: Maybe<Resistance>,
@@ -142,9 +147,10 @@ pub(super) struct RawReadings {
 }
 
 /// Reads every table of a file; what can't be read is noted and left out.
-pub(super) fn read<'t>(sheet: &'t Sheet<'t>, root: &'t DeTable<'t>) -> Raw {
+pub(super) fn read<'t>(sheet: &'t Sheet<'t>, root: &'t DeTable<'t>) -> Raw<'t> {
     let mut root = Table::root(sheet, root);
     let raw = Raw {
+        keys: root.keys(),
         chassis: root.table("chassis", "[chassis]").map(chassis).unwrap_or_default(),
         cans: root.tables("can", "[[can]]").into_iter().map(can).collect(),
         mains: root.table("mains", "[mains]").map(mains).unwrap_or_default(),
@@ -155,7 +161,7 @@ pub(super) fn read<'t>(sheet: &'t Sheet<'t>, root: &'t DeTable<'t>) -> Raw {
         measured: root.table("measured", "[measured]").map(readings),
         after: root.table("after", "[after]").map(readings),
     };
-    if !root.has("can") && !root.has("node") {
+    if !root.keys().has("can") && !root.keys().has("node") {
         sheet.note(0..sheet.text.len().min(1), TableProblem::NoCan);
     }
     root.finish();
@@ -173,8 +179,9 @@ fn chassis(mut table: Table) -> RawChassis {
     raw
 }
 
-fn can(mut table: Table) -> RawCan {
+fn can<'t>(mut table: Table<'t>) -> RawCan<'t> {
     let raw = RawCan {
+        keys: table.keys(),
         header: table.span(),
         name: table.name("name"),
         stamping: table.text("stamping"),
@@ -201,9 +208,10 @@ fn mains(mut table: Table) -> RawMains {
     raw
 }
 
-fn rectifier(mut table: Table) -> RawRectifier {
-    let part = |table: &mut Table, key, header| table.table(key, header).map(capacitor);
+fn rectifier<'t>(mut table: Table<'t>) -> RawRectifier<'t> {
+    let part = |table: &mut Table<'t>, key, header| table.table(key, header).map(capacitor);
     let raw = RawRectifier {
+        keys: table.keys(),
         header: table.span(),
         circuit: table.word("circuit", &word::CIRCUIT),
         device: table.name("device"),
@@ -229,15 +237,16 @@ fn rectifier(mut table: Table) -> RawRectifier {
 }
 
 /// A table that is a capacitor and nothing else.
-fn capacitor(mut table: Table) -> RawCapacitor {
+fn capacitor<'t>(mut table: Table<'t>) -> RawCapacitor<'t> {
     let raw = capacitor_of(&mut table);
     table.finish();
     raw
 }
 
 /// The capacitor among other keys of a table.
-fn capacitor_of(table: &mut Table) -> RawCapacitor {
+fn capacitor_of<'t>(table: &mut Table<'t>) -> RawCapacitor<'t> {
     RawCapacitor {
+        keys: table.keys(),
         header: table.span(),
         section: table.name("section"),
         capacitance: table.quantity("capacitance", FARADS),
@@ -245,8 +254,9 @@ fn capacitor_of(table: &mut Table) -> RawCapacitor {
     }
 }
 
-fn node(mut table: Table) -> RawNode {
+fn node<'t>(mut table: Table<'t>) -> RawNode<'t> {
     let raw = RawNode {
+        keys: table.keys(),
         header: table.span(),
         name: table.name("name"),
         capacitor: capacitor_of(&mut table),

@@ -33,6 +33,22 @@ pub(super) struct Sheet<'s> {
     problems: RefCell<Vec<(Place, Problem)>>,
 }
 
+/// The keys that a table has, whether their values could be read or not: what is
+/// there but unreadable must not be reported as missing too.
+#[derive(Clone, Copy)]
+pub(super) struct Keys<'t>(&'t DeTable<'t>);
+
+impl Keys<'_> {
+    pub(super) fn has(self, key: &str) -> bool {
+        self.0.contains_key(key)
+    }
+
+    /// Where a key's value stands.
+    pub(super) fn span(self, key: &str) -> Option<Range<usize>> {
+        self.0.get(key).map(Spanned::span)
+    }
+}
+
 /// One table, and the keys that its reader asked for.
 pub(super) struct Table<'t> {
     sheet: &'t Sheet<'t>,
@@ -85,9 +101,9 @@ impl<'t> Table<'t> {
         Self::new(sheet, ROOT, table, 0..0)
     }
 
-    /// Whether the key is there, readable or not.
-    pub(super) fn has(&self, key: &str) -> bool {
-        self.table.contains_key(key)
+    /// Its keys, readable or not.
+    pub(super) fn keys(&self) -> Keys<'t> {
+        Keys(self.table)
     }
 
     /// Where the table's header stands.
@@ -209,7 +225,7 @@ impl<'t> Table<'t> {
 
     /// Reports a key that is not there.
     pub(super) fn require(&self, key: &'static str, help: &'static str) {
-        if !self.has(key) {
+        if !self.keys().has(key) {
             let problem = TableProblem::Missing { table: self.header, key, help };
             self.sheet.note(self.span(), problem);
         }
