@@ -1,0 +1,180 @@
+//! Checks readings against the nodes they are of, and against each other.
+
+use std::ops::Range;
+
+use toml::Spanned;
+
+use super::{
+    cans::line_volts,
+    model::{Bypass, Meter, Node, Other, ReadAt, Readings, VoltsAt},
+    names::Names,
+    problem::{Place, ReadingProblem},
+    schema::{ByName, Maybe, RawNode, RawReadings},
+    sheet::Sheet,
+    tree::Tree,
+    word,
+};
+use crate::{
+    quantity::{Frequency, Voltage, hertz_of, in_hertz, in_volts},
+    value::Value,
+};
+
+/// How far hum may be off line frequency or its double: a meter's counter and a
+/// line's own drift together stay well inside (common practice, no source).
+const HUM_SHARE: f64 = 0.05;
+
+/// Where sections of the job can be read.
+pub(super) struct Places<'j> {
+    pub(super) nodes: &'j [Node],
+    pub(super) bypasses: &'j [Bypass],
+    pub(super) others: &'j [Other],
+}
+
+pub(super) fn readings(
+    names: &Names,
+    tree: &Tree,
+    places: &Places,
+    frequency: &Maybe<Frequency>,
+    raw: RawReadings,
+) -> Readings {
+    line_volts(names.sheet, &raw.line);
+    hum_frequency(names.sheet, frequency, &raw.hum_frequency);
+    let dc = volts(names, places, &raw.dc);
+    together(names, tree, &at_nodes(&dc));
+    let hum = volts(names, places, &raw.hum);
+    let without_places = |found: Vec<Placed>| found.into_iter().map(|placed| placed.at).collect();
+    Readings {
+        can: raw.can.map(Spanned::into_inner),
+        line: raw.line.map(Spanned::into_inner),
+        meter: raw.meter.as_ref().map(|text| meter(names.sheet, text)).unwrap_or_default(),
+        dc: without_places(dc),
+        hum: without_places(hum),
+        hum_frequency: raw.hum_frequency.map(Spanned::into_inner),
+    }
+}
+
+/// Checks `volts` of nodes, which were measured together.
+pub(super) fn node_volts(names: &Names, tree: &Tree, raw: &[RawNode]) {
+    let volts = |(position, &at): (usize, &usize)| {
+        let volts = raw.get(at)?.volts.as_ref()?;
+        Some((position, *volts.get_ref(), volts.span()))
+    };
+    let found: Vec<_> = tree.order.iter().enumerate().filter_map(volts).collect();
+    together(names, tree, &found);
+}
+
+/// A reading and where it is written.
+struct Placed {
+    at: VoltsAt,
+    name: Range<usize>,
+    value: Range<usize>,
+}
+
+/// Position in feeding order, volts, and where they are written.
+type AtNode = (usize, Voltage, Range<usize>);
+
+fn at_nodes(found: &[Placed]) -> Vec<AtNode> {
+    let node = |placed: &Placed| match placed.at.place {
+        ReadAt::Node(position) => Some((position, placed.at.volts, placed.value.clone())),
+        _ => None,
+    };
+    found.iter().filter_map(node).collect()
+}
+
+/// Notes each node that reads above the one that feeds it.
+fn together(names: &Names, tree: &Tree, found: &[AtNode]) {
+    for (position, volts, span) in found {
+        let above = tree.feeds(*position);
+        let above = above.and_then(|above| found.iter().find(|(at, ..)| *at == above));
+        let Some((from, above, above_span)) = above.filter(|(_, above, _)| volts > above) else {
+            continue;
+        };
+        let name = |at: usize| names.nodes.get(at).cloned().unwrap_or_default();
+        let problem = ReadingProblem::NegativeCurrent {
+            node: name(*position),
+            volts: volts.print(),
+            from: name(*from),
+            above: above.print(),
+        };
+        let place = Place::against(span.clone(), above_span.clone(), "fed from here");
+        names.sheet.note(place, problem);
+    }
+}
+
+fn volts(names: &Names, places: &Places, raw: &ByName<Voltage>) -> Vec<Placed> {
+    let mut found: Vec<Placed> = Vec::new();
+    for (name, volts) in raw {
+        let Some(place) = place(names, places, name.get_ref()) else {
+            let known = known(names, places);
+            let problem = ReadingProblem::NoPlace { found: name.get_ref().clone(), places: known };
+            names.sheet.note(name.span(), problem);
+            continue;
+        };
+        if let Some(first) = found.iter().find(|other| other.at.place == place) {
+            let problem = ReadingProblem::Twice { place: name.get_ref().clone() };
+            let at = Place::against(name.span(), first.name.clone(), "first here");
+            names.sheet.note(at, problem);
+            continue;
+        }
+        let at = VoltsAt { place, volts: *volts.get_ref() };
+        found.push(Placed { at, name: name.span(), value: volts.span() });
+    }
+    found
+}
+
+/// The place of a name: a node, else a section that is in use.
+fn place(names: &Names, places: &Places, name: &str) -> Option<ReadAt> {
+    if let Some(position) = names.node(name) {
+        return Some(ReadAt::Node(position));
+    }
+    let section = names.section(name).ok()??;
+    let node = |node: &Node| node.capacitor.and_then(|c| c.section()) == Some(section);
+    let node = places.nodes.iter().position(node).map(ReadAt::Node);
+    let bypass = || places.bypasses.iter().position(|b| b.section == section).map(ReadAt::Bypass);
+    let other = || places.others.iter().position(|o| o.section == section).map(ReadAt::Other);
+    node.or_else(bypass).or_else(other)
+}
+
+/// The names that readings may have: nodes, then sections elsewhere.
+fn known(names: &Names, places: &Places) -> Vec<String> {
+    let bypasses = places.bypasses.iter().map(|bypass| bypass.section);
+    let sections = bypasses.chain(places.others.iter().map(|other| other.section));
+    let written = sections.filter_map(|of| {
+        let named = names.cans.get(of.can)?;
+        let section = named.can.as_ref()?.name(of.section);
+        Some(match &named.name {
+            Some(can) if names.cans.len() > 1 => format!("{can}/{section}"),
+            _ => section,
+        })
+    });
+    names.nodes.iter().cloned().chain(written).collect()
+}
+
+fn meter(sheet: &Sheet, text: &Spanned<String>) -> Meter {
+    word::meter(text.get_ref()).unwrap_or_else(|| {
+        sheet.note(text.span(), ReadingProblem::Meter { found: text.get_ref().clone() });
+        Meter::default()
+    })
+}
+
+fn hum_frequency(sheet: &Sheet, line: &Maybe<Frequency>, hum: &Maybe<Frequency>) {
+    let (Some(line), Some(hum)) = (line, hum) else { return };
+    let hz = in_hertz(*line.get_ref());
+    let ratio = in_hertz(*hum.get_ref()) / hz;
+    let near = |times: f64| (ratio / times - 1.0).abs() <= HUM_SHARE;
+    if near(1.0) || near(2.0) {
+        return;
+    }
+    let place = Place::against(hum.span(), line.span(), "the line");
+    let found = hum.get_ref().print();
+    let (line, twice) = (line.get_ref().print(), hertz_of(2.0 * hz).print());
+    sheet.note(place, ReadingProblem::HumFrequency { found, line, twice });
+}
+
+/// Volts as they would be at another line voltage, in proportion.
+pub(super) fn scaled(volts: Voltage, from: Option<Voltage>, to: Option<Voltage>) -> Voltage {
+    match (from, to) {
+        (Some(from), Some(to)) if in_volts(from) > 0.0 => volts * (in_volts(to) / in_volts(from)),
+        _ => volts,
+    }
+}
