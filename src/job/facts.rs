@@ -1,12 +1,12 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Device, Draws, Feed, Job, Node, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Job, Node, ReadAt, SectionOf},
     reading::scaled,
 };
 use crate::{
-    facts::{Facts, RectifierFacts, Role, SectionFacts},
-    quantity::{Current, Voltage, amperes, in_ohms, in_volts},
+    facts::{Circuit, Facts, RectifierFacts, Role, SectionFacts},
+    quantity::{Voltage, amperes, in_amperes, in_ohms, in_volts},
     rectifiers::Cathode,
 };
 
@@ -26,14 +26,16 @@ impl Job {
         Some(Facts {
             sections: (0..can.sections().len()).map(section).collect(),
             rectifier: self.rectifier_facts(),
-            load: self.nodes.iter().map(drawn).sum::<Option<f64>>().filter(|_| self.is_fed()).map(amperes),
+            load: self.load().map(amperes),
             frequency: self.mains.frequency,
             line: self.line(),
         })
     }
 
-    fn is_fed(&self) -> bool {
-        !self.nodes.is_empty()
+    /// Amperes out of the reservoir, where every node says what it draws.
+    fn load(&self) -> Option<f64> {
+        let all = self.nodes.iter().map(drawn).sum::<Option<f64>>();
+        all.filter(|_| !self.nodes.is_empty())
     }
 
     fn section_facts(&self, of: SectionOf) -> SectionFacts {
@@ -61,7 +63,7 @@ impl Job {
     /// alternating current through it and no role of its own.
     fn doubler_role(&self, of: SectionOf) -> Option<Role> {
         let connection = self.rectifier.connection.as_ref()?;
-        let is_stack = connection.circuit() == crate::facts::Circuit::FullWaveDoubler;
+        let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
         let has = connection.capacitors().iter().any(|capacitor| capacitor.section() == Some(of));
         (is_stack && has).then_some(Role::Reservoir)
     }
@@ -74,7 +76,7 @@ impl Job {
     }
 
     fn rectifier_facts(&self) -> Option<RectifierFacts> {
-        let circuit = self.rectifier.connection.as_ref().map(super::model::Connection::circuit);
+        let circuit = self.rectifier.connection.as_ref().map(Connection::circuit);
         let mut facts = match self.rectifier.device.as_ref()? {
             Device::Type(found) => RectifierFacts::from(*found),
             Device::Described { cathode, .. } => RectifierFacts {
@@ -107,8 +109,4 @@ fn drawn(node: &Node) -> Option<f64> {
     };
     let bleeds = node.bleeder.map_or(Some(0.0), through);
     Some(load? + bleeds?)
-}
-
-fn in_amperes(current: Current) -> f64 {
-    crate::quantity::in_amperes(current)
 }

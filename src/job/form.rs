@@ -9,11 +9,19 @@ use crate::{
 };
 
 /// How a quantity is read, and what to show where it is not there.
-#[derive(Clone, Copy)]
 pub(super) struct Form<T> {
     pub(super) dimension: Dimension,
     pub(super) read: fn(&str) -> Result<T, ValueError>,
 }
+
+// Derived, these would ask the same of `T`.
+impl<T> Clone for Form<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Form<T> {}
 
 const fn form<T>(dimension: Dimension, read: fn(&str) -> Result<T, ValueError>) -> Form<T> {
     Form { dimension, read }

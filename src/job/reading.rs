@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use super::{
     cans::line_volts,
-    model::{Bypass, Meter, Node, Other, ReadAt, Readings, VoltsAt},
+    model::{Bypass, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt},
     names::Names,
     problem::{Place, ReadingProblem},
     schema::{ByName, Maybe, RawNode, RawReadings},
@@ -24,10 +24,33 @@ use crate::{
 const HUM_SHARE: f64 = 0.05;
 
 /// Where sections of the job can be read.
-pub(super) struct Places<'j> {
-    pub(super) nodes: &'j [Node],
-    pub(super) bypasses: &'j [Bypass],
-    pub(super) others: &'j [Other],
+pub(super) struct Places {
+    sections: Vec<(SectionOf, ReadAt)>,
+    /// Whether every bypass and other section could be made out; where not, a
+    /// name that fits none of the rest may be theirs.
+    complete: bool,
+}
+
+impl Places {
+    pub(super) fn new(
+        nodes: &[Node],
+        bypasses: &[Option<Bypass>],
+        others: &[Option<Other>],
+    ) -> Self {
+        let node = |(i, node): (usize, &Node)| Some((node.capacitor?.section()?, ReadAt::Node(i)));
+        let bypass = |(i, bypass): (usize, &Option<Bypass>)| {
+            Some((bypass.as_ref()?.section, ReadAt::Bypass(i)))
+        };
+        let other =
+            |(i, other): (usize, &Option<Other>)| Some((other.as_ref()?.section, ReadAt::Other(i)));
+        let nodes = nodes.iter().enumerate().filter_map(node);
+        let bypassed = bypasses.iter().enumerate().filter_map(bypass);
+        let elsewhere = others.iter().enumerate().filter_map(other);
+        Self {
+            sections: nodes.chain(bypassed).chain(elsewhere).collect(),
+            complete: bypasses.iter().all(Option::is_some) && others.iter().all(Option::is_some),
+        }
+    }
 }
 
 pub(super) fn readings(
@@ -105,6 +128,9 @@ fn volts(names: &Names, places: &Places, raw: &ByName<Voltage>) -> Vec<Placed> {
     let mut found: Vec<Placed> = Vec::new();
     for (name, volts) in raw {
         let Some(place) = place(names, places, name.get_ref()) else {
+            if !places.complete {
+                continue;
+            }
             let known = known(names, places);
             let problem = ReadingProblem::NoPlace { found: name.get_ref().clone(), places: known };
             names.sheet.note(name.span(), problem);
@@ -128,18 +154,14 @@ fn place(names: &Names, places: &Places, name: &str) -> Option<ReadAt> {
         return Some(ReadAt::Node(position));
     }
     let section = names.section(name).ok()??;
-    let node = |node: &Node| node.capacitor.and_then(|c| c.section()) == Some(section);
-    let node = places.nodes.iter().position(node).map(ReadAt::Node);
-    let bypass = || places.bypasses.iter().position(|b| b.section == section).map(ReadAt::Bypass);
-    let other = || places.others.iter().position(|o| o.section == section).map(ReadAt::Other);
-    node.or_else(bypass).or_else(other)
+    places.sections.iter().find(|(of, _)| *of == section).map(|(_, place)| *place)
 }
 
 /// The names that readings may have: nodes, then sections elsewhere.
 fn known(names: &Names, places: &Places) -> Vec<String> {
-    let bypasses = places.bypasses.iter().map(|bypass| bypass.section);
-    let sections = bypasses.chain(places.others.iter().map(|other| other.section));
-    let written = sections.filter_map(|of| {
+    let elsewhere = |place: &ReadAt| !matches!(place, ReadAt::Node(_));
+    let sections = places.sections.iter().filter(|(_, place)| elsewhere(place));
+    let written = sections.filter_map(|(of, _)| {
         let named = names.cans.get(of.can)?;
         let section = named.can.as_ref()?.name(of.section);
         Some(match &named.name {

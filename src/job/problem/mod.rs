@@ -22,9 +22,9 @@ pub const MOST_PROBLEMS: usize = 100;
 
 /// Everything that is wrong with a job file, in the order of the file.
 #[derive(Debug, Clone, thiserror::Error)]
-#[error("{}", count(self.source.name(), self.errors.len(), self.more))]
+#[error("{}", count(self.file.name(), self.errors.len(), self.more))]
 pub struct JobErrors {
-    source: Arc<NamedSource<String>>,
+    file: Arc<NamedSource<String>>,
     errors: Vec<JobError>,
     more: usize,
 }
@@ -35,7 +35,7 @@ pub struct JobErrors {
 pub struct JobError {
     problem: Box<Problem>,
     place: Place,
-    source: Arc<NamedSource<String>>,
+    file: Arc<NamedSource<String>>,
 }
 
 /// What is wrong, by what it is about.
@@ -112,7 +112,7 @@ impl JobErrors {
 
     /// The problems found in `text`, in the order of the file.
     pub(super) fn new(name: &str, text: &str, found: Vec<(Place, Problem)>) -> Self {
-        let source = Arc::new(NamedSource::new(name, printable(text)));
+        let file = Arc::new(NamedSource::new(name, printable(text)));
         let mut found = found;
         found.sort_by_key(|(place, _)| place.span.start);
         let more = found.len().saturating_sub(MOST_PROBLEMS);
@@ -122,10 +122,10 @@ impl JobErrors {
             .map(|(place, problem)| JobError {
                 place: Place { span: visible(text, place.span), ..place },
                 problem: Box::new(problem),
-                source: Arc::clone(&source),
+                file: Arc::clone(&file),
             })
             .collect();
-        Self { source, errors, more }
+        Self { file, errors, more }
     }
 }
 
@@ -172,7 +172,7 @@ impl Diagnostic for JobError {
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(&*self.source)
+        Some(&*self.file)
     }
 }
 
