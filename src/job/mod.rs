@@ -251,3 +251,6 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
 fn all<T>(found: Vec<Option<T>>) -> Option<Vec<T>> {
     found.into_iter().collect()
 }
+
+#[cfg(test)]
+mod tests;

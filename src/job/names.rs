@@ -145,11 +145,7 @@ pub(super) fn same(one: &str, other: &str) -> bool {
 }
 
 /// Notes each name that stands a second time.
-pub(super) fn distinct(
-    sheet: &Sheet,
-    what: &'static str,
-    names: &[(String, Range<usize>)],
-) {
+pub(super) fn distinct(sheet: &Sheet, what: &'static str, names: &[(String, Range<usize>)]) {
     for (i, (name, span)) in names.iter().enumerate() {
         let first = names.iter().take(i).find(|(other, _)| same(other, name));
         if let Some((_, first)) = first {

@@ -27,7 +27,8 @@ pub(super) fn nodes(
     if let Some(first) = ordered.first().filter(|node| !stack && !has_capacitor(&node.capacitor)) {
         input_choke(names, tree, &ordered, first);
     }
-    let node = |(position, raw): (usize, &&RawNode)| node(names, tree, &ordered, position, raw, stack);
+    let node =
+        |(position, raw): (usize, &&RawNode)| node(names, tree, &ordered, position, raw, stack);
     ordered.iter().enumerate().map(node).collect()
 }
 

@@ -181,11 +181,7 @@ fn standby(sheet: &Sheet, raw: &RawRectifier, connection: Option<&Connection>) {
     }
 }
 
-fn connection(
-    names: &Names,
-    raw: &RawRectifier,
-    device: Option<&Device>,
-) -> Option<Connection> {
+fn connection(names: &Names, raw: &RawRectifier, device: Option<&Device>) -> Option<Connection> {
     let circuit = match (&raw.circuit, device) {
         (Some(circuit), _) => Some(*circuit.get_ref()),
         // A word that can't be read was noted; the type must not stand in for it.
@@ -212,8 +208,7 @@ fn part(
     circuit: Option<Circuit>,
     (key, part): (&'static str, Option<&RawCapacitor>),
 ) -> Option<Capacitor> {
-    let belongs =
-        if key == "series" { Circuit::HalfWaveDoubler } else { Circuit::FullWaveDoubler };
+    let belongs = if key == "series" { Circuit::HalfWaveDoubler } else { Circuit::FullWaveDoubler };
     let here = |span: Option<Range<usize>>| span.unwrap_or_else(|| raw.header.clone());
     if circuit == Some(belongs) && !raw.keys.has(key) {
         let problem = RectifierProblem::DoublerNeeds { circuit: belongs.name(), key };

@@ -192,7 +192,8 @@ fn can<'t>(mut table: Table<'t>) -> RawCan<'t> {
         bore: table.quantity("bore", LENGTH),
         below_chassis: table.quantity("below_chassis", LENGTH),
     };
-    table.require("stamping", "type what the can says, such as `stamping = \"40-20 MFD 450 WVDC\"`");
+    table
+        .require("stamping", "type what the can says, such as `stamping = \"40-20 MFD 450 WVDC\"`");
     table.finish();
     raw
 }

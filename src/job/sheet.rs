@@ -187,7 +187,8 @@ impl<'t> Table<'t> {
             return Vec::new();
         };
         if items.len() > MOST_TABLES {
-            let problem = TableProblem::TooMany { table: header, found: items.len(), most: MOST_TABLES };
+            let problem =
+                TableProblem::TooMany { table: header, found: items.len(), most: MOST_TABLES };
             self.sheet.note(items.get(MOST_TABLES).map_or(value.span(), Spanned::span), problem);
         }
         let table = |item: &'t Spanned<DeValue<'t>>| match item.get_ref().as_table() {

@@ -92,12 +92,7 @@ fn one_first(sheet: &Sheet, nodes: &[RawNode], names: &[String]) -> bool {
 }
 
 /// Whether nodes feed each other in a ring; notes each ring once.
-fn rings(
-    sheet: &Sheet,
-    nodes: &[RawNode],
-    names: &[String],
-    parents: &[Option<usize>],
-) -> bool {
+fn rings(sheet: &Sheet, nodes: &[RawNode], names: &[String], parents: &[Option<usize>]) -> bool {
     let mut seen = vec![false; nodes.len()];
     let mut found = false;
     for start in 0..nodes.len() {

@@ -132,8 +132,10 @@ pub(super) fn meter(text: &str) -> Option<Meter> {
     if rest.is_empty() {
         return kind.map(|&(_, kind)| Meter { kind: Some(kind), error: None });
     }
-    // A meter that may be off by all it shows is a slip of the pen.
-    let error = read_percent(rest.trim_start_matches(['±', ' '])).ok().filter(|e| *e < 1.0)?;
+    // A value may carry a tolerance behind it, a meter's error may not; and a meter
+    // that is off by all it shows is a slip of the pen.
+    let error = read_percent(rest.trim_start_matches(['±', ' '])).ok();
+    let error = error.filter(|error| *error < 1.0 && rest.matches('%').count() < 2)?;
     Some(Meter { kind: kind.map(|&(_, kind)| kind), error: Some(error) })
 }
 
@@ -153,7 +155,8 @@ mod tests {
         check_meter("average", Some((Some(MeterKind::Average), None)));
         check_meter("average-responding ±3 %", Some((Some(MeterKind::Average), Some(0.03))));
         check_meter("2 %", Some((None, Some(0.02))));
-        for text in ["", "1", "truerms", "average 3", "average 200 %", "%", "µ", "true-rms 1 % 2 %"] {
+        for text in ["", "1", "truerms", "average 3", "average 200 %", "%", "µ", "true-rms 1 % 2 %"]
+        {
             check_meter(text, None);
         }
     }

@@ -130,4 +130,3 @@ pub struct Mains {
     /// The most AC volts rms that the outlet gives, where the user says.
     pub high: Option<Voltage>,
 }
-

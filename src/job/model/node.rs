@@ -170,4 +170,3 @@ pub enum Usage {
     /// In the user's words.
     Else(String),
 }
-

@@ -159,4 +159,3 @@ impl Default for SourceResistance {
         Self::Parts { winding: None, primary: None }
     }
 }
-

@@ -88,11 +88,7 @@ impl From<Range<usize>> for Place {
 
 impl Place {
     /// `span`, and `other` that it disagrees with.
-    pub(super) fn against(
-        span: Range<usize>,
-        other: Range<usize>,
-        label: &'static str,
-    ) -> Self {
+    pub(super) fn against(span: Range<usize>, other: Range<usize>, label: &'static str) -> Self {
         Self { span, other: Some((other, label)) }
     }
 }

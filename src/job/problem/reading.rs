@@ -16,14 +16,18 @@ pub enum ReadingProblem {
     },
     /// Not the frequency of any line.
     #[error("{found} is no line frequency, expected {} to {} Hz", super::super::LINE_HERTZ.start(), super::super::LINE_HERTZ.end())]
-    #[diagnostic(help("give `50 Hz` or `60 Hz`; twice as much is the ripple of a full-wave rectifier"))]
+    #[diagnostic(help(
+        "give `50 Hz` or `60 Hz`; twice as much is the ripple of a full-wave rectifier"
+    ))]
     Frequency {
         /// What was found.
         found: String,
     },
     /// High line under what was measured.
     #[error("high line is {high}, but {measured} was measured")]
-    #[diagnostic(help("high line is the most that the outlet ever gives; leave `high` out to take the standard's figure"))]
+    #[diagnostic(help(
+        "high line is the most that the outlet ever gives; leave `high` out to take the standard's figure"
+    ))]
     HighBelow {
         /// High line.
         high: String,
@@ -32,7 +36,9 @@ pub enum ReadingProblem {
     },
     /// Not at the line's frequency, nor twice.
     #[error("{found} is not the hum of a {line} line, expected {line} or {twice}")]
-    #[diagnostic(help("hum is at line frequency behind a half-wave rectifier, at twice behind a full-wave one"))]
+    #[diagnostic(help(
+        "hum is at line frequency behind a half-wave rectifier, at twice behind a full-wave one"
+    ))]
     HumFrequency {
         /// What was found.
         found: String,
@@ -43,7 +49,9 @@ pub enum ReadingProblem {
     },
     /// A meter that can't be read.
     #[error("found `{}` for `meter`, expected how it reads and its error", short(found))]
-    #[diagnostic(help("write such as `true-rms 1 %` or `average 3 %`; either word or figure may be left out"))]
+    #[diagnostic(help(
+        "write such as `true-rms 1 %` or `average 3 %`; either word or figure may be left out"
+    ))]
     Meter {
         /// What was found.
         found: String,
@@ -65,8 +73,14 @@ pub enum ReadingProblem {
         place: String,
     },
     /// A node above what feeds it.
-    #[error("node `{}` reads {volts}, above {above} at `{}` that feeds it: a negative current", short(node), short(from))]
-    #[diagnostic(help("read both again, across the section, set hot; are the two mixed up, or is `from`?"))]
+    #[error(
+        "node `{}` reads {volts}, above {above} at `{}` that feeds it: a negative current",
+        short(node),
+        short(from)
+    )]
+    #[diagnostic(help(
+        "read both again, across the section, set hot; are the two mixed up, or is `from`?"
+    ))]
     NegativeCurrent {
         /// The node.
         node: String,

@@ -19,7 +19,9 @@ pub enum RectifierProblem {
     },
     /// A figure of a law without the law.
     #[error("`{key}` stands without a `law`")]
-    #[diagnostic(help("add `law = \"three-halves\"` for a tube or `law = \"straight\"` for silicon or selenium"))]
+    #[diagnostic(help(
+        "add `law = \"three-halves\"` for a tube or `law = \"straight\"` for silicon or selenium"
+    ))]
     FigureWithoutLaw {
         /// The key.
         key: &'static str,
@@ -44,7 +46,9 @@ pub enum RectifierProblem {
     },
     /// The whole source resistance and a part of it.
     #[error("`supply_resistance` is the whole source resistance, but `{key}` is given as well")]
-    #[diagnostic(help("keep `supply_resistance`, or `winding_resistance` and `primary_resistance`"))]
+    #[diagnostic(help(
+        "keep `supply_resistance`, or `winding_resistance` and `primary_resistance`"
+    ))]
     WholeAndPart {
         /// The key of the part.
         key: &'static str,
@@ -62,7 +66,9 @@ pub enum RectifierProblem {
     },
     /// Plates that no winding drives from a centre tap.
     #[error("a `centre-tap` standby switch needs a centre tap, and the circuit is `{circuit}`")]
-    #[diagnostic(help("`ac` switches the winding or the line, `dc` the lead behind the rectifier"))]
+    #[diagnostic(help(
+        "`ac` switches the winding or the line, `dc` the lead behind the rectifier"
+    ))]
     NoCentreTap {
         /// The circuit.
         circuit: &'static str,
@@ -89,14 +95,18 @@ pub enum RectifierProblem {
     },
     /// A capacitor that is a section and a value at once.
     #[error("{of} has both a `section` and a `capacitance`")]
-    #[diagnostic(help("keep `section` for a section of a can, `capacitance` for a part outside the cans"))]
+    #[diagnostic(help(
+        "keep `section` for a section of a can, `capacitance` for a part outside the cans"
+    ))]
     SectionAndCapacitance {
         /// What it is the capacitor of.
         of: String,
     },
     /// Neither section nor capacitance.
     #[error("{of} has neither a `section` nor a `capacitance`")]
-    #[diagnostic(help("give `section` for a section of a can, `capacitance` for a part outside the cans"))]
+    #[diagnostic(help(
+        "give `section` for a section of a can, `capacitance` for a part outside the cans"
+    ))]
     NoCapacitance {
         /// What it is the capacitor of.
         of: String,

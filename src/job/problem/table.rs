@@ -58,7 +58,9 @@ pub enum TableProblem {
     },
     /// Neither a can nor a node.
     #[error("the job has no `[[can]]`")]
-    #[diagnostic(help("begin with what the can says: a line `[[can]]`, and below it such as `stamping = \"40-20 MFD 450 WVDC\"`"))]
+    #[diagnostic(help(
+        "begin with what the can says: a line `[[can]]`, and below it such as `stamping = \"40-20 MFD 450 WVDC\"`"
+    ))]
     NoCan,
     /// More tables of one kind than any set has.
     #[error("{found} tables `{table}`, expected at most {most}")]
@@ -139,7 +141,10 @@ impl Expected {
     fn help(self, key: &str) -> String {
         match self {
             Self::Quantity(dimension) => {
-                format!("write it in quotes, with its unit, such as `{key} = \"{}\"`", dimension.example())
+                format!(
+                    "write it in quotes, with its unit, such as `{key} = \"{}\"`",
+                    dimension.example()
+                )
             }
             Self::Text => format!("write it in quotes: `{key} = \"…\"`"),
             Self::Boolean => format!("write `{key} = true` or leave it out"),

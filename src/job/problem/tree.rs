@@ -71,7 +71,9 @@ pub enum TreeProblem {
     },
     /// A section in two places.
     #[error("section `{}` is used twice", short(section))]
-    #[diagnostic(help("each section is one capacitor: use it once, or give a `capacitance` for another part"))]
+    #[diagnostic(help(
+        "each section is one capacitor: use it once, or give a `capacitance` for another part"
+    ))]
     SectionTwice {
         /// The section.
         section: String,
@@ -105,14 +107,22 @@ pub enum TreeProblem {
     },
     /// Nodes that feed each other in a ring.
     #[error("nodes feed each other in a ring: {}", ring.iter().map(|n| short(n)).collect::<Vec<_>>().join(" from "))]
-    #[diagnostic(help("follow `from` back: it must end at the node behind the rectifier, which has none"))]
+    #[diagnostic(help(
+        "follow `from` back: it must end at the node behind the rectifier, which has none"
+    ))]
     Ring {
         /// The nodes, each fed from the next; the first again at the end.
         ring: Vec<String>,
     },
     /// Two nodes without `from`.
-    #[error("node `{}` has no `from`, but `{}` is the first node already", short(node), short(first))]
-    #[diagnostic(help("name the node that feeds it as `from`, with its `resistor` or `choke`; only the node behind the rectifier has none"))]
+    #[error(
+        "node `{}` has no `from`, but `{}` is the first node already",
+        short(node),
+        short(first)
+    )]
+    #[diagnostic(help(
+        "name the node that feeds it as `from`, with its `resistor` or `choke`; only the node behind the rectifier has none"
+    ))]
     TwoFirst {
         /// The node.
         node: String,
@@ -121,7 +131,10 @@ pub enum TreeProblem {
     },
     /// A fed node without what feeds it.
     #[error("node `{}` has neither a `resistor` nor a `choke`", short(node))]
-    #[diagnostic(help("give what stands between `{}` and it, such as `resistor = \"1 kΩ\"` or `choke = \"8 H\"`", short(from)))]
+    #[diagnostic(help(
+        "give what stands between `{}` and it, such as `resistor = \"1 kΩ\"` or `choke = \"8 H\"`",
+        short(from)
+    ))]
     NoFeed {
         /// The node.
         node: String,
@@ -157,14 +170,19 @@ pub enum TreeProblem {
     },
     /// A fed node without capacitor.
     #[error("node `{}` has no capacitor", short(node))]
-    #[diagnostic(help("give its `section` or `capacitance`; only the first node goes without, ahead of an input choke"))]
+    #[diagnostic(help(
+        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke"
+    ))]
     NoCapacitor {
         /// The node.
         node: String,
     },
     /// A capacitor on the rectifier's side of the choke in a choke-input supply.
     #[error("node `{}` puts a capacitor ahead of an input choke", short(node))]
-    #[diagnostic(help("the first node `{}` has no capacitor, so a choke comes next: give this node a `choke`, or give the first node its capacitor", short(first)))]
+    #[diagnostic(help(
+        "the first node `{}` has no capacitor, so a choke comes next: give this node a `choke`, or give the first node its capacitor",
+        short(first)
+    ))]
     AheadOfChoke {
         /// The node fed without choke.
         node: String,
@@ -173,28 +191,36 @@ pub enum TreeProblem {
     },
     /// Only a first node, and no capacitor on it.
     #[error("the first node `{}` has no capacitor and feeds no node", short(node))]
-    #[diagnostic(help("give its `section` or `capacitance`; for choke input add the node behind the choke"))]
+    #[diagnostic(help(
+        "give its `section` or `capacitance`; for choke input add the node behind the choke"
+    ))]
     NothingBehind {
         /// The node.
         node: String,
     },
     /// A capacitor of its own on top of a doubler's stack.
     #[error("the first node `{}` of a full-wave doubler has a capacitor of its own", short(node))]
-    #[diagnostic(help("its capacitors are `[rectifier.upper]` and `[rectifier.lower]`: take `section` and `capacitance` out here"))]
+    #[diagnostic(help(
+        "its capacitors are `[rectifier.upper]` and `[rectifier.lower]`: take `section` and `capacitance` out here"
+    ))]
     StackHasOwn {
         /// The node.
         node: String,
     },
     /// Constant current and resistance at once.
     #[error("node `{}` has both a `load` and a `load_resistance`", short(node))]
-    #[diagnostic(help("keep `load` for tubes, `load_resistance` for a divider; a fixed resistor to the negative is a `bleeder`"))]
+    #[diagnostic(help(
+        "keep `load` for tubes, `load_resistance` for a divider; a fixed resistor to the negative is a `bleeder`"
+    ))]
     TwoLoads {
         /// The node.
         node: String,
     },
     /// A reservoir that is not behind the rectifier.
     #[error("node `{}` is no reservoir: `{}` feeds it", short(node), short(from))]
-    #[diagnostic(help("the reservoir is the first capacitor after the rectifier; this one is `smoothing` or `decoupling`"))]
+    #[diagnostic(help(
+        "the reservoir is the first capacitor after the rectifier; this one is `smoothing` or `decoupling`"
+    ))]
     NoReservoir {
         /// The node.
         node: String,

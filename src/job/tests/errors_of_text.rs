@@ -1,0 +1,792 @@
+//! Errors of the text: TOML, tables, keys, types, words, values.
+
+use super::{errors, shown, stamping, with_can};
+use crate::job::{MOST_BYTES, MOST_PROBLEMS, read};
+use insta::assert_snapshot;
+
+#[test]
+fn unknown_keys_and_tables() {
+    assert_snapshot!(with_can("[chassis]\nnmae = \"Radio\"\ncolour = \"red\"\n[[nodes]]\n"), @r"
+     × the table `[chassis]` has no key `nmae`
+      ╭─[job.toml:4:1]
+    4 │ nmae
+      · ──┬─
+      ·   ╰── here
+      ╰────
+     help: did you mean `name`?
+     × the table `[chassis]` has no key `colour`
+      ╭─[job.toml:5:1]
+    5 │ colour
+      · ───┬──
+      ·    ╰── here
+      ╰────
+     help: take the line out, or see whether it belongs to another table
+     × the job file has no key `nodes`
+      ╭─[job.toml:6:3]
+    6 │ nodes
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: did you mean `[[node]]`?
+    ");
+}
+
+#[test]
+fn types() {
+    assert_snapshot!(with_can("[mains]\nvolts = 121\n[[node]]\ncold = \"yes\"\nload = 0.047\nname = 1\n"), @r#"
+     × found the bare number `121` for `volts`, expected a voltage in quotes
+      ╭─[job.toml:4:9]
+    4 │ 121
+      · ─┬─
+      ·  ╰── here
+      ╰────
+     help: write it in quotes, with its unit, such as `volts = "450 V"`
+     × the first node `B1` has no capacitor and feeds no node
+      ╭─[job.toml:5:1]
+    5 │ [[node]]
+      · ────┬───
+      ·     ╰── here
+      ╰────
+     help: give its `section` or `capacitance`; for choke input add the node
+           behind the choke
+     × found the text "yes" for `cold`, expected true or false without quotes
+      ╭─[job.toml:6:8]
+    6 │ "yes"
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: write `cold = true` or leave it out
+     × found the bare number `0.047` for `load`, expected a current in quotes
+      ╭─[job.toml:7:8]
+    7 │ 0.047
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: write it in quotes, with its unit, such as `load = "45 mA"`
+     × found the bare number `1` for `name`, expected text in quotes
+      ╭─[job.toml:8:8]
+    8 │ 1
+      · ┬
+      · ╰── here
+      ╰────
+     help: write it in quotes: `name = "…"`
+    "#);
+    assert_snapshot!(errors("can = \"40 450\"\nmains = 3\n"), @r#"
+     × found the text "40 450" for `can`, expected a table
+      ╭─[job.toml:1:7]
+    1 │ "40 450"
+      · ────┬───
+      ·     ╰── here
+      ╰────
+     help: write a line `[[can]]`, two brackets either side, and its keys below
+           it
+     × found the bare number `3` for `mains`, expected a table
+      ╭─[job.toml:2:9]
+    2 │ 3
+      · ┬
+      · ╰── here
+      ╰────
+     help: write a line `[mains]` once, and its keys below it
+    "#);
+    assert_snapshot!(errors("[can]\nstamping = \"40 450\"\n"), @r"
+     × found a table for `can`, expected a table
+      ╭─[job.toml:1:1]
+    1 │ [can]
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: write a line `[[can]]`, two brackets either side, and its keys below
+           it
+    ");
+    assert_snapshot!(with_can("[[chassis]]\nname = \"x\"\n[measured]\ndc = 3\nhum = { B1 = nan }\n"), @r#"
+     × found a list for `chassis`, expected a table
+      ╭─[job.toml:3:1]
+    3 │ [[chassis]]
+      · ─────┬─────
+      ·      ╰── here
+      ╰────
+     help: write a line `[chassis]` once, and its keys below it
+     × found the bare number `3` for `dc`, expected a table
+      ╭─[job.toml:6:6]
+    6 │ 3
+      · ┬
+      · ╰── here
+      ╰────
+     help: write a line `[dc]` once, and its keys below it
+     × found the bare number `nan` for `B1`, expected a voltage in quotes
+      ╭─[job.toml:7:14]
+    7 │ nan
+      · ─┬─
+      ·  ╰── here
+      ╰────
+     help: write it in quotes, with its unit, such as `B1 = "450 V"`
+    "#);
+}
+
+#[test]
+fn words() {
+    assert_snapshot!(with_can("[chassis]\nconstruction = \"isolatd\"\nheaters = \"none\"\n"), @r#"
+     × found `isolatd` for `construction`, expected `isolated`, `line` or
+     │ `floating B-`
+      ╭─[job.toml:4:16]
+    4 │ "isolatd"
+      · ────┬────
+      ·     ╰── here
+      ╰────
+     help: did you mean `isolated`?
+     × found `none` for `heaters`, expected `parallel` or `series`
+      ╭─[job.toml:5:11]
+    5 │ "none"
+      · ───┬──
+      ·    ╰── here
+      ╰────
+     help: take one of these words, or leave the line out where it is not known
+    "#);
+    assert_snapshot!(with_can("[rectifier]\ncircuit = \"fullwave\"\nstandby = \"plates\"\nlaw = \"3/2\"\n"), @r#"
+     × found `fullwave` for `circuit`, expected `full-wave`, `bridge`, `half-
+     │ wave`, `full-wave-doubler` or `half-wave-doubler`
+      ╭─[job.toml:4:11]
+    4 │ "fullwave"
+      · ─────┬────
+      ·      ╰── here
+      ╰────
+     help: did you mean `full-wave`?
+     × found `plates` for `standby`, expected `none`, `dc`, `centre-tap` or `ac`
+      ╭─[job.toml:5:11]
+    5 │ "plates"
+      · ────┬───
+      ·     ╰── here
+      ╰────
+     help: take one of these words, or leave the line out where it is not known
+     × found `3/2` for `law`, expected `three-halves` or `straight`
+      ╭─[job.toml:6:7]
+    6 │ "3/2"
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: take one of these words, or leave the line out where it is not known
+    "#);
+    assert_snapshot!(with_can("[[node]]\nsection = \"square\"\nrole = \"cathode bypass\"\n"), @r#"
+     × found `cathode bypass` for `role`, expected `reservoir`, `smoothing` or
+     │ `decoupling`
+      ╭─[job.toml:5:8]
+    5 │ "cathode bypass"
+      · ────────┬───────
+      ·         ╰── here
+      ╰────
+     help: take one of these words, or leave the line out where it is not known
+    "#);
+    assert_snapshot!(with_can("[[other]]\nsection = \"square\"\nuse = \"bais\"\npositive = \"chasis\"\n"), @r#"
+     × found `bais` for `use`, expected `bias`, `back-bias` or `unused`
+      ╭─[job.toml:5:7]
+    5 │ "bais"
+      · ───┬──
+      ·    ╰── here
+      ╰────
+     help: did you mean `bias`?
+     × found `chasis` for `positive`, expected a place or a node
+      ╭─[job.toml:6:12]
+    6 │ "chasis"
+      · ────┬───
+      ·     ╰── here
+      ╰────
+     help: did you mean `chassis`?
+    "#);
+}
+
+#[test]
+fn values() {
+    assert_snapshot!(with_can("[mains]\nvolts = \"121 vlts\"\nfrequency = '60 Hz 3'\nhigh = \"\"\n"), @r#"
+     × `vlts` is not a unit of voltage
+      ╭─[job.toml:4:14]
+    4 │ vlts
+      · ──┬─
+      ·   ╰── here
+      ╰────
+     help: did you mean `121 volts`?
+     × expected one value, a frequency, and found `3` after it
+      ╭─[job.toml:5:20]
+    5 │ 3
+      · ┬
+      · ╰── here
+      ╰────
+     help: write it such as `60 Hz`
+     × found nothing where a voltage was expected
+      ╭─[job.toml:6:8]
+    6 │ ""
+      · ─┬
+      ·  ╰── here
+      ╰────
+     help: write it such as `450 V`
+    "#);
+    // Written with an escape, the whole value is underlined.
+    assert_snapshot!(with_can("[mains]\nvolts = \"121\\u0020vlts\"\n"), @r#"
+     × `vlts` is not a unit of voltage
+      ╭─[job.toml:4:9]
+    4 │ "121\u0020vlts"
+      · ───────┬───────
+      ·        ╰── here
+      ╰────
+     help: did you mean `121 volts`?
+    "#);
+}
+
+#[test]
+fn stampings() {
+    assert_snapshot!(errors("[[can]]\nstamping = \"40 bad 450\"\n[[node]]\nsection = \"nothing\"\n"), @r"
+     × `bad` is no value
+      ╭─[job.toml:2:16]
+    2 │ bad
+      · ─┬─
+      ·  ╰── here
+      ╰────
+     help: write it as stamped
+    ");
+    assert_snapshot!(errors("[[can]]\nname = \"A\"\n"), @r#"
+     × `[[can]]` has no `stamping`
+      ╭─[job.toml:1:1]
+    1 │ [[can]]
+      · ───┬───
+      ·    ╰── here
+      ╰────
+     help: type what the can says, such as `stamping = "40-20 MFD 450 WVDC"`
+    "#);
+    assert_snapshot!(errors("[mains]\nvolts = \"117 V\"\n"), @r#"
+     × the job has no `[[can]]`
+      ╭─[job.toml:1:1]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: begin with what the can says: a line `[[can]]`, and below it such as
+           `stamping = "40-20 MFD 450 WVDC"`
+    "#);
+    assert_snapshot!(errors(""), @r#"
+    × the job has no `[[can]]`
+     ╭─[job.toml:1:1]
+     ╰────
+    help: begin with what the can says: a line `[[can]]`, and below it such as
+          `stamping = "40-20 MFD 450 WVDC"`
+    "#);
+}
+
+#[test]
+fn names() {
+    assert_snapshot!(with_can("[chassis]\nname = \"a\\u001b[31mb\"\n[[node]]\nname = \" \"\nsection = \"square\"\n"), @r#"
+     × `name` holds a control character or a line break
+      ╭─[job.toml:4:8]
+    4 │ "a\u001b[31mb"
+      · ───────┬──────
+      ·        ╰── here
+      ╰────
+     help: write it in one line of plain text
+     × `name` is empty
+      ╭─[job.toml:6:8]
+    6 │ " "
+      · ─┬─
+      ·  ╰── here
+      ╰────
+     help: leave the line out where it is not known
+    "#);
+    let long = format!("[chassis]\nname = \"{}\"\n", "x".repeat(70));
+    assert_snapshot!(with_can(&long), @r#"
+     × `name` has 70 characters, expected at most 60
+      ╭─[job.toml:4:8]
+    4 │ "xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx"
+      · ────────────────────────────────────┬───────────────────────────────────
+      ·                                     ╰── here
+      ╰────
+     help: give a short name
+    "#);
+}
+
+#[test]
+fn toml() {
+    assert_snapshot!(errors("[[can]]\nstamping = \"40 450\nname = \"x\"\n"), @r#"
+     × invalid basic string, expected `"`
+      ╭─[job.toml:2:18]
+    2 │ 0
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+    "#);
+    assert_snapshot!(errors("[mains]\nvolts = \"117 V\"\nvolts = \"118 V\"\n[mains]\n"), @r"
+     × duplicate key
+      ╭─[job.toml:3:1]
+    3 │ volts
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: give each key once, and each table in single brackets once
+     × duplicate key
+      ╭─[job.toml:4:2]
+    4 │ mains
+      · ──┬──
+      ·   ╰── here
+      ╰────
+     help: give each key once, and each table in single brackets once
+    ");
+    assert_snapshot!(errors("[mains]\nvolts = \"\u{1b}[31m\"\n"), @r#"
+     × invalid basic string, expected non-double-quote visible characters, `\`
+      ╭─[job.toml:2:10]
+    2 │ ?
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+    "#);
+    assert_snapshot!(errors("x = "), @r#"
+     × string values must be quoted, expected literal string
+      ╭─[job.toml:1:4]
+    1 │
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+    "#);
+    assert_snapshot!(errors(&format!("a = {}", "[".repeat(60))), @r#"
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × unclosed array, expected `]`
+      ╭─[job.toml:1:64]
+    1 │ [
+      · ┬
+      · ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+    "#);
+}
+
+#[test]
+fn large_files_and_many_errors() {
+    let text = format!("# {}\n", "x".repeat(MOST_BYTES));
+    assert_snapshot!(errors(&text), @r"
+     × the file has 1048579 bytes, expected at most 1048576
+      ╭─[job.toml:1:1]
+    1 │ # xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx
+      · ────────────────────┬───────────────────
+      ·                     ╰── here
+      ╰────
+     help: a job file is a page or two of text: is this another file?
+    ");
+    let text: String = (0..300).map(|i| format!("k{i} = 1\n")).collect();
+    let found = read("job.toml", &text, &stamping).expect_err("errors");
+    assert_eq!((found.errors().len(), found.more()), (MOST_PROBLEMS, 201));
+    assert_snapshot!(found.to_string(), @"job.toml has 301 errors; the first 100 follow");
+    let text =
+        format!("[[can]]\nstamping = \"A\"\n{}", "[[bypass]]\nsection = \"plain\"\n".repeat(65));
+    let found = read("job.toml", &text, &stamping).expect_err("errors");
+    assert!(shown(&found).contains("65 tables `[[bypass]]`, expected at most 64"));
+}
