@@ -200,11 +200,7 @@ pub fn read(name: &str, text: &str, stamping: &StampingReader) -> Result<Job, Jo
     }
     let (root, broken) = DeTable::parse_recoverable(text);
     if !broken.is_empty() {
-        let syntax = |error: &toml::de::Error| {
-            let says = error.message().to_owned();
-            problem(error.span().unwrap_or(0..0), TableProblem::Syntax { says })
-        };
-        return Err(JobErrors::new(name, text, broken.iter().map(syntax).collect()));
+        return Err(JobErrors::new(name, text, syntax(text, &broken)));
     }
     let sheet = Sheet::new(text);
     let job = checked(&sheet, schema::read(&sheet, root.get_ref()), stamping);
@@ -212,6 +208,26 @@ pub fn read(name: &str, text: &str, stamping: &StampingReader) -> Result<Job, Jo
         (Some(job), problems) if problems.is_empty() => Ok(job),
         (_, problems) => Err(JobErrors::new(name, text, problems)),
     }
+}
+
+/// What the reader of TOML found, one problem a place: unclosed brackets are all
+/// missed at the same one.
+fn syntax(text: &str, broken: &[toml::de::Error]) -> Vec<(Place, Problem)> {
+    let mut seen = Vec::new();
+    let mut problems = Vec::new();
+    for error in broken {
+        let span = error.span().unwrap_or(0..0);
+        if seen.contains(&span.start) || problems.len() > MOST_PROBLEMS {
+            continue;
+        }
+        seen.push(span.start);
+        let says = match (error.message(), text.get(span.clone())) {
+            ("duplicate key", Some(key)) => format!("`{}` stands twice", problem::short(key)),
+            (message, _) => message.to_owned(),
+        };
+        problems.push((span.into(), TableProblem::Syntax { says }.into()));
+    }
+    problems
 }
 
 /// The job, with every problem noted on `sheet`; `None` only beside a problem.

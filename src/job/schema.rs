@@ -162,7 +162,8 @@ pub(super) fn read<'t>(sheet: &'t Sheet<'t>, root: &'t DeTable<'t>) -> Raw<'t> {
         after: root.table("after", "[after]").map(readings),
     };
     if !root.keys().has("can") && !root.keys().has("node") {
-        sheet.note(0..sheet.text.len().min(1), TableProblem::NoCan);
+        let first_line = sheet.text.lines().next().map_or(0, str::len);
+        sheet.note(0..first_line, TableProblem::NoCan);
     }
     root.finish();
     raw

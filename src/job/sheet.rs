@@ -210,7 +210,7 @@ impl<'t> Table<'t> {
     ) -> Vec<(Spanned<String>, Spanned<T>)> {
         let Some(value) = self.value(key) else { return Vec::new() };
         let Some(table) = value.get_ref().as_table() else {
-            self.wrong_type(key, value, Expected::Table);
+            self.wrong_type(key, value, Expected::ByName(form.dimension));
             return Vec::new();
         };
         let mut found: Vec<_> = table
@@ -302,7 +302,9 @@ impl<'t> Table<'t> {
             }
             DeValue::Boolean(truth) => format!("`{truth}`"),
             DeValue::Datetime(_) => "a date or time".to_owned(),
+            DeValue::Array(_) if raw.starts_with("[[") => "a table in double brackets".to_owned(),
             DeValue::Array(_) => "a list".to_owned(),
+            DeValue::Table(_) if raw.starts_with('[') => "a table in single brackets".to_owned(),
             DeValue::Table(_) => "a table".to_owned(),
         };
         let key = super::problem::short(key);

@@ -58,8 +58,8 @@ pub enum RectifierProblem {
     #[diagnostic(help("give the winding's AC volts, rectifier out and heaters lit, as `winding`"))]
     WindingAtAlone,
     /// No volts at a winding.
-    #[error("`{key}` is zero")]
-    #[diagnostic(help("leave the line out where it is not known"))]
+    #[error("`{key}` is zero, expected volts above zero")]
+    #[diagnostic(help("give the volts, or leave the line out where they are not known"))]
     ZeroVolts {
         /// The key.
         key: &'static str,

@@ -75,7 +75,7 @@ pub enum TableProblem {
     },
     /// A word that is none of those known for the key.
     #[error("found `{}` for `{key}`, expected {}", short(found), either(words))]
-    #[diagnostic(help("{}", near_word(*nearest, words)))]
+    #[diagnostic(help("{}", near_word(*nearest, words, found)))]
     Word {
         /// The key.
         key: String,
@@ -126,6 +126,8 @@ pub enum Expected {
     Table,
     /// Tables that may stand several times.
     Tables,
+    /// A quantity for each of several names.
+    ByName(Dimension),
 }
 
 impl Expected {
@@ -134,7 +136,9 @@ impl Expected {
             Self::Quantity(dimension) => format!("{} in quotes", dimension.with_article()),
             Self::Text => "text in quotes".into(),
             Self::Boolean => "true or false without quotes".into(),
-            Self::Table | Self::Tables => "a table".into(),
+            Self::Table => "one table in single brackets".into(),
+            Self::Tables => "a table in double brackets".into(),
+            Self::ByName(_) => "names with their values".into(),
         }
     }
 
@@ -152,6 +156,9 @@ impl Expected {
             Self::Tables => {
                 format!("write a line `[[{key}]]`, two brackets either side, and its keys below it")
             }
+            Self::ByName(dimension) => {
+                format!("write such as `{key} = {{ B1 = \"{}\" }}`", dimension.example())
+            }
         }
     }
 }
@@ -167,8 +174,11 @@ fn near_key(nearest: Option<&str>) -> String {
     }
 }
 
-fn near_word(nearest: Option<&'static str>, words: &[&'static str]) -> String {
+fn near_word(nearest: Option<&'static str>, words: &[&'static str], found: &str) -> String {
     match (nearest, words) {
+        (None, ["reservoir", ..]) if found.to_lowercase().contains("bypass") => {
+            "a cathode bypass is no node: write a table `[[bypass]]`".into()
+        }
         (Some(nearest), _) => format!("did you mean `{nearest}`?"),
         (None, [only]) => format!("write `{only}`"),
         (None, _) => "take one of these words, or leave the line out where it is not known".into(),
@@ -176,7 +186,7 @@ fn near_word(nearest: Option<&'static str>, words: &[&'static str]) -> String {
 }
 
 fn syntax_advice(says: &str) -> &'static str {
-    if says.starts_with("duplicate key") {
+    if says.ends_with("twice") {
         "give each key once, and each table in single brackets once"
     } else if says.contains("recurs") {
         "a job file is never so deep: take out what is nested"

@@ -1,6 +1,6 @@
-//! Errors of cans, sections and nodes.
+//! Errors of nodes and how they feed each other.
 
-use super::{errors, with_can};
+use super::with_can;
 use insta::assert_snapshot;
 
 /// A first node with a section, then the text.
@@ -9,159 +9,20 @@ fn behind_b1(text: &str) -> String {
 }
 
 #[test]
-fn sections() {
-    assert_snapshot!(behind_b1("[[bypass]]\nsection = \"1\"\n"), @r#"
-     × section `1` is used twice
-      ╭─[job.toml:7:11]
-    5 │ "half-round"
-      · ──────┬─────
-      ·       ╰── first used here
-    6 │ [[bypass]]
-    7 │ section = "1"
-      ·           ─┬─
-      ·            ╰── here
-      ╰────
-     help: each section is one capacitor: use it once, or give a `capacitance`
-           for another part
-    "#);
-    assert_snapshot!(behind_b1("[[bypass]]\nsection = \"red\"\n"), @r"
-     × the can has no section `red`
-      ╭─[job.toml:7:12]
-    7 │ red
-      · ─┬─
-      ·  ╰── here
-      ╰────
-     help: its sections are `half-round`, `square`, `triangle` or `plain`
-    ");
-    assert_snapshot!(behind_b1("[[bypass]]\nsection = \"A/plain\"\n"), @r"
-     × no can is called `A`
-      ╭─[job.toml:7:12]
-    7 │ A
-      · ┬
-      · ╰── here
-      ╰────
-     help: the only can has no name: write the section alone
-    ");
-    assert_snapshot!(errors("[[node]]\nsection = \"square\"\n"), @r"
-     × `square` is a section, but the job has no `[[can]]`
-      ╭─[job.toml:2:12]
-    2 │ square
-      · ───┬──
-      ·    ╰── here
-      ╰────
-     help: add the can's stamping, or give a `capacitance` in place of `section`
-    ");
-}
-
-#[test]
-fn several_cans() {
-    let cans = "[[can]]\nname = \"A\"\nstamping = \"x\"\n[[can]]\nname = \"C\"\nstamping = \"x\"\n";
-    assert_snapshot!(errors(&format!("{cans}[[bypass]]\nsection = \"plain\"\n")), @r"
-     × `plain` does not say of which can
-      ╭─[job.toml:8:12]
-    8 │ plain
-      · ──┬──
-      ·   ╰── here
-      ╰────
-     help: write `A/plain` or `C/plain`
-    ");
-    assert_snapshot!(errors(&format!("{cans}[[bypass]]\nsection = \"D/plain\"\n")), @r"
-     × no can is called `D`
-      ╭─[job.toml:8:12]
-    8 │ D
-      · ┬
-      · ╰── here
-      ╰────
-     help: the cans are `A` or `C`
-    ");
-    assert_snapshot!(errors(&format!("{cans}[[bypass]]\nsection = \"c/red\"\n")), @r"
-     × can `C` has no section `red`
-      ╭─[job.toml:8:14]
-    8 │ red
-      · ─┬─
-      ·  ╰── here
-      ╰────
-     help: its sections are `half-round`, `square`, `triangle` or `plain`
-    ");
-    assert_snapshot!(errors("[[can]]\nstamping = \"x\"\n[[can]]\nname = \"a/b\"\nstamping = \"x\"\n"), @r#"
-     × one of several cans has no `name`
-      ╭─[job.toml:1:1]
-    1 │ [[can]]
-      · ───┬───
-      ·    ╰── here
-      ╰────
-     help: name each `[[can]]`; its sections are then written `name/section`
-     × the can's name `a/b` holds a slash
-      ╭─[job.toml:4:8]
-    4 │ "a/b"
-      · ──┬──
-      ·   ╰── here
-      ╰────
-     help: the slash stands between can and section; leave it out of the name
-    "#);
-    assert_snapshot!(errors("[[can]]\nname = \"A\"\nstamping = \"x\"\n[[can]]\nname = \"a\"\nstamping = \"x\"\n"), @r#"
-     × two cans are called `a`
-      ╭─[job.toml:2:8]
-    2 │ "A"
-      · ─┬─
-      ·  ╰── first here
-      ╰────
-      ╭─[job.toml:5:8]
-    5 │ "a"
-      · ─┬─
-      ·  ╰── here
-      ╰────
-     help: give each a name of its own; capitals don't count
-    "#);
-}
-
-#[test]
-fn names_and_places() {
-    assert_snapshot!(behind_b1("[[node]]\nname = \"b1\"\nfrom = \"B1\"\nresistor = \"1k\"\nsection = \"square\"\n"), @r#"
-     × two nodes are called `b1`
-      ╭─[job.toml:7:8]
-    4 │ "B1"
-      · ──┬─
-      ·   ╰── first here
-    5 │ section = "half-round"
-    6 │ [[node]]
-    7 │ name = "b1"
-      ·        ──┬─
-      ·          ╰── here
-      ╰────
-     help: give each a name of its own; capitals don't count
-    "#);
-    assert_snapshot!(behind_b1("[[node]]\nname = \"line\"\nfrom = \"B1\"\nresistor = \"1k\"\nsection = \"square\"\nnegative = \"B9\"\n"), @r#"
-     × `line` is a place where negatives go, not the name of a node
-      ╭─[job.toml:7:8]
-    7 │ "line"
-      · ───┬──
-      ·    ╰── here
-      ╰────
-     help: give the node a name such as `B1`
-     × found `B9` for `negative`, expected a place or a node
-       ╭─[job.toml:11:12]
-    11 │ "B9"
-       · ──┬─
-       ·   ╰── here
-       ╰────
-     help: did you mean `B-`?
-    "#);
-}
-
-#[test]
 fn feeding() {
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nsection = \"square\"\n"), @r#"
      × node `B2` has no `from`, but `B1` is the first node already
       ╭─[job.toml:7:8]
-    4 │ "B1"
-      · ──┬─
-      ·   ╰── the first node
+    3 │ [[node]]
+    4 │ name = "B1"
+      ·        ──┬─
+      ·          ╰── the first node
     5 │ section = "half-round"
     6 │ [[node]]
     7 │ name = "B2"
       ·        ──┬─
       ·          ╰── here
+    8 │ section = "square"
       ╰────
      help: name the node that feeds it as `from`, with its `resistor` or `choke`;
            only the node behind the rectifier has none
@@ -169,18 +30,22 @@ fn feeding() {
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"C1\"\nresistor = \"1k\"\nsection = \"square\"\n"), @r#"
      × no node is called `C1`
       ╭─[job.toml:8:8]
-    8 │ "C1"
-      · ──┬─
-      ·   ╰── here
+    7 │ name = "B2"
+    8 │ from = "C1"
+      ·        ──┬─
+      ·          ╰── here
+    9 │ resistor = "1k"
       ╰────
      help: the nodes are `B1` or `B2`
     "#);
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B2\"\nresistor = \"1k\"\nsection = \"square\"\n"), @r#"
      × node `B2` feeds itself
       ╭─[job.toml:8:8]
-    8 │ "B2"
-      · ──┬─
-      ·   ╰── here
+    7 │ name = "B2"
+    8 │ from = "B2"
+      ·        ──┬─
+      ·          ╰── here
+    9 │ resistor = "1k"
       ╰────
      help: `from` names the node before it, on the side of the rectifier
     "#);
@@ -192,9 +57,11 @@ fn feeding() {
         @r#"
          × nodes feed each other in a ring: B2 from B3 from B2
           ╭─[job.toml:8:8]
-        8 │ "B3"
-          · ──┬─
-          ·   ╰── here
+        7 │ name = "B2"
+        8 │ from = "B3"
+          ·        ──┬─
+          ·          ╰── here
+        9 │ resistor = "1k"
           ╰────
          help: follow `from` back: it must end at the node behind the rectifier,
                which has none
@@ -203,9 +70,11 @@ fn feeding() {
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nsection = \"square\"\n"), @r#"
      × node `B2` has neither a `resistor` nor a `choke`
       ╭─[job.toml:8:8]
-    8 │ "B1"
-      · ──┬─
-      ·   ╰── here
+    7 │ name = "B2"
+    8 │ from = "B1"
+      ·        ──┬─
+      ·          ╰── here
+    9 │ section = "square"
       ╰────
      help: give what stands between `B1` and it, such as `resistor = "1 kΩ"` or
            `choke = "8 H"`
@@ -214,14 +83,16 @@ fn feeding() {
         behind_b1("[[node]]\nfrom = \"B1\"\nresistor = \"1k\"\nchoke = \"8 H\"\nsection = \"square\"\n"),
         @r#"
          × node `B2` has both a `resistor` and a `choke`
-          ╭─[job.toml:9:9]
-        8 │ "1k"
-          · ──┬─
-          ·   ╰── and the resistor
-        9 │ choke = "8 H"
-          ·         ──┬──
-          ·           ╰── here
-          ╰────
+           ╭─[job.toml:9:9]
+         7 │ from = "B1"
+         8 │ resistor = "1k"
+           ·            ──┬─
+           ·              ╰── and the resistor
+         9 │ choke = "8 H"
+           ·         ──┬──
+           ·           ╰── here
+        10 │ section = "square"
+           ╰────
          help: keep one; for both in a row add the resistor to `choke_resistance`
         "#
     );
@@ -229,20 +100,24 @@ fn feeding() {
         behind_b1("[[node]]\nfrom = \"B1\"\nresistor = \"1k\"\nchoke_resistance = \"250 Ω\"\nsection = \"square\"\n"),
         @r#"
          × node `B2` has `choke_resistance` without `choke`
-          ╭─[job.toml:9:20]
-        9 │ "250 Ω"
-          · ───┬───
-          ·    ╰── here
-          ╰────
+           ╭─[job.toml:9:20]
+         8 │ resistor = "1k"
+         9 │ choke_resistance = "250 Ω"
+           ·                    ───┬───
+           ·                       ╰── here
+        10 │ section = "square"
+           ╰────
          help: give the `choke` as well, or take `choke_resistance` out
         "#
     );
     assert_snapshot!(with_can("[[node]]\nchoke = \"8 H\"\nsection = \"square\"\n"), @r#"
      × node `B1` has a `choke`, but no `from`
       ╭─[job.toml:4:9]
-    4 │ "8 H"
-      · ──┬──
-      ·   ╰── here
+    3 │ [[node]]
+    4 │ choke = "8 H"
+      ·         ──┬──
+      ·           ╰── here
+    5 │ section = "square"
       ╰────
      help: name the feeding node as `from`; for an input choke the first node has
            no capacitor, and the choke feeds the next
@@ -250,9 +125,11 @@ fn feeding() {
     assert_snapshot!(with_can("[[node]]\nresistor = \"33 Ω\"\nsection = \"square\"\n"), @r#"
      × node `B1` has a `resistor`, but no `from`
       ╭─[job.toml:4:12]
-    4 │ "33 Ω"
-      · ───┬──
-      ·    ╰── here
+    3 │ [[node]]
+    4 │ resistor = "33 Ω"
+      ·            ───┬──
+      ·               ╰── here
+    5 │ section = "square"
       ╰────
      help: name the feeding node as `from`; a resistor in the plate leads is
            `plate_resistor` of `[rectifier]`
@@ -265,11 +142,13 @@ fn one_error_for_one_slip() {
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nresistor = 1150\nsection = \"square\"\n"), @r#"
      × found the bare number `1150` for `resistor`, expected a resistance in
      │ quotes
-      ╭─[job.toml:9:12]
-    9 │ 1150
-      · ──┬─
-      ·   ╰── here
-      ╰────
+       ╭─[job.toml:9:12]
+     8 │ from = "B1"
+     9 │ resistor = 1150
+       ·            ──┬─
+       ·              ╰── here
+    10 │ section = "square"
+       ╰────
      help: write it in quotes, with its unit, such as `resistor = "1.2 kΩ"`
     "#);
     assert_snapshot!(
@@ -280,45 +159,52 @@ fn one_error_for_one_slip() {
         @r#"
          × found the bare number `1` for `name`, expected text in quotes
           ╭─[job.toml:4:8]
-        4 │ 1
-          · ┬
-          · ╰── here
+        3 │ [[node]]
+        4 │ name = 1
+          ·        ┬
+          ·        ╰── here
+        5 │ section = "half-round"
           ╰────
          help: write it in quotes: `name = "…"`
         "#
     );
     assert_snapshot!(
         behind_b1("[[bypass]]\nsection = \"plian\"\n[measured]\ndc = { plain = \"12 V\" }\n"),
-        @r"
+        @r#"
          × the can has no section `plian`
           ╭─[job.toml:7:12]
-        7 │ plian
-          · ──┬──
-          ·   ╰── here
+        6 │ [[bypass]]
+        7 │ section = "plian"
+          ·            ──┬──
+          ·              ╰── here
+        8 │ [measured]
           ╰────
          help: its sections are `half-round`, `square`, `triangle` or `plain`
-        "
+        "#
     );
 }
 
 #[test]
 fn capacitors() {
-    assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nresistor = \"1k\"\n"), @r"
+    assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nresistor = \"1k\"\n"), @r#"
      × node `B2` has no capacitor
       ╭─[job.toml:6:1]
+    5 │ section = "half-round"
     6 │ [[node]]
       · ────┬───
       ·     ╰── here
+    7 │ name = "B2"
       ╰────
      help: give its `section` or `capacitance`; only the first node goes without,
            ahead of an input choke
-    ");
+    "#);
     assert_snapshot!(with_can("[[node]]\nsection = \"square\"\ncapacitance = \"40 µF\"\n"), @r#"
      × node `B1` has both a `section` and a `capacitance`
       ╭─[job.toml:5:15]
-    4 │ "square"
-      · ────┬───
-      ·     ╰── and the section
+    3 │ [[node]]
+    4 │ section = "square"
+      ·           ────┬───
+      ·               ╰── and the section
     5 │ capacitance = "40 µF"
       ·               ───┬───
       ·                  ╰── here
@@ -331,23 +217,27 @@ fn capacitors() {
         @r#"
          × node `B1` has an `esr`, but no capacitor
           ╭─[job.toml:4:7]
-        4 │ "1 Ω"
-          · ──┬──
-          ·   ╰── here
+        3 │ [[node]]
+        4 │ esr = "1 Ω"
+          ·       ──┬──
+          ·         ╰── here
+        5 │ [[node]]
           ╰────
          help: give `section` or `capacitance`, or take `esr` out
         "#
     );
-    assert_snapshot!(with_can("[[node]]\nname = \"B1\"\n"), @r"
+    assert_snapshot!(with_can("[[node]]\nname = \"B1\"\n"), @r#"
      × the first node `B1` has no capacitor and feeds no node
       ╭─[job.toml:3:1]
+    2 │ stamping = "A"
     3 │ [[node]]
       · ────┬───
       ·     ╰── here
+    4 │ name = "B1"
       ╰────
      help: give its `section` or `capacitance`; for choke input add the node
            behind the choke
-    ");
+    "#);
     assert_snapshot!(
         with_can(
             "[[node]]\nname = \"in\"\n\
@@ -357,9 +247,11 @@ fn capacitors() {
         @r#"
          × node `B2` puts a capacitor ahead of an input choke
            ╭─[job.toml:13:12]
-        13 │ "1k"
-           · ──┬─
-           ·   ╰── here
+        12 │ from = "in"
+        13 │ resistor = "1k"
+           ·            ──┬─
+           ·              ╰── here
+        14 │ section = "triangle"
            ╰────
          help: the first node `in` has no capacitor, so a choke comes next: give this
                node a `choke`, or give the first node its capacitor
@@ -372,9 +264,10 @@ fn loads_and_roles() {
     assert_snapshot!(with_can("[[node]]\nsection = \"square\"\nload = \"47 mA\"\nload_resistance = \"6k8\"\n"), @r#"
      × node `B1` has both a `load` and a `load_resistance`
       ╭─[job.toml:6:19]
-    5 │ "47 mA"
-      · ───┬───
-      ·    ╰── and the current
+    4 │ section = "square"
+    5 │ load = "47 mA"
+      ·        ───┬───
+      ·           ╰── and the current
     6 │ load_resistance = "6k8"
       ·                   ──┬──
       ·                     ╰── here
@@ -382,32 +275,35 @@ fn loads_and_roles() {
      help: keep `load` for tubes, `load_resistance` for a divider; a fixed
            resistor to the negative is a `bleeder`
     "#);
-    assert_snapshot!(with_can("[[node]]\nsection = \"square\"\ncold = true\n"), @r"
+    assert_snapshot!(with_can("[[node]]\nsection = \"square\"\ncold = true\n"), @r#"
      × node `B1` has `cold` without `load`
       ╭─[job.toml:5:8]
-    5 │ true
-      · ──┬─
-      ·   ╰── here
+    4 │ section = "square"
+    5 │ cold = true
+      ·        ──┬─
+      ·          ╰── here
       ╰────
      help: give the `load` as well, or take `cold` out
-    ");
-    assert_snapshot!(with_can("[[node]]\nsection = \"square\"\nload = \"47\"\n"), @r"
+    "#);
+    assert_snapshot!(with_can("[[node]]\nsection = \"square\"\nload = \"47\"\n"), @r#"
      × `47` may be `47 mA` or `47 A`
       ╭─[job.toml:5:9]
-    5 │ 47
-      · ─┬
-      ·  ╰── here
+    4 │ section = "square"
+    5 │ load = "47"
+      ·         ─┬
+      ·          ╰── here
       ╰────
      help: write `47 mA` or `47 A`
-    ");
+    "#);
     assert_snapshot!(
         behind_b1("[[node]]\nfrom = \"B1\"\nresistor = \"1k\"\nsection = \"square\"\nrole = \"reservoir\"\n"),
         @r#"
          × node `B2` is no reservoir: `B1` feeds it
            ╭─[job.toml:10:8]
-        10 │ "reservoir"
-           · ─────┬─────
-           ·      ╰── here
+         9 │ section = "square"
+        10 │ role = "reservoir"
+           ·        ─────┬─────
+           ·             ╰── here
            ╰────
          help: the reservoir is the first capacitor after the rectifier; this one is
                `smoothing` or `decoupling`
@@ -417,20 +313,24 @@ fn loads_and_roles() {
 
 #[test]
 fn tables_without_their_section() {
-    assert_snapshot!(behind_b1("[[bypass]]\nvolts = \"12 V\"\n[[other]]\nuse = \"bias\"\n"), @r"
+    assert_snapshot!(behind_b1("[[bypass]]\nvolts = \"12 V\"\n[[other]]\nuse = \"bias\"\n"), @r#"
      × `[[bypass]]` has no `section`
       ╭─[job.toml:6:1]
+    5 │ section = "half-round"
     6 │ [[bypass]]
       · ─────┬────
       ·      ╰── here
+    7 │ volts = "12 V"
       ╰────
      help: name the section of the can that is across the cathode resistor
      × `[[other]]` has no `section`
       ╭─[job.toml:8:1]
+    7 │ volts = "12 V"
     8 │ [[other]]
       · ────┬────
       ·     ╰── here
+    9 │ use = "bias"
       ╰────
      help: name the section of the can that this is about
-    ");
+    "#);
 }

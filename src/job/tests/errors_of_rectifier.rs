@@ -12,25 +12,29 @@ fn devices_and_laws() {
     assert_snapshot!(rectifier("device = \"5Y5-GT\"\noriginal_device = \"toaster\"\n"), @r#"
      × found `5Y5-GT`, expected a rectifier type of the table
       ╭─[job.toml:4:10]
-    4 │ "5Y5-GT"
-      · ────┬───
-      ·     ╰── here
+    3 │ [rectifier]
+    4 │ device = "5Y5-GT"
+      ·          ────┬───
+      ·              ╰── here
+    5 │ original_device = "toaster"
       ╰────
      help: did you mean 5Y3-GT, 5Y4-G, 5V4-G?
      × found `toaster`, expected a rectifier type of the table
       ╭─[job.toml:5:19]
-    5 │ "toaster"
-      · ────┬────
-      ·     ╰── here
+    4 │ device = "5Y5-GT"
+    5 │ original_device = "toaster"
+      ·                   ────┬────
+      ·                       ╰── here
       ╰────
      help: describe the rectifier in the job file by its law and drop
     "#);
     assert_snapshot!(rectifier("device = \"5Y3-GT\"\nlaw = \"straight\"\n"), @r#"
      × the rectifier has both a `device` and a `law`
       ╭─[job.toml:5:7]
-    4 │ "5Y3-GT"
-      · ────┬───
-      ·     ╰── and the type
+    3 │ [rectifier]
+    4 │ device = "5Y3-GT"
+      ·          ────┬───
+      ·              ╰── and the type
     5 │ law = "straight"
       ·       ─────┬────
       ·            ╰── here
@@ -41,18 +45,20 @@ fn devices_and_laws() {
     assert_snapshot!(rectifier("device = \"5Y3-GT\"\ndrop = \"50 V\"\n"), @r#"
      × `drop` describes a rectifier by its law, but `device` names a type
       ╭─[job.toml:5:8]
-    5 │ "50 V"
-      · ───┬──
-      ·    ╰── here
+    4 │ device = "5Y3-GT"
+    5 │ drop = "50 V"
+      ·        ───┬──
+      ·           ╰── here
       ╰────
      help: take `drop` out, or put `law` in place of `device`
     "#);
     assert_snapshot!(rectifier("drop_current = \"125 mA\"\n"), @r#"
      × `drop_current` stands without a `law`
       ╭─[job.toml:4:16]
-    4 │ "125 mA"
-      · ────┬───
-      ·     ╰── here
+    3 │ [rectifier]
+    4 │ drop_current = "125 mA"
+      ·                ────┬───
+      ·                    ╰── here
       ╰────
      help: add `law = "three-halves"` for a tube or `law = "straight"` for
            silicon or selenium
@@ -60,25 +66,30 @@ fn devices_and_laws() {
     assert_snapshot!(rectifier("law = \"three-halves\"\nslope_resistance = \"1 Ω\"\n"), @r#"
      × the law `three-halves` has no `drop`
       ╭─[job.toml:4:7]
-    4 │ "three-halves"
-      · ───────┬──────
-      ·        ╰── here
+    3 │ [rectifier]
+    4 │ law = "three-halves"
+      ·       ───────┬──────
+      ·              ╰── here
+    5 │ slope_resistance = "1 Ω"
       ╰────
      help: the three-halves law takes `drop` and `drop_current`, one point of it:
            i = k v^1.5
      × the law `three-halves` has no `drop_current`
       ╭─[job.toml:4:7]
-    4 │ "three-halves"
-      · ───────┬──────
-      ·        ╰── here
+    3 │ [rectifier]
+    4 │ law = "three-halves"
+      ·       ───────┬──────
+      ·              ╰── here
+    5 │ slope_resistance = "1 Ω"
       ╰────
      help: the three-halves law takes `drop` and `drop_current`, one point of it:
            i = k v^1.5
      × the law `three-halves` does not use `slope_resistance`
       ╭─[job.toml:5:20]
-    5 │ "1 Ω"
-      · ──┬──
-      ·   ╰── here
+    4 │ law = "three-halves"
+    5 │ slope_resistance = "1 Ω"
+      ·                    ──┬──
+      ·                      ╰── here
       ╰────
      help: the three-halves law takes `drop` and `drop_current`, one point of it:
            i = k v^1.5
@@ -86,26 +97,31 @@ fn devices_and_laws() {
     assert_snapshot!(rectifier("law = \"straight\"\ndrop = \"1 V\"\n"), @r#"
      × the law `straight` has no `slope_resistance`
       ╭─[job.toml:4:7]
-    4 │ "straight"
-      · ─────┬────
-      ·      ╰── here
+    3 │ [rectifier]
+    4 │ law = "straight"
+      ·       ─────┬────
+      ·            ╰── here
+    5 │ drop = "1 V"
       ╰────
      help: a straight line takes `drop` and `slope_resistance`: v = drop +
            slope_resistance × i
     "#);
     assert_snapshot!(rectifier("law = \"three-halves\"\ndrop = \"0 V\"\ndrop_current = \"0 mA\"\n"), @r#"
-     × `drop` is zero
+     × `drop` is zero, expected volts above zero
       ╭─[job.toml:5:8]
-    5 │ "0 V"
-      · ──┬──
-      ·   ╰── here
+    4 │ law = "three-halves"
+    5 │ drop = "0 V"
+      ·        ──┬──
+      ·          ╰── here
+    6 │ drop_current = "0 mA"
       ╰────
-     help: leave the line out where it is not known
+     help: give the volts, or leave the line out where they are not known
      × found zero where a current was expected
       ╭─[job.toml:6:17]
-    6 │ 0 mA
-      · ──┬─
-      ·   ╰── here
+    5 │ drop = "0 V"
+    6 │ drop_current = "0 mA"
+      ·                 ──┬─
+      ·                   ╰── here
       ╰────
      help: leave it out where there is none, or write one such as `45 mA`
     "#);
@@ -117,9 +133,10 @@ fn sources() {
      × `supply_resistance` is the whole source resistance, but
      │ `primary_resistance` is given as well
       ╭─[job.toml:5:22]
-    4 │ "86 Ω"
-      · ───┬──
-      ·    ╰── the whole
+    3 │ [rectifier]
+    4 │ supply_resistance = "86 Ω"
+      ·                     ───┬──
+      ·                        ╰── the whole
     5 │ primary_resistance = "6 Ω"
       ·                      ──┬──
       ·                        ╰── here
@@ -130,45 +147,50 @@ fn sources() {
     assert_snapshot!(rectifier("winding_at = \"1170 V\"\n"), @r#"
      × 1170 V is no line voltage, expected 20 to 500 V
       ╭─[job.toml:4:14]
-    4 │ "1170 V"
-      · ────┬───
-      ·     ╰── here
+    3 │ [rectifier]
+    4 │ winding_at = "1170 V"
+      ·              ────┬───
+      ·                  ╰── here
       ╰────
      help: give AC volts rms as measured at the outlet, such as `121 V`
      × `winding_at` stands without `winding`
       ╭─[job.toml:4:14]
-    4 │ "1170 V"
-      · ────┬───
-      ·     ╰── here
+    3 │ [rectifier]
+    4 │ winding_at = "1170 V"
+      ·              ────┬───
+      ·                  ╰── here
       ╰────
      help: give the winding's AC volts, rectifier out and heaters lit, as
            `winding`
     "#);
     assert_snapshot!(rectifier("winding = \"0 V\"\n"), @r#"
-     × `winding` is zero
+     × `winding` is zero, expected volts above zero
       ╭─[job.toml:4:11]
-    4 │ "0 V"
-      · ──┬──
-      ·   ╰── here
+    3 │ [rectifier]
+    4 │ winding = "0 V"
+      ·           ──┬──
+      ·             ╰── here
       ╰────
-     help: leave the line out where it is not known
+     help: give the volts, or leave the line out where they are not known
     "#);
-    assert_snapshot!(rectifier("winding = \"322 VDC\"\n"), @r"
+    assert_snapshot!(rectifier("winding = \"322 VDC\"\n"), @r#"
      × `VDC` is DC volts, and AC volts were expected
       ╭─[job.toml:4:16]
-    4 │ VDC
-      · ─┬─
-      ·  ╰── here
+    3 │ [rectifier]
+    4 │ winding = "322 VDC"
+      ·                ─┬─
+      ·                 ╰── here
       ╰────
      help: give AC volts rms, such as `14 V` or `14 VAC`
-    ");
+    "#);
     assert_snapshot!(rectifier("circuit = \"bridge\"\nstandby = \"centre-tap\"\n"), @r#"
      × a `centre-tap` standby switch needs a centre tap, and the circuit is
      │ `bridge`
       ╭─[job.toml:5:11]
-    5 │ "centre-tap"
-      · ──────┬─────
-      ·       ╰── here
+    4 │ circuit = "bridge"
+    5 │ standby = "centre-tap"
+      ·           ──────┬─────
+      ·                 ╰── here
       ╰────
      help: `ac` switches the winding or the line, `dc` the lead behind the
            rectifier
@@ -180,9 +202,10 @@ fn doublers() {
     assert_snapshot!(rectifier("circuit = \"half-wave-doubler\"\n"), @r#"
      × the circuit `half-wave-doubler` has no `[rectifier.series]`
       ╭─[job.toml:4:11]
-    4 │ "half-wave-doubler"
-      · ─────────┬─────────
-      ·          ╰── here
+    3 │ [rectifier]
+    4 │ circuit = "half-wave-doubler"
+      ·           ─────────┬─────────
+      ·                    ╰── here
       ╰────
      help: a half-wave doubler has its series capacitor between line and
            rectifier: give its `section` or `capacitance`
@@ -190,9 +213,11 @@ fn doublers() {
     assert_snapshot!(rectifier("circuit = \"full-wave-doubler\"\n[rectifier.upper]\nsection = \"square\"\n"), @r#"
      × the circuit `full-wave-doubler` has no `[rectifier.lower]`
       ╭─[job.toml:4:11]
-    4 │ "full-wave-doubler"
-      · ─────────┬─────────
-      ·          ╰── here
+    3 │ [rectifier]
+    4 │ circuit = "full-wave-doubler"
+      ·           ─────────┬─────────
+      ·                    ╰── here
+    5 │ [rectifier.upper]
       ╰────
      help: a full-wave doubler has two capacitors in a stack: give
            `[rectifier.upper]` and `[rectifier.lower]`
@@ -201,9 +226,11 @@ fn doublers() {
      × `[rectifier.lower]` belongs to the circuit `full-wave-doubler`, and the
      │ circuit is `full-wave`
       ╭─[job.toml:5:1]
+    4 │ circuit = "full-wave"
     5 │ [rectifier.lower]
       · ────────┬────────
       ·         ╰── here
+    6 │ capacitance = "40 µF"
       ╰────
      help: write `circuit = "full-wave-doubler"`, or take the table out
     "#);
@@ -211,9 +238,11 @@ fn doublers() {
      × `[rectifier.series]` belongs to the circuit `half-wave-doubler`, and the
      │ circuit is not given
       ╭─[job.toml:4:1]
+    3 │ [rectifier]
     4 │ [rectifier.series]
       · ─────────┬────────
       ·          ╰── here
+    5 │ capacitance = "40 µF"
       ╰────
      help: write `circuit = "half-wave-doubler"`, or take the table out
     "#);
@@ -224,9 +253,10 @@ fn doublers() {
         @r#"
          × `[rectifier.series]` has neither a `section` nor a `capacitance`
           ╭─[job.toml:5:10]
-        5 │ { esr = "1 Ω" }
-          · ───────┬───────
-          ·        ╰── here
+        4 │ circuit = "half-wave-doubler"
+        5 │ series = { esr = "1 Ω" }
+          ·          ───────┬───────
+          ·                 ╰── here
           ╰────
          help: give `section` for a section of a can, `capacitance` for a part
                outside the cans
@@ -239,10 +269,11 @@ fn doublers() {
         @r#"
          × `[rectifier.series]` has both a `section` and a `capacitance`
           ╭─[job.toml:5:46]
-        5 │ "square", capacitance = "40 µF"
-          · ────┬───                ───┬───
-          ·     │                      ╰── here
-          ·     ╰── and the section
+        4 │ circuit = "half-wave-doubler"
+        5 │ series = { section = "square", capacitance = "40 µF" }
+          ·                      ────┬───                ───┬───
+          ·                          │                      ╰── here
+          ·                          ╰── and the section
           ╰────
          help: keep `section` for a section of a can, `capacitance` for a part
                outside the cans
@@ -256,9 +287,10 @@ fn doublers() {
         @r#"
          × the first node `B1` of a full-wave doubler has a capacitor of its own
           ╭─[job.toml:9:11]
-        9 │ "half-round"
-          · ──────┬─────
-          ·       ╰── here
+        8 │ name = "B1"
+        9 │ section = "half-round"
+          ·           ──────┬─────
+          ·                 ╰── here
           ╰────
          help: its capacitors are `[rectifier.upper]` and `[rectifier.lower]`: take
                `section` and `capacitance` out here

@@ -6,6 +6,7 @@ use crate::{
     quantity::{microfarads, volts},
 };
 
+mod errors_of_cans;
 mod errors_of_nodes;
 mod errors_of_readings;
 mod errors_of_rectifier;
@@ -70,8 +71,7 @@ fn with_can(text: &str) -> String {
 
 fn shown(errors: &JobErrors) -> String {
     let theme = miette::GraphicalTheme::unicode_nocolor();
-    let handler =
-        miette::GraphicalReportHandler::new_themed(theme).with_width(80).with_context_lines(0);
+    let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(80);
     let mut out = String::new();
     for error in errors.errors() {
         assert!(error.advice().is_some_and(|advice| !advice.is_empty()), "{error}");
