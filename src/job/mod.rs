@@ -223,6 +223,9 @@ fn syntax(text: &str, broken: &[toml::de::Error]) -> Vec<(Place, Problem)> {
         seen.push(span.start);
         let says = match (error.message(), text.get(span.clone())) {
             ("duplicate key", Some(key)) => format!("`{}` stands twice", problem::short(key)),
+            (message, _) if message.contains("must be quoted") => {
+                "found no value in quotes, expected one such as `\"117 V\"`".to_owned()
+            }
             (message, _) => message.to_owned(),
         };
         problems.push((span.into(), TableProblem::Syntax { says }.into()));

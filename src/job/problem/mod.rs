@@ -208,14 +208,17 @@ fn floor(text: &str, at: usize) -> usize {
 /// The text without characters that move a terminal's cursor or turn its writing
 /// direction, byte for byte as long.
 fn printable(text: &str) -> String {
-    text.chars().fold(String::with_capacity(text.len()), |mut shown, c| {
-        if is_hidden(c) && !matches!(c, '\n' | '\r' | '\t') {
-            (0..c.len_utf8()).for_each(|_| shown.push('?'));
-        } else {
-            shown.push(c);
+    let mut shown = String::with_capacity(text.len());
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match c {
+            '\n' | '\t' => shown.push(c),
+            '\r' if chars.peek() == Some(&'\n') => shown.push(' '),
+            _ if is_hidden(c) => (0..c.len_utf8()).for_each(|_| shown.push('?')),
+            _ => shown.push(c),
         }
-        shown
-    })
+    }
+    shown
 }
 
 /// Whether a character must not reach a terminal.
@@ -268,6 +271,7 @@ mod tests {
     #[test]
     fn shows_no_character_that_moves_the_cursor() {
         assert_eq!(printable("a\u{1b}[31m\u{85}\u{202e}b\n"), "a?[31m?????b\n");
+        assert_eq!(printable("a\r\nb\rc"), "a \nb?c");
         assert_eq!(short("\u{1b}[2J"), "?[2J");
     }
 

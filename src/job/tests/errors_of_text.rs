@@ -394,8 +394,27 @@ fn toml() {
       ╰────
      help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
     "#);
+    assert_snapshot!(errors("[mains]\nvolts = 117 V\nhigh = \n"), @r#"
+     × found no value in quotes, expected one such as `"117 V"`
+      ╭─[job.toml:2:9]
+    1 │ [mains]
+    2 │ volts = 117 V
+      ·         ──┬──
+      ·           ╰── here
+    3 │ high =
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+     × found no value in quotes, expected one such as `"117 V"`
+      ╭─[job.toml:3:7]
+    2 │ volts = 117 V
+    3 │ high =
+      ·       ┬
+      ·       ╰── here
+      ╰────
+     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
+    "#);
     assert_snapshot!(errors("x = "), @r#"
-     × string values must be quoted, expected literal string
+     × found no value in quotes, expected one such as `"117 V"`
       ╭─[job.toml:1:4]
     1 │ x =
       ·    ┬
