@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use toml::Spanned;
+
 use super::{
     LINE_HERTZ, LINE_VOLTS, Refused, StampingReader,
     model::{Chassis, JobCan, Mains},
@@ -18,10 +20,10 @@ use crate::{
 
 pub(super) fn chassis(raw: RawChassis) -> Chassis {
     Chassis {
-        name: raw.name.map(toml::Spanned::into_inner),
-        construction: raw.construction.map(toml::Spanned::into_inner),
-        heaters: raw.heaters.map(toml::Spanned::into_inner),
-        ambient: raw.ambient.map(toml::Spanned::into_inner),
+        name: raw.name.map(Spanned::into_inner),
+        construction: raw.construction.map(Spanned::into_inner),
+        heaters: raw.heaters.map(Spanned::into_inner),
+        ambient: raw.ambient.map(Spanned::into_inner),
     }
 }
 
@@ -72,22 +74,22 @@ pub(super) fn named(sheet: &Sheet, cans: &[RawCan], readings: &[Option<Reading>]
 pub(super) fn can(names: &Names, raw: RawCan, reading: Option<Reading>) -> Option<JobCan> {
     let negative = raw.negative.and_then(|text| names.point("negative", &text));
     Some(JobCan {
-        name: raw.name.map(toml::Spanned::into_inner),
+        name: raw.name.map(Spanned::into_inner),
         stamping: raw.stamping?.into_inner(),
         reading: reading?,
         negative,
-        tolerance: raw.tolerance.map(toml::Spanned::into_inner),
-        diameter: raw.diameter.map(toml::Spanned::into_inner),
-        height: raw.height.map(toml::Spanned::into_inner),
-        bore: raw.bore.map(toml::Spanned::into_inner),
-        below_chassis: raw.below_chassis.map(toml::Spanned::into_inner),
+        tolerance: raw.tolerance.map(Spanned::into_inner),
+        diameter: raw.diameter.map(Spanned::into_inner),
+        height: raw.height.map(Spanned::into_inner),
+        bore: raw.bore.map(Spanned::into_inner),
+        below_chassis: raw.below_chassis.map(Spanned::into_inner),
     })
 }
 
 /// Checks the line; `read` are line volts of readings.
 pub(super) fn mains(sheet: &Sheet, raw: RawMains, read: &[&Maybe<Voltage>]) -> Mains {
     for volts in [&raw.volts, &raw.nominal, &raw.high] {
-        line_volts(sheet, volts);
+        line_volts(sheet, volts.as_ref());
     }
     if let Some(frequency) = &raw.frequency
         && !LINE_HERTZ.contains(&in_hertz(*frequency.get_ref()))
@@ -104,15 +106,15 @@ pub(super) fn mains(sheet: &Sheet, raw: RawMains, read: &[&Maybe<Voltage>]) -> M
         }
     }
     Mains {
-        volts: raw.volts.map(toml::Spanned::into_inner),
-        nominal: raw.nominal.map(toml::Spanned::into_inner),
-        frequency: raw.frequency.map(toml::Spanned::into_inner),
-        high: raw.high.map(toml::Spanned::into_inner),
+        volts: raw.volts.map(Spanned::into_inner),
+        nominal: raw.nominal.map(Spanned::into_inner),
+        frequency: raw.frequency.map(Spanned::into_inner),
+        high: raw.high.map(Spanned::into_inner),
     }
 }
 
 /// Notes volts that no line has.
-pub(super) fn line_volts(sheet: &Sheet, volts: &Maybe<Voltage>) {
+pub(super) fn line_volts(sheet: &Sheet, volts: Option<&Spanned<Voltage>>) {
     if let Some(volts) = volts
         && !LINE_VOLTS.contains(&in_volts(*volts.get_ref()))
     {

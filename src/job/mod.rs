@@ -31,12 +31,12 @@
 //! [rectifier]
 //! circuit = "full-wave"           # bridge, half-wave, full-wave-doubler, half-wave-doubler
 //! device = "5Y3-GT"               # a registered type, silicon or selenium; or describe one:
-//! # law = "three-halves"          # with drop and drop_current, or
-//! # law = "straight"              # with drop and slope_resistance
-//! # drop = "50 V"
-//! # drop_current = "125 mA"
-//! # slope_resistance = "0.5 Ω"
-//! # cathode = "directly-heated"   # indirectly-heated, solid-state
+//! ## law = "three-halves"          # with drop and drop_current, or
+//! ## law = "straight"              # with drop and slope_resistance
+//! ## drop = "50 V"
+//! ## drop_current = "125 mA"
+//! ## slope_resistance = "0.5 Ω"
+//! ## cathode = "directly-heated"   # indirectly-heated, solid-state
 //! original_device = "5Y3-GT"      # where another was fitted first
 //! plate_resistor = "0 Ω"          # added in each plate lead
 //! standby = "none"                # dc, centre-tap, ac
@@ -44,10 +44,10 @@
 //! winding_at = "117 V"            # line volts of that reading; absent = mains.volts
 //! winding_resistance = "110 Ω"    # DC, each side
 //! primary_resistance = "6 Ω"      # DC
-//! # supply_resistance = "86 Ω"    # all of a plate's source, in place of these two
-//! # [rectifier.series]            # a half-wave doubler's series capacitor
-//! # [rectifier.upper]             # a full-wave doubler's stack, to the input and
-//! # [rectifier.lower]             # from it; each with section or capacitance, esr
+//! ## supply_resistance = "86 Ω"    # all of a plate's source, in place of these two
+//! ## [rectifier.series]            # a half-wave doubler's series capacitor
+//! ## [rectifier.upper]             # a full-wave doubler's stack, to the input and
+//! ## [rectifier.lower]             # from it; each with section or capacitance, esr
 //!
 //! [[node]]                        # behind the rectifier
 //! name = "B1"                     # absent = B and its position in the file
@@ -237,8 +237,8 @@ fn syntax(text: &str, broken: &[toml::de::Error]) -> Vec<(Place, Problem)> {
 fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let stampings = cans::stampings(sheet, &raw.cans, stamping);
     let tree = Tree::read(sheet, &raw.nodes);
-    let named = cans::named(sheet, &raw.cans, &stampings);
-    let names = Names::new(sheet, named, raw.keys.has("can"), tree.names());
+    let known_cans = cans::named(sheet, &raw.cans, &stampings);
+    let names = Names::new(sheet, known_cans, raw.keys.has("can"), tree.names());
     let nodes = node::nodes(&names, &tree, &raw.nodes, raw.rectifier.as_ref());
     reading::node_volts(&names, &tree, &raw.nodes);
     let bypasses: Vec<_> = raw.bypasses.into_iter().map(|raw| node::bypass(&names, raw)).collect();
@@ -251,7 +251,7 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let frequency = raw.mains.frequency.clone();
     let mains = cans::mains(sheet, raw.mains, &lines);
     let places = Places::new(&nodes, &bypasses, &others);
-    let read = |readings| reading::readings(&names, &tree, &places, &frequency, readings);
+    let read = |readings| reading::readings(&names, &tree, &places, frequency.as_ref(), readings);
     let (measured, after) = (raw.measured.map(read), raw.after.map(read));
     Some(Job {
         chassis: cans::chassis(raw.chassis),

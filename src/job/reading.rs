@@ -9,7 +9,7 @@ use super::{
     model::{Bypass, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt},
     names::Names,
     problem::{Place, ReadingProblem},
-    schema::{ByName, Maybe, RawNode, RawReadings},
+    schema::{ByName, RawNode, RawReadings},
     sheet::Sheet,
     tree::Tree,
     word,
@@ -43,11 +43,11 @@ impl Places {
         };
         let other =
             |(i, other): (usize, &Option<Other>)| Some((other.as_ref()?.section, ReadAt::Other(i)));
-        let nodes = nodes.iter().enumerate().filter_map(node);
-        let bypassed = bypasses.iter().enumerate().filter_map(bypass);
-        let elsewhere = others.iter().enumerate().filter_map(other);
+        let at_nodes = nodes.iter().enumerate().filter_map(node);
+        let at_bypasses = bypasses.iter().enumerate().filter_map(bypass);
+        let at_others = others.iter().enumerate().filter_map(other);
         Self {
-            sections: nodes.chain(bypassed).chain(elsewhere).collect(),
+            sections: at_nodes.chain(at_bypasses).chain(at_others).collect(),
             complete: bypasses.iter().all(Option::is_some) && others.iter().all(Option::is_some),
         }
     }
@@ -57,11 +57,11 @@ pub(super) fn readings(
     names: &Names,
     tree: &Tree,
     places: &Places,
-    frequency: &Maybe<Frequency>,
+    frequency: Option<&Spanned<Frequency>>,
     raw: RawReadings,
 ) -> Readings {
-    line_volts(names.sheet, &raw.line);
-    hum_frequency(names.sheet, frequency, &raw.hum_frequency);
+    line_volts(names.sheet, raw.line.as_ref());
+    hum_frequency(names.sheet, frequency, raw.hum_frequency.as_ref());
     let dc = volts(names, places, &raw.dc);
     together(names, tree, &at_nodes(&dc));
     let hum = volts(names, places, &raw.hum);
@@ -162,9 +162,9 @@ fn known(names: &Names, places: &Places) -> Vec<String> {
     let elsewhere = |place: &ReadAt| !matches!(place, ReadAt::Node(_));
     let sections = places.sections.iter().filter(|(_, place)| elsewhere(place));
     let written = sections.filter_map(|(of, _)| {
-        let named = names.cans.get(of.can)?;
-        let section = named.can.as_ref()?.name(of.section);
-        Some(match &named.name {
+        let of_can = names.cans.get(of.can)?;
+        let section = of_can.can.as_ref()?.name(of.section);
+        Some(match &of_can.name {
             Some(can) if names.cans.len() > 1 => format!("{can}/{section}"),
             _ => section,
         })
@@ -179,7 +179,11 @@ fn meter(sheet: &Sheet, text: &Spanned<String>) -> Meter {
     })
 }
 
-fn hum_frequency(sheet: &Sheet, line: &Maybe<Frequency>, hum: &Maybe<Frequency>) {
+fn hum_frequency(
+    sheet: &Sheet,
+    line: Option<&Spanned<Frequency>>,
+    hum: Option<&Spanned<Frequency>>,
+) {
     let (Some(line), Some(hum)) = (line, hum) else { return };
     let hz = in_hertz(*line.get_ref());
     let ratio = in_hertz(*hum.get_ref()) / hz;

@@ -143,7 +143,7 @@ fn nonzero(sheet: &Sheet, key: &'static str, volts: Option<&Spanned<Voltage>>) {
 
 fn winding(sheet: &Sheet, raw: &RawRectifier) -> Option<Winding> {
     nonzero(sheet, "winding", raw.winding.as_ref());
-    line_volts(sheet, &raw.winding_at);
+    line_volts(sheet, raw.winding_at.as_ref());
     if let Some(span) = raw.keys.span("winding_at").filter(|_| !raw.keys.has("winding")) {
         sheet.note(span, RectifierProblem::WindingAtAlone);
     }

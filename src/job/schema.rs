@@ -180,7 +180,7 @@ fn chassis(mut table: Table) -> RawChassis {
     raw
 }
 
-fn can<'t>(mut table: Table<'t>) -> RawCan<'t> {
+fn can(mut table: Table<'_>) -> RawCan<'_> {
     let raw = RawCan {
         keys: table.keys(),
         header: table.span(),
@@ -239,7 +239,7 @@ fn rectifier<'t>(mut table: Table<'t>) -> RawRectifier<'t> {
 }
 
 /// A table that is a capacitor and nothing else.
-fn capacitor<'t>(mut table: Table<'t>) -> RawCapacitor<'t> {
+fn capacitor(mut table: Table<'_>) -> RawCapacitor<'_> {
     let raw = capacitor_of(&mut table);
     table.finish();
     raw
@@ -256,7 +256,7 @@ fn capacitor_of<'t>(table: &mut Table<'t>) -> RawCapacitor<'t> {
     }
 }
 
-fn node<'t>(mut table: Table<'t>) -> RawNode<'t> {
+fn node(mut table: Table<'_>) -> RawNode<'_> {
     let raw = RawNode {
         keys: table.keys(),
         header: table.span(),

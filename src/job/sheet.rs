@@ -54,7 +54,7 @@ pub(super) struct Table<'t> {
     sheet: &'t Sheet<'t>,
     /// As its header is written.
     pub(super) header: &'static str,
-    table: &'t DeTable<'t>,
+    pairs: &'t DeTable<'t>,
     span: Range<usize>,
     known: Vec<&'static str>,
 }
@@ -90,10 +90,10 @@ impl<'t> Table<'t> {
     pub(super) fn new(
         sheet: &'t Sheet<'t>,
         header: &'static str,
-        table: &'t DeTable<'t>,
+        pairs: &'t DeTable<'t>,
         span: Range<usize>,
     ) -> Self {
-        Self { sheet, header, table, span, known: Vec::new() }
+        Self { sheet, header, pairs, span, known: Vec::new() }
     }
 
     /// The file itself, as the table of its tables.
@@ -103,7 +103,7 @@ impl<'t> Table<'t> {
 
     /// Its keys, readable or not.
     pub(super) fn keys(&self) -> Keys<'t> {
-        Keys(self.table)
+        Keys(self.pairs)
     }
 
     /// Where the table's header stands.
@@ -170,17 +170,17 @@ impl<'t> Table<'t> {
     }
 
     /// A table that may stand once.
-    pub(super) fn table(&mut self, key: &'static str, header: &'static str) -> Option<Table<'t>> {
+    pub(super) fn table(&mut self, key: &'static str, header: &'static str) -> Option<Self> {
         let value = self.value(key)?;
         let table = value.get_ref().as_table();
         if table.is_none() {
             self.wrong_type(key, value, Expected::Table);
         }
-        table.map(|table| Table::new(self.sheet, header, table, value.span()))
+        table.map(|table| Self::new(self.sheet, header, table, value.span()))
     }
 
     /// Tables of one kind, in the order of the file.
-    pub(super) fn tables(&mut self, key: &'static str, header: &'static str) -> Vec<Table<'t>> {
+    pub(super) fn tables(&mut self, key: &'static str, header: &'static str) -> Vec<Self> {
         let Some(value) = self.value(key) else { return Vec::new() };
         let Some(items) = value.get_ref().as_array() else {
             self.wrong_type(key, value, Expected::Tables);
@@ -191,12 +191,12 @@ impl<'t> Table<'t> {
                 TableProblem::TooMany { table: header, found: items.len(), most: MOST_TABLES };
             self.sheet.note(items.get(MOST_TABLES).map_or(value.span(), Spanned::span), problem);
         }
-        let table = |item: &'t Spanned<DeValue<'t>>| match item.get_ref().as_table() {
-            Some(table) => Some(Table::new(self.sheet, header, table, item.span())),
-            None => {
+        let table = |item: &'t Spanned<DeValue<'t>>| {
+            let table = item.get_ref().as_table();
+            if table.is_none() {
                 self.wrong_type(key, item, Expected::Tables);
-                None
             }
+            table.map(|table| Self::new(self.sheet, header, table, item.span()))
         };
         items.iter().take(MOST_TABLES).filter_map(table).collect()
     }
@@ -234,7 +234,7 @@ impl<'t> Table<'t> {
 
     /// Reports every key that nobody asked for.
     pub(super) fn finish(self) {
-        for key in self.table.keys() {
+        for key in self.pairs.keys() {
             let found: &str = key.get_ref();
             if self.known.contains(&found) {
                 continue;
@@ -257,7 +257,7 @@ impl<'t> Table<'t> {
 
     fn value(&mut self, key: &'static str) -> Option<&'t Spanned<DeValue<'t>>> {
         self.known.push(key);
-        self.table.get(key)
+        self.pairs.get(key)
     }
 
     fn string(

@@ -58,7 +58,7 @@ fn node_names(sheet: &Sheet, nodes: &[RawNode]) -> Vec<String> {
 
 fn parents(sheet: &Sheet, nodes: &[RawNode], names: &[String]) -> Vec<Option<usize>> {
     // A name that can't be read was noted; it may be the one that is not found.
-    let named = nodes.iter().all(|node| node.name.is_some() || !node.keys.has("name"));
+    let all_named = nodes.iter().all(|node| node.name.is_some() || !node.keys.has("name"));
     let parent = |(i, node): (usize, &RawNode)| {
         let from = node.from.as_ref()?;
         // Of two nodes with one name, a node is not fed by itself but by the other.
@@ -68,7 +68,7 @@ fn parents(sheet: &Sheet, nodes: &[RawNode], names: &[String]) -> Vec<Option<usi
                 TreeProblem::FeedsItself { node: names.get(i).cloned().unwrap_or_default() }
             }
             Some(_) => return found,
-            None if !named => return None,
+            None if !all_named => return None,
             None => TreeProblem::NoNode { found: from.get_ref().clone(), nodes: names.to_vec() },
         };
         sheet.note(from.span(), problem);

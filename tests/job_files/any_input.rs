@@ -200,7 +200,7 @@ fn hostile_sizes() {
         format!("[{}a]", "a.".repeat(400_000)),
         "[[node]]\n".repeat(100_000),
         "[[can]]\nstamping=''\n".repeat(40_000),
-        (0..60_000).map(|i| format!("k{i} = {i}\n")).collect(),
+        (0..60_000).fold(String::new(), |text, i| text + &format!("k{i} = {i}\n")),
         format!("[chassis]\nname = \"{}\"", "x".repeat(1_000_000)),
         format!("[{}]", "x".repeat(1_000_000)),
         format!("[[node]]\nfrom = \"{}\"", "/".repeat(1_000_000)),

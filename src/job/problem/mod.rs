@@ -188,13 +188,13 @@ fn visible(text: &str, span: Range<usize>) -> Range<usize> {
     if start < end {
         return start..end;
     }
-    let drawn = |c: &char| !matches!(c, '\n' | '\r');
-    if let Some(next) = text.get(start..).and_then(|rest| rest.chars().next()).filter(drawn) {
-        return start..start + next.len_utf8();
-    }
-    let before = text.get(..start).unwrap_or_default().trim_end_matches(['\n', '\r']);
-    let last = before.chars().next_back().map_or(0, char::len_utf8);
-    before.len() - last..before.len()
+    let drawn = |&(_, c): &(usize, char)| !matches!(c, '\n' | '\r');
+    let (before, after) = text.split_at_checked(start).unwrap_or((text, ""));
+    let next = after.char_indices().next().filter(drawn);
+    let last = || before.char_indices().rev().find(drawn);
+    let later = || after.char_indices().find(drawn).map(|(at, c)| (at + start, c));
+    let found = next.map(|(at, c)| (at + start, c)).or_else(last).or_else(later);
+    found.map_or(0..0, |(at, c)| at..at + c.len_utf8())
 }
 
 fn floor(text: &str, at: usize) -> usize {
@@ -266,6 +266,7 @@ mod tests {
         check("a = µ", 5..9, 4..6);
         check("", 0..0, 0..0);
         check("\n\n", 1..1, 0..0);
+        check("\r\r!", 0..0, 2..3);
     }
 
     #[test]

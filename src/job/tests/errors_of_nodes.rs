@@ -67,6 +67,10 @@ fn feeding() {
                which has none
         "#
     );
+}
+
+#[test]
+fn what_feeds() {
     assert_snapshot!(behind_b1("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nsection = \"square\"\n"), @r#"
      × node `B2` has neither a `resistor` nor a `choke`
       ╭─[job.toml:8:8]

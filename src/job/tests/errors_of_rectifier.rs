@@ -8,7 +8,7 @@ fn rectifier(text: &str) -> String {
 }
 
 #[test]
-fn devices_and_laws() {
+fn devices() {
     assert_snapshot!(rectifier("device = \"5Y5-GT\"\noriginal_device = \"toaster\"\n"), @r#"
      × found `5Y5-GT`, expected a rectifier type of the table
       ╭─[job.toml:4:10]
@@ -63,6 +63,10 @@ fn devices_and_laws() {
      help: add `law = "three-halves"` for a tube or `law = "straight"` for
            silicon or selenium
     "#);
+}
+
+#[test]
+fn laws() {
     assert_snapshot!(rectifier("law = \"three-halves\"\nslope_resistance = \"1 Ω\"\n"), @r#"
      × the law `three-halves` has no `drop`
       ╭─[job.toml:4:7]

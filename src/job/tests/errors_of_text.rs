@@ -1,7 +1,6 @@
-//! Errors of the text: TOML, tables, keys, types, words, values.
+//! Errors of the text: tables, keys, types, words, values.
 
-use super::{errors, shown, stamping, with_can};
-use crate::job::{MOST_BYTES, MOST_PROBLEMS, read};
+use super::{errors, with_can};
 use insta::assert_snapshot;
 
 #[test]
@@ -85,6 +84,10 @@ fn types() {
       ╰────
      help: write it in quotes: `name = "…"`
     "#);
+}
+
+#[test]
+fn kinds_of_tables() {
     assert_snapshot!(errors("can = \"40 450\"\nmains = 3\n"), @r#"
      × found the text "40 450" for `can`, expected a table in double brackets
       ╭─[job.toml:1:7]
@@ -350,107 +353,4 @@ fn names() {
       ╰────
      help: give a short name
     "#);
-}
-
-#[test]
-fn toml() {
-    assert_snapshot!(errors("[[can]]\nstamping = \"40 450\nname = \"x\"\n"), @r#"
-     × invalid basic string, expected `"`
-      ╭─[job.toml:2:18]
-    1 │ [[can]]
-    2 │ stamping = "40 450
-      ·                  ┬
-      ·                  ╰── here
-    3 │ name = "x"
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-    "#);
-    assert_snapshot!(errors("[mains]\nvolts = \"117 V\"\nvolts = \"118 V\"\n[mains]\n"), @r#"
-     × `volts` stands twice
-      ╭─[job.toml:3:1]
-    2 │ volts = "117 V"
-    3 │ volts = "118 V"
-      · ──┬──
-      ·   ╰── here
-    4 │ [mains]
-      ╰────
-     help: give each key once, and each table in single brackets once
-     × `mains` stands twice
-      ╭─[job.toml:4:2]
-    3 │ volts = "118 V"
-    4 │ [mains]
-      ·  ──┬──
-      ·    ╰── here
-      ╰────
-     help: give each key once, and each table in single brackets once
-    "#);
-    assert_snapshot!(errors("[mains]\nvolts = \"\u{1b}[31m\"\n"), @r#"
-     × invalid basic string, expected non-double-quote visible characters, `\`
-      ╭─[job.toml:2:10]
-    1 │ [mains]
-    2 │ volts = "?[31m"
-      ·          ┬
-      ·          ╰── here
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-    "#);
-    assert_snapshot!(errors("[mains]\nvolts = 117 V\nhigh = \n"), @r#"
-     × found no value in quotes, expected one such as `"117 V"`
-      ╭─[job.toml:2:9]
-    1 │ [mains]
-    2 │ volts = 117 V
-      ·         ──┬──
-      ·           ╰── here
-    3 │ high =
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-     × found no value in quotes, expected one such as `"117 V"`
-      ╭─[job.toml:3:7]
-    2 │ volts = 117 V
-    3 │ high =
-      ·       ┬
-      ·       ╰── here
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-    "#);
-    assert_snapshot!(errors("x = "), @r#"
-     × found no value in quotes, expected one such as `"117 V"`
-      ╭─[job.toml:1:4]
-    1 │ x =
-      ·    ┬
-      ·    ╰── here
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-    "#);
-    assert_snapshot!(errors(&format!("a = {}", "[".repeat(60))), @r#"
-     × unclosed array, expected `]`
-      ╭─[job.toml:1:64]
-    1 │ a = [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[
-      ·                                                                ┬
-      ·                                                                ╰── here
-      ╰────
-     help: a line is `key = "value"`, `[table]`, `[[table]]` or `# remark`
-    "#);
-}
-
-#[test]
-fn large_files_and_many_errors() {
-    let text = format!("# {}\n", "x".repeat(MOST_BYTES));
-    assert_snapshot!(errors(&text), @r"
-     × the file has 1048579 bytes, expected at most 1048576
-      ╭─[job.toml:1:1]
-    1 │ # xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx
-      · ────────────────────┬───────────────────
-      ·                     ╰── here
-      ╰────
-     help: a job file is a page or two of text: is this another file?
-    ");
-    let text: String = (0..300).map(|i| format!("k{i} = 1\n")).collect();
-    let found = read("job.toml", &text, &stamping).expect_err("errors");
-    assert_eq!((found.errors().len(), found.more()), (MOST_PROBLEMS, 201));
-    assert_snapshot!(found.to_string(), @"job.toml has 301 errors; the first 100 follow");
-    let text =
-        format!("[[can]]\nstamping = \"A\"\n{}", "[[bypass]]\nsection = \"plain\"\n".repeat(65));
-    let found = read("job.toml", &text, &stamping).expect_err("errors");
-    assert!(shown(&found).contains("65 tables `[[bypass]]`, expected at most 64"));
 }

@@ -11,6 +11,7 @@ mod errors_of_nodes;
 mod errors_of_readings;
 mod errors_of_rectifier;
 mod errors_of_text;
+mod errors_of_toml;
 mod reading;
 
 /// A can of marks in their usual order: 40, 40, 20 µF 450 V and 20 µF 25 V.
