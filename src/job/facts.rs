@@ -56,16 +56,20 @@ impl Job {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
             return SectionFacts { role: None, volts, resistor: None };
         }
-        SectionFacts { role: self.doubler_role(of), ..SectionFacts::default() }
+        self.doubler_facts(of).unwrap_or_default()
     }
 
     /// A doubler's stack is what the rectifier charges; its series capacitor has
     /// alternating current through it and no role of its own.
-    fn doubler_role(&self, of: SectionOf) -> Option<Role> {
+    fn doubler_facts(&self, of: SectionOf) -> Option<SectionFacts> {
         let connection = self.rectifier.connection.as_ref()?;
         let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
-        let has = connection.capacitors().iter().any(|capacitor| capacitor.section() == Some(of));
-        (is_stack && has).then_some(Role::Reservoir)
+        let place = connection.capacitors().iter().position(|c| c.section() == Some(of))?;
+        Some(SectionFacts {
+            role: is_stack.then_some(Role::Reservoir),
+            volts: self.read(ReadAt::Doubler(place)),
+            resistor: None,
+        })
     }
 
     /// DC read at a place of a healthy can, at the line of [`Job::line`].

@@ -250,7 +250,7 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let lines: Vec<_> = read.map(|readings| &readings.line).collect();
     let frequency = raw.mains.frequency.clone();
     let mains = cans::mains(sheet, raw.mains, &lines);
-    let places = Places::new(&nodes, &bypasses, &others);
+    let places = Places::new(&nodes, &bypasses, &others, rectifier.connection.as_ref());
     let read = |readings| reading::readings(&names, &tree, &places, frequency.as_ref(), readings);
     let (measured, after) = (raw.measured.map(read), raw.after.map(read));
     Some(Job {

@@ -6,7 +6,9 @@ use toml::Spanned;
 
 use super::{
     cans::line_volts,
-    model::{Bypass, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt},
+    model::{
+        Bypass, Capacitor, Connection, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt,
+    },
     names::Names,
     problem::{Place, ReadingProblem},
     schema::{ByName, RawNode, RawReadings},
@@ -36,6 +38,7 @@ impl Places {
         nodes: &[Node],
         bypasses: &[Option<Bypass>],
         others: &[Option<Other>],
+        connection: Option<&Connection>,
     ) -> Self {
         let node = |(i, node): (usize, &Node)| Some((node.capacitor?.section()?, ReadAt::Node(i)));
         let bypass = |(i, bypass): (usize, &Option<Bypass>)| {
@@ -46,8 +49,12 @@ impl Places {
         let at_nodes = nodes.iter().enumerate().filter_map(node);
         let at_bypasses = bypasses.iter().enumerate().filter_map(bypass);
         let at_others = others.iter().enumerate().filter_map(other);
+        let capacitors = connection.map(Connection::capacitors).unwrap_or_default();
+        let of_doubler =
+            |(i, capacitor): (usize, &Capacitor)| Some((capacitor.section()?, ReadAt::Doubler(i)));
+        let doubler = capacitors.into_iter().enumerate().filter_map(of_doubler);
         Self {
-            sections: at_nodes.chain(at_bypasses).chain(at_others).collect(),
+            sections: at_nodes.chain(at_bypasses).chain(at_others).chain(doubler).collect(),
             complete: bypasses.iter().all(Option::is_some) && others.iter().all(Option::is_some),
         }
     }

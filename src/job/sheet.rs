@@ -8,17 +8,17 @@ use std::{cell::RefCell, ops::Range};
 
 use toml::{
     Spanned,
-    de::{DeTable, DeValue},
+    de::{DeString, DeTable, DeValue},
 };
 
 use super::{
     form::Form,
     nearest::nearest,
-    problem::{Expected, Place, Problem, TableProblem, is_hidden},
+    problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden},
 };
 use crate::value::ValueError;
 
-/// Most tables of one kind; far above what any set has.
+/// Most tables of one kind, and most readings; far above what any set has.
 const MOST_TABLES: usize = 64;
 /// What the table of all tables is called in messages.
 const ROOT: &str = "job file";
@@ -213,6 +213,12 @@ impl<'t> Table<'t> {
             self.wrong_type(key, value, Expected::ByName(form.dimension));
             return Vec::new();
         };
+        if table.len() > MOST_TABLES {
+            let problem =
+                TableProblem::TooMany { table: key, found: table.len(), most: MOST_TABLES };
+            self.sheet.note(value.span(), problem);
+            return Vec::new();
+        }
         let mut found: Vec<_> = table
             .iter()
             .filter_map(|(name, value)| {
@@ -234,12 +240,12 @@ impl<'t> Table<'t> {
 
     /// Reports every key that nobody asked for.
     pub(super) fn finish(self) {
-        for key in self.pairs.keys() {
+        let unknown = |key: &&Spanned<DeString>| !self.known.contains(&key.get_ref().as_ref());
+        for (i, key) in self.pairs.keys().filter(unknown).enumerate() {
             let found: &str = key.get_ref();
-            if self.known.contains(&found) {
-                continue;
-            }
-            let nearest = nearest(found, &self.known).map(|near| self.written(near));
+            // Past what is shown, looking for near words would only cost time.
+            let near = if i < MOST_PROBLEMS { nearest(found, &self.known) } else { None };
+            let nearest = near.map(|near| self.written(near));
             let found = found.to_owned();
             let problem = TableProblem::UnknownKey { table: self.header, found, nearest };
             self.sheet.note(key.span(), problem);

@@ -9,7 +9,7 @@ use proptest::{
     sample::Index,
     test_runner::{FileFailurePersistence::WithSource, TestRunner},
 };
-use recan::job::{Feed, Job, JobErrors};
+use recan::job::{Capacitor, Feed, Job, JobErrors};
 
 fn runner(cases: u32) -> TestRunner {
     TestRunner::new(ProptestConfig {
@@ -34,10 +34,10 @@ fn check_errors(text: &str, errors: &JobErrors) -> Result<(), TestCaseError> {
         prop_assert!(text.is_empty() || !error.span().is_empty() || text.trim().is_empty());
         prop_assert!(error.advice().is_some_and(|advice| !advice.is_empty()), "{}", error);
     }
-    let starts: Vec<usize> = errors.errors().iter().map(|error| error.span().start).collect();
     let shown = shown(errors);
     prop_assert!(!shown.contains(|c: char| c.is_control() && c != '\n'), "{shown:?}");
-    prop_assert!(starts.len() <= recan::job::MOST_PROBLEMS);
+    let starts: Vec<usize> = errors.errors().iter().map(|error| error.span().start).collect();
+    prop_assert!(starts.is_sorted() && starts.len() <= recan::job::MOST_PROBLEMS);
     Ok(())
 }
 
@@ -54,7 +54,7 @@ fn check_job(job: &Job) -> Result<(), TestCaseError> {
     let elsewhere =
         job.bypasses.iter().map(|b| b.section).chain(job.others.iter().map(|o| o.section));
     let doubler = job.rectifier.connection.iter().flat_map(recan::job::Connection::capacitors);
-    for section in at_nodes.chain(elsewhere).chain(doubler.filter_map(|c| c.section())) {
+    for section in at_nodes.chain(elsewhere).chain(doubler.filter_map(Capacitor::section)) {
         prop_assert!(sections.insert(section), "{:?} twice", section);
     }
     for (can, of) in job.cans.iter().enumerate() {
@@ -201,6 +201,7 @@ fn hostile_sizes() {
         "[[node]]\n".repeat(100_000),
         "[[can]]\nstamping=''\n".repeat(40_000),
         (0..60_000).fold(String::new(), |text, i| text + &format!("k{i} = {i}\n")),
+        (0..60_000).fold("[measured.dc]\n".into(), |text, i| text + &format!("k{i}=\"1\"\n")),
         format!("[chassis]\nname = \"{}\"", "x".repeat(1_000_000)),
         format!("[{}]", "x".repeat(1_000_000)),
         format!("[[node]]\nfrom = \"{}\"", "/".repeat(1_000_000)),

@@ -13,7 +13,7 @@ use recan::{
 fn job(text: &str, sections: &[Stamped]) -> Job {
     match read_with(&can(sections), text) {
         Ok(job) => job,
-        Err(errors) => panic!("{}", shown(&errors)),
+        Err(errors) => unreachable!("{}", shown(&errors)),
     }
 }
 
@@ -163,7 +163,7 @@ fn is_behind(job: &Job, node: usize, ahead: usize) -> bool {
 fn drawn(job: &Job, at: usize) -> f64 {
     match job.nodes[at].load.map(|load| load.draws) {
         Some(recan::job::Draws::Current(current)) => in_amperes(current),
-        _ => panic!("a constant current"),
+        _ => unreachable!("a constant current"),
     }
 }
 

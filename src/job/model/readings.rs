@@ -66,4 +66,6 @@ pub enum ReadAt {
     Bypass(usize),
     /// Another section: index in [`Job::others`].
     Other(usize),
+    /// A section of a doubler: index in [`Connection::capacitors`](super::Connection::capacitors).
+    Doubler(usize),
 }

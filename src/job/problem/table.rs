@@ -62,15 +62,15 @@ pub enum TableProblem {
         "begin with what the can says: a line `[[can]]`, and below it such as `stamping = \"40-20 MFD 450 WVDC\"`"
     ))]
     NoCan,
-    /// More tables of one kind than any set has.
-    #[error("{found} tables `{table}`, expected at most {most}")]
+    /// More tables or entries of one kind than any set has.
+    #[error("found {found} of `{table}`, expected at most {most}")]
     #[diagnostic(help("is this file made of several? keep one chassis in a job"))]
     TooMany {
         /// The table, as its header is written.
         table: &'static str,
-        /// Tables found.
+        /// How many were found.
         found: usize,
-        /// Tables allowed.
+        /// How many are allowed.
         most: usize,
     },
     /// A word that is none of those known for the key.

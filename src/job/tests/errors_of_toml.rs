@@ -104,5 +104,51 @@ fn large_files_and_many_errors() {
     let text =
         format!("[[can]]\nstamping = \"A\"\n{}", "[[bypass]]\nsection = \"plain\"\n".repeat(65));
     let found = read("job.toml", &text, &stamping).expect_err("errors");
-    assert!(shown(&found).contains("65 tables `[[bypass]]`, expected at most 64"));
+    assert!(shown(&found).contains("found 65 of `[[bypass]]`, expected at most 64"));
+}
+
+#[test]
+fn all_errors_of_a_file_together() {
+    let text = "[[can]]\nstamping = 'x'\n[mains]\nvolts = 121\nfrequency = \"600 Hz\"\n";
+    let found = read("job.toml", text, &stamping).expect_err("errors");
+    let theme = miette::GraphicalTheme::unicode_nocolor();
+    let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(80);
+    let mut out = String::new();
+    assert!(handler.render_report(&mut out, &found).is_ok());
+    assert_snapshot!(out, @r#"
+      × job.toml has 2 errors
+      help: mend the file; nothing was worked out from it
+
+    Error:
+      × found the bare number `121` for `volts`, expected a voltage in quotes
+       ╭─[job.toml:4:9]
+     3 │ [mains]
+     4 │ volts = 121
+       ·         ─┬─
+       ·          ╰── here
+     5 │ frequency = "600 Hz"
+       ╰────
+      help: write it in quotes, with its unit, such as `volts = "450 V"`
+
+    Error:
+      × 600 Hz is no line frequency, expected 16 to 400 Hz
+       ╭─[job.toml:5:13]
+     4 │ volts = 121
+     5 │ frequency = "600 Hz"
+       ·             ────┬───
+       ·                 ╰── here
+       ╰────
+      help: give `50 Hz` or `60 Hz`; twice as much is the ripple of a full-wave
+            rectifier
+    "#);
+}
+
+#[test]
+fn any_error_can_refuse_a_stamping() {
+    use crate::{job::Refused, quantity::Capacitance, value::Value};
+    let error = Capacitance::read("40 \u{b5}X").expect_err("no unit");
+    let refused = Refused::from_diagnostic(&error);
+    assert_eq!(refused.says, error.to_string());
+    assert_eq!(refused.help.as_deref(), Some(error.advice()));
+    assert_eq!(refused.span, Some(error.span()));
 }

@@ -69,7 +69,8 @@ fn a_field_coil_in_the_negative_lead() {
 #[test]
 fn doublers_carry_their_capacitors() {
     let job = good(
-        "[[can]]\nstamping = 'x'\n[rectifier]\ncircuit = 'full-wave-doubler'\ndevice = 'silicon'\n\
+        "[[can]]\nstamping = 'x'\n[measured]\ndc = { square = '150 V' }\n\
+         [rectifier]\ncircuit = 'full-wave-doubler'\ndevice = 'silicon'\n\
          upper = { section = 'square', esr = '1 Ω' }\nlower = { capacitance = '100 µF' }\n\
          [[node]]\nload = '100 mA'\n",
     );
@@ -79,6 +80,7 @@ fn doublers_carry_their_capacitors() {
     assert_eq!(job.nodes[0].capacitor, None);
     let facts = job.facts(0).expect("a can");
     assert_eq!(facts.sections[1].role, Some(Role::Reservoir));
+    assert_eq!(facts.sections[1].volts.map(in_volts), Some(150.0));
     assert_eq!(facts.load.map(in_amperes), Some(0.1));
 }
 
