@@ -14,9 +14,9 @@ use toml::{
 use super::{
     form::Form,
     nearest::nearest,
-    problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden},
+    problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden, short},
 };
-use crate::value::ValueError;
+use crate::value::{Dimension, ValueError};
 
 /// Most tables of one kind, and most readings; far above what any set has.
 const MOST_TABLES: usize = 64;
@@ -302,9 +302,9 @@ impl<'t> Table<'t> {
     fn wrong_type(&self, key: &str, value: &Spanned<DeValue>, expected: Expected) {
         let raw = self.sheet.text.get(value.span()).unwrap_or_default();
         let found = match value.get_ref() {
-            DeValue::String(_) => format!("the text {}", super::problem::short(raw)),
+            DeValue::String(_) => format!("the text {}", short(raw)),
             DeValue::Integer(_) | DeValue::Float(_) => {
-                format!("the bare number `{}`", super::problem::short(raw))
+                format!("the bare number `{}`", short(raw))
             }
             DeValue::Boolean(truth) => format!("`{truth}`"),
             DeValue::Datetime(_) => "a date or time".to_owned(),
@@ -313,9 +313,29 @@ impl<'t> Table<'t> {
             DeValue::Table(_) if raw.starts_with('[') => "a table in single brackets".to_owned(),
             DeValue::Table(_) => "a table".to_owned(),
         };
-        let key = super::problem::short(key);
-        self.sheet.note(value.span(), TableProblem::WrongType { key, found, expected });
+        let key = short(key);
+        let written = with_unit(raw, expected);
+        self.sheet.note(value.span(), TableProblem::WrongType { key, found, expected, written });
     }
+}
+
+/// A bare number with the unit it can only mean; amperes and lengths are written
+/// in several.
+fn with_unit(raw: &str, expected: Expected) -> Option<String> {
+    let Expected::Quantity(dimension) = expected else { return None };
+    let unit = match dimension {
+        Dimension::Voltage => "V",
+        Dimension::Resistance => "Ω",
+        Dimension::Capacitance => "µF",
+        Dimension::Inductance => "H",
+        Dimension::Power => "W",
+        Dimension::Frequency => "Hz",
+        Dimension::Temperature => "°C",
+        Dimension::Percent => "%",
+        Dimension::Current | Dimension::Length => return None,
+    };
+    let plain = raw.len() < 20 && raw.chars().all(|c| c.is_ascii_digit() || c == '.');
+    plain.then(|| format!("{raw} {unit}"))
 }
 
 /// Whether two words are the same to a reader.

@@ -109,18 +109,19 @@ impl JobErrors {
     /// The problems found in `text`, in the order of the file.
     pub(super) fn new(name: &str, text: &str, found: Vec<(Place, Problem)>) -> Self {
         let file = Arc::new(NamedSource::new(name, printable(text)));
-        let mut found = found;
+        let mut found: Vec<(Place, Problem)> = found
+            .into_iter()
+            .map(|(place, problem)| (Place { span: visible(text, place.span), ..place }, problem))
+            .collect();
         found.sort_by_key(|(place, _)| place.span.start);
         let more = found.len().saturating_sub(MOST_PROBLEMS);
         found.truncate(MOST_PROBLEMS);
-        let errors = found
-            .into_iter()
-            .map(|(place, problem)| JobError {
-                place: Place { span: visible(text, place.span), ..place },
-                problem: Box::new(problem),
-                file: Arc::clone(&file),
-            })
-            .collect();
+        let error = |(place, problem)| JobError {
+            place,
+            problem: Box::new(problem),
+            file: Arc::clone(&file),
+        };
+        let errors = found.into_iter().map(error).collect();
         Self { file, errors, more }
     }
 }

@@ -36,7 +36,7 @@ pub enum TableProblem {
     },
     /// A value of the wrong type.
     #[error("found {found} for `{key}`, expected {}", expected.says())]
-    #[diagnostic(help("{}", expected.help(key)))]
+    #[diagnostic(help("{}", expected.help(key, written.as_deref())))]
     WrongType {
         /// The key.
         key: String,
@@ -44,6 +44,8 @@ pub enum TableProblem {
         found: String,
         /// What should stand there.
         expected: Expected,
+        /// What stands there as it should be written, where that is plain.
+        written: Option<String>,
     },
     /// A key that its table must have.
     #[error("`{table}` has no `{key}`")]
@@ -142,21 +144,22 @@ impl Expected {
         }
     }
 
-    fn help(self, key: &str) -> String {
-        match self {
-            Self::Quantity(dimension) => {
-                format!(
-                    "write it in quotes, with its unit, such as `{key} = \"{}\"`",
-                    dimension.example()
-                )
+    fn help(self, key: &str, written: Option<&str>) -> String {
+        match (self, written) {
+            (Self::Quantity(_), Some(written)) => {
+                format!("write it in quotes, with its unit: `{key} = \"{written}\"`")
             }
-            Self::Text => format!("write it in quotes: `{key} = \"…\"`"),
-            Self::Boolean => format!("write `{key} = true` or leave it out"),
-            Self::Table => format!("write a line `[{key}]` once, and its keys below it"),
-            Self::Tables => {
+            (Self::Quantity(dimension), None) => {
+                let example = dimension.example();
+                format!("write it in quotes, with its unit, such as `{key} = \"{example}\"`")
+            }
+            (Self::Text, _) => format!("write it in quotes: `{key} = \"…\"`"),
+            (Self::Boolean, _) => format!("write `{key} = true` or leave it out"),
+            (Self::Table, _) => format!("write a line `[{key}]` once, and its keys below it"),
+            (Self::Tables, _) => {
                 format!("write a line `[[{key}]]`, two brackets either side, and its keys below it")
             }
-            Self::ByName(dimension) => {
+            (Self::ByName(dimension), _) => {
                 format!("write such as `{key} = {{ B1 = \"{}\" }}`", dimension.example())
             }
         }

@@ -153,7 +153,7 @@ fn one_error_for_one_slip() {
        ·              ╰── here
     10 │ section = "square"
        ╰────
-     help: write it in quotes, with its unit, such as `resistor = "1.2 kΩ"`
+     help: write it in quotes, with its unit: `resistor = "1150 Ω"`
     "#);
     assert_snapshot!(
         with_can(

@@ -46,7 +46,7 @@ fn types() {
       ·          ╰── here
     5 │ [[node]]
       ╰────
-     help: write it in quotes, with its unit, such as `volts = "450 V"`
+     help: write it in quotes, with its unit: `volts = "121 V"`
      × the first node `B1` has no capacitor and feeds no node
       ╭─[job.toml:5:1]
     4 │ volts = 121

@@ -128,7 +128,7 @@ fn all_errors_of_a_file_together() {
        ·          ╰── here
      5 │ frequency = "600 Hz"
        ╰────
-      help: write it in quotes, with its unit, such as `volts = "450 V"`
+      help: write it in quotes, with its unit: `volts = "121 V"`
 
     Error:
       × 600 Hz is no line frequency, expected 16 to 400 Hz
