@@ -9,7 +9,7 @@ use crate::{
 /// A section of one of the job's cans.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct SectionOf {
-    /// Index in [`Job::cans`].
+    /// Index in [`Job::cans`](super::Job::cans).
     pub can: usize,
     /// Index of the section in that can.
     pub section: usize,
@@ -73,7 +73,7 @@ pub enum Feed {
     Rectifier,
     /// A resistor.
     Resistor {
-        /// The node before it: index in [`Job::nodes`], below this one's.
+        /// The node before it: index in [`Job::nodes`](super::Job::nodes), below this one's.
         from: usize,
         /// Its resistance, above zero.
         ohms: Resistance,
@@ -84,7 +84,7 @@ pub enum Feed {
     },
     /// A choke or field coil.
     Choke {
-        /// The node before it: index in [`Job::nodes`], below this one's.
+        /// The node before it: index in [`Job::nodes`](super::Job::nodes), below this one's.
         from: usize,
         /// Its inductance, above zero.
         henries: Inductance,

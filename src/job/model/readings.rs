@@ -60,11 +60,11 @@ pub struct VoltsAt {
 /// A place where volts are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum ReadAt {
-    /// A node: index in [`Job::nodes`].
+    /// A node: index in [`Job::nodes`](super::Job::nodes).
     Node(usize),
-    /// A bypass: index in [`Job::bypasses`].
+    /// A bypass: index in [`Job::bypasses`](super::Job::bypasses).
     Bypass(usize),
-    /// Another section: index in [`Job::others`].
+    /// Another section: index in [`Job::others`](super::Job::others).
     Other(usize),
     /// A section of a doubler: index in [`Connection::capacitors`](super::Connection::capacitors).
     Doubler(usize),
