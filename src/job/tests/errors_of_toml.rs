@@ -1,6 +1,6 @@
 //! Errors of a text that is no TOML, or too much of it.
 
-use super::{errors, shown, stamping};
+use super::{errors, rendered, shown, stamping};
 use crate::job::{MOST_BYTES, MOST_PROBLEMS, read};
 use insta::assert_snapshot;
 
@@ -111,11 +111,7 @@ fn large_files_and_many_errors() {
 fn all_errors_of_a_file_together() {
     let text = "[[can]]\nstamping = 'x'\n[mains]\nvolts = 121\nfrequency = \"600 Hz\"\n";
     let found = read("job.toml", text, &stamping).expect_err("errors");
-    let theme = miette::GraphicalTheme::unicode_nocolor();
-    let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(80);
-    let mut out = String::new();
-    assert!(handler.render_report(&mut out, &found).is_ok());
-    assert_snapshot!(out, @r#"
+    assert_snapshot!(rendered(&found), @r#"
       × job.toml has 2 errors
       help: mend the file; nothing was worked out from it
 

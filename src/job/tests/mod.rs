@@ -70,15 +70,21 @@ fn with_can(text: &str) -> String {
     errors(&format!("[[can]]\nstamping = \"A\"\n{text}"))
 }
 
+/// Each error by itself, as a terminal shows it.
 fn shown(errors: &JobErrors) -> String {
+    let one = |error: &JobError| {
+        assert!(error.advice().is_some_and(|advice| !advice.is_empty()), "{error}");
+        assert!(!error.to_string().ends_with('.'), "{error}");
+        rendered(error)
+    };
+    errors.errors().iter().map(one).collect::<Vec<_>>().join("\n")
+}
+
+fn rendered(error: &dyn miette::Diagnostic) -> String {
     let theme = miette::GraphicalTheme::unicode_nocolor();
     let handler = miette::GraphicalReportHandler::new_themed(theme).with_width(80);
     let mut out = String::new();
-    for error in errors.errors() {
-        assert!(error.advice().is_some_and(|advice| !advice.is_empty()), "{error}");
-        assert!(!error.to_string().ends_with('.'), "{error}");
-        assert!(handler.render_report(&mut out, error).is_ok());
-    }
+    assert!(handler.render_report(&mut out, error).is_ok());
     let lines: Vec<&str> = out.lines().map(str::trim_end).collect();
     lines.join("\n")
 }
