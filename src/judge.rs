@@ -17,13 +17,16 @@ pub struct Case<'a> {
     pub can: &'a Can,
     /// One place a section, in stamping order.
     pub places: Vec<Place<'a>>,
+    /// For each section, which negative it has: equal numbers may share one.
+    pub negatives: Vec<usize>,
 }
 
 impl<'a> Case<'a> {
     /// The case of `can` in the circumstances told by `facts`.
     #[must_use]
     pub fn new(can: &'a Can, facts: &'a Facts) -> Self {
-        Self { can, places: Place::all(can, facts) }
+        let negatives = rules::common_negative::negatives(can, facts);
+        Self { can, places: Place::all(can, facts), negatives }
     }
 }
 
@@ -101,7 +104,7 @@ pub fn order(
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
     let mut grade =
-        if rules::common_negative::joins(case.can, parts, set) { Grade::Fail } else { Grade::Pass };
+        if rules::common_negative::joins(&case.negatives, parts, set) { Grade::Fail } else { Grade::Pass };
     let mut distance = 0;
     for (place, stand_in) in case.places.iter().zip(&set.sections) {
         let candidate = Candidate::new(stand_in, parts);
@@ -152,7 +155,7 @@ const NOT_JUDGED_OF_SET: u32 = 2;
 /// Findings about the whole set. What needs the solved supply is not judged.
 fn set_findings(case: &Case, parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
     let mut findings: Vec<Finding> =
-        rules::common_negative::finding(case.can, parts, set).into_iter().collect();
+        rules::common_negative::finding(case.can, &case.negatives, parts, set).into_iter().collect();
     let lacking = [
         (Rule::ColdStart, "winding volts, rectifier out, not measured"),
         (Rule::RippleCurrent, "winding volts, source resistance and loads not known"),

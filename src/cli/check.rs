@@ -45,7 +45,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let given = given(&arguments.stamping, &arguments.job)?;
     let stamped = &given.stamped;
     let can = &stamped.reading.can;
-    let facts = arguments.facts.typed().read(can)?;
+    let facts = given.facts(&arguments.facts.typed())?;
     let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
     let fit = fit::read(can, &list.parts, &arguments.fit)?;
     let case = Case::new(can, &facts);
@@ -67,8 +67,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     Ok(Reply {
         page,
         json: json::to_text(&json::check(&check)),
-        remarks: given.job.as_ref().and_then(super::job::Job::remark).unwrap_or_default()
-            + &list.remarks,
+        remarks: list.remarks,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

@@ -31,7 +31,7 @@ impl Found {
     pub(crate) fn new(arguments: &SetArguments) -> Result<Self, Failure> {
         let given = given(&arguments.stamping, &arguments.job)?;
         let typed = arguments.facts.typed();
-        let facts = typed.read(&given.stamped.reading.can)?;
+        let facts = given.facts(&typed)?;
         let mut list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
         if arguments.restuff {
             list.parts.retain(Part::goes_inside_a_can);
@@ -69,8 +69,7 @@ impl Found {
 
     /// What to tell people beside the answer.
     pub(crate) fn remarks(&self) -> String {
-        let job = self.given.job.as_ref().and_then(super::job::Job::remark).unwrap_or_default();
-        job + &self.list.remarks
+        self.list.remarks.clone()
     }
 }
 

@@ -5,8 +5,11 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
+    facts::Facts,
     folder::{self, FolderError, records::MOST_JOB_BYTES},
+    job::{self, Refused},
     record::job_file::{self, JobCan, JobText},
+    stamping::{self, Answers, Reading},
 };
 use thiserror::Error;
 
@@ -87,18 +90,24 @@ impl Job {
         folder::is_file(&file).then_some(file)
     }
 
-    /// What of the job file is not used, for people.
-    pub(crate) fn remark(&self) -> Option<String> {
-        let others = &self.text.as_ref()?.others;
-        (!others.is_empty()).then(|| {
-            let names: Vec<String> =
-                others.iter().map(|name| name.escape_debug().to_string()).collect();
-            format!(
-                "{}: only the stamping is used; {} not read, give facts as flags\n",
-                self.file.display(),
-                names.join(", ")
-            )
-        })
+    /// What the job file tells of the can called `name`, whose stamping was
+    /// read as `reading`.
+    pub(crate) fn facts(
+        &self,
+        name: Option<&str>,
+        reading: &Reading,
+    ) -> Result<Option<Facts>, Failure> {
+        let Some(text) = &self.text else { return Ok(None) };
+        let own = find_can(&text.cans, name).map_err(Failure::input)?;
+        let own = text.cans.iter().position(|can| std::ptr::eq(can, own)).unwrap_or(0);
+        let read = |index: usize, stamping: &str| match index == own {
+            true => Ok(reading.clone()),
+            false => stamping::read(stamping, &Answers::default())
+                .map_err(|error| Refused::from_diagnostic(&error)),
+        };
+        let file = self.file.display().to_string();
+        let job = job::read(&file, &text.text, &read).map_err(Failure::input)?;
+        Ok(job.facts(own))
     }
 }
 

@@ -4,6 +4,7 @@ use std::io::Read;
 
 use miette::Diagnostic;
 use recan::{
+    facts::{Facts, Typed},
     record::job_file::same_stamping,
     report::answer::Stamped,
     stamping::{self, Answers, StampingError},
@@ -23,7 +24,20 @@ const MOST_BYTES: u64 = 1 << 20;
 /// A stamping that was read, and where it came from.
 pub(crate) struct Given {
     pub(crate) stamped: Stamped,
+    /// What the job file tells.
+    told: Option<Facts>,
     pub(crate) job: Option<Job>,
+}
+
+impl Given {
+    /// What is known: the flags, and what they leave open from the job file.
+    pub(crate) fn facts(&self, typed: &Typed) -> Result<Facts, Failure> {
+        let typed = typed.read(&self.stamped.reading.can)?;
+        Ok(match self.told.clone() {
+            Some(told) => typed.over(told),
+            None => typed,
+        })
+    }
 }
 
 /// Reads the stamping that the arguments give.
@@ -45,7 +59,11 @@ pub(crate) fn given(
         (typed, Some(job)) => of_job(typed, job, job_arguments.can.as_deref())?,
     };
     let stamped = answered(text, arguments)?;
-    Ok(Given { stamped, job })
+    let told = match &job {
+        Some(job) => job.facts(job_arguments.can.as_deref(), &stamped.reading)?,
+        None => None,
+    };
+    Ok(Given { stamped, told, job })
 }
 
 /// The stamping of the job, which what was typed must not contradict.

@@ -114,6 +114,8 @@ pub struct SectionFacts {
     pub volts: Option<Voltage>,
     /// The dropping resistor that feeds it, or the cathode resistor it bypasses.
     pub resistor: Option<Resistance>,
+    /// What its negative is tied to, in the words of the job.
+    pub negative: Option<String>,
 }
 
 /// What is known of the whole supply.
@@ -129,6 +131,8 @@ pub struct Facts {
     pub frequency: Option<Frequency>,
     /// Line volts at which `volts` were measured.
     pub line: Option<Voltage>,
+    /// The most the line gives, where that was told.
+    pub high_line: Option<Voltage>,
 }
 
 impl Facts {
@@ -136,5 +140,28 @@ impl Facts {
     #[must_use]
     pub fn unknown(sections: usize) -> Self {
         Self { sections: vec![SectionFacts::default(); sections], ..Self::default() }
+    }
+
+    /// These facts, and from `base` what they leave open.
+    #[must_use]
+    pub fn over(self, base: Self) -> Self {
+        let mut base_sections = base.sections.into_iter();
+        let section = |own: SectionFacts| {
+            let base = base_sections.next().unwrap_or_default();
+            SectionFacts {
+                role: own.role.or(base.role),
+                volts: own.volts.or(base.volts),
+                resistor: own.resistor.or(base.resistor),
+                negative: own.negative.or(base.negative),
+            }
+        };
+        Self {
+            sections: self.sections.into_iter().map(section).collect(),
+            rectifier: self.rectifier.or(base.rectifier),
+            load: self.load.or(base.load),
+            frequency: self.frequency.or(base.frequency),
+            line: self.line.or(base.line),
+            high_line: self.high_line.or(base.high_line),
+        }
     }
 }

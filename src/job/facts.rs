@@ -1,7 +1,7 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Job, Node, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf},
     reading::scaled,
 };
 use crate::{
@@ -29,6 +29,7 @@ impl Job {
             load: self.load().map(amperes),
             frequency: self.mains.frequency,
             line: self.line(),
+            high_line: self.mains.high,
         })
     }
 
@@ -46,15 +47,18 @@ impl Job {
                 _ => None,
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
-            return SectionFacts { role: Some(role(node)), volts, resistor };
+            let negative = self.negative(node.negative.or(self.cans[of.can].negative));
+            return SectionFacts { role: Some(role(node)), volts, resistor, negative };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
             let volts = bypass.volts.or_else(|| self.read(ReadAt::Bypass(i)));
-            return SectionFacts { role: Some(Role::Bypass), volts, resistor: bypass.resistor };
+            let resistor = bypass.resistor;
+            let negative = self.negative(self.cans[of.can].negative);
+            return SectionFacts { role: Some(Role::Bypass), volts, resistor, negative };
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            return SectionFacts { role: None, volts, resistor: None };
+            return SectionFacts { volts, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
     }
@@ -68,7 +72,18 @@ impl Job {
         Some(SectionFacts {
             role: is_stack.then_some(Role::Reservoir),
             volts: self.read(ReadAt::Doubler(place)),
-            resistor: None,
+            ..SectionFacts::default()
+        })
+    }
+
+    /// A point in words, so that two sections can be compared.
+    fn negative(&self, point: Option<Point>) -> Option<String> {
+        Some(match point? {
+            Point::Chassis => "chassis".into(),
+            Point::BMinus => "B-".into(),
+            Point::CentreTap => "centre tap".into(),
+            Point::Line => "line".into(),
+            Point::Node(node) => self.nodes.get(node)?.name.clone(),
         })
     }
 

@@ -22,8 +22,8 @@ pub struct JobCan {
 pub struct JobText {
     /// The cans, one or more.
     pub cans: Vec<JobCan>,
-    /// Other tables of the file, by name, in the file's order.
-    pub others: Vec<String>,
+    /// The whole text.
+    pub text: String,
 }
 
 /// Why a job file gives no stamping.
@@ -51,13 +51,11 @@ pub fn read(source: &str, text: &str) -> Result<JobText, JobFileError> {
         let help = "a job file is TOML: [[can]] on one line, then stamping = \"…\"";
         failed(lower_case(error.message()), help, error.span())
     })?;
-    let keys: toml::Table = toml::from_str(text).unwrap_or_default();
-    let others = keys.keys().filter(|key| *key != "can").cloned().collect();
     if parsed.can.is_empty() {
         let help = "add [[can]] with stamping = \"what is stamped on the can\"";
         return Err(failed("no [[can]] in the job file".into(), help, None));
     }
-    Ok(JobText { cans: parsed.can, others })
+    Ok(JobText { cans: parsed.can, text: text.to_owned() })
 }
 
 /// The text of a new job file for one can. The stamping reads back exactly.
@@ -213,7 +211,7 @@ mod tests {
         let text = "[mains]\n[[can]]\nname = \"A\"\nstamping = \"40 450\"\n[[can]]\nstamping = \"8 475\"\n[[node]]\n";
         let job = read("job.toml", text).unwrap();
         assert_eq!(job.cans.len(), 2);
-        assert_eq!(job.others, ["mains", "node"]);
+        assert!(job.text.contains("[mains]"));
     }
 
     #[test]

@@ -3,20 +3,38 @@
 use super::{Finding, Rule, Verdict};
 use crate::{
     can::{Can, Negative},
+    facts::Facts,
     part::Part,
     set::ReplacementSet,
 };
 
-/// Whether the old can keeps the negatives of its sections apart.
+/// For each section of the can, which negative it has: equal numbers may share one.
+///
+/// A negative that the job names counts as named. One that nobody names is the
+/// can's, or its own where the stamping keeps the negatives apart.
 #[must_use]
-pub fn keeps_apart(can: &Can) -> bool {
+pub fn negatives(can: &Can, facts: &Facts) -> Vec<usize> {
+    let apart = stamped_apart(can);
+    let told = |section: usize| facts.sections.get(section).and_then(|s| s.negative.as_ref());
+    let same = |a: usize, b: usize| match (told(a), told(b)) {
+        (Some(one), Some(other)) => one == other,
+        (None, None) => !apart,
+        _ => false,
+    };
+    let first = |section| (0..section).find(|&lower| same(lower, section)).unwrap_or(section);
+    (0..can.sections().len()).map(first).collect()
+}
+
+/// Whether the stamping keeps the negatives of several sections apart.
+#[must_use]
+pub fn stamped_apart(can: &Can) -> bool {
     can.sections().len() > 1 && (can.common_positive || can.negative == Some(Negative::Separate))
 }
 
-/// Whether one body of `part` may serve several sections of `can`.
+/// Whether one body of `part` may serve sections with different negatives.
 #[must_use]
-pub fn may_share(can: &Can, part: &Part) -> bool {
-    !keeps_apart(can) || part.negative == Some(Negative::Separate)
+pub fn keeps_apart(part: &Part) -> bool {
+    part.negative == Some(Negative::Separate)
 }
 
 /// Whether `set` joins negatives that the old can kept apart.
@@ -24,12 +42,16 @@ pub fn may_share(can: &Can, part: &Part) -> bool {
 /// # Panics
 /// Never for a set made from the same `parts`.
 #[must_use]
-pub fn joins(can: &Can, parts: &[Part], set: &ReplacementSet) -> bool {
-    keeps_apart(can)
-        && set.uses(parts).into_iter().any(|(part, _)| {
-            let served = set.sections.iter().filter(|s| s.made_of().iter().any(|l| l.part == part));
-            parts[part].is_multi_section() && served.count() > 1 && !may_share(can, &parts[part])
-        })
+pub fn joins(negatives: &[usize], parts: &[Part], set: &ReplacementSet) -> bool {
+    set.uses(parts).into_iter().any(|(part, _)| {
+        let served = set.sections.iter().zip(negatives);
+        let served = served.filter(|(s, _)| s.made_of().iter().any(|l| l.part == part));
+        let mut served = served.map(|(_, negative)| negative);
+        let first = served.next();
+        parts[part].is_multi_section()
+            && !keeps_apart(&parts[part])
+            && served.any(|other| Some(other) != first)
+    })
 }
 
 /// The finding of rule `insulation`; `None` where there is nothing to say.
@@ -37,8 +59,13 @@ pub fn joins(can: &Can, parts: &[Part], set: &ReplacementSet) -> bool {
 /// # Panics
 /// Never for a set made from the same `parts`.
 #[must_use]
-pub fn finding(can: &Can, parts: &[Part], set: &ReplacementSet) -> Option<Finding> {
-    if joins(can, parts, set) {
+pub fn finding(
+    can: &Can,
+    negatives: &[usize],
+    parts: &[Part],
+    set: &ReplacementSet,
+) -> Option<Finding> {
+    if joins(negatives, parts, set) {
         return Some(Finding {
             rule: Rule::CommonNegative,
             section: None,
@@ -50,12 +77,17 @@ pub fn finding(can: &Can, parts: &[Part], set: &ReplacementSet) -> Option<Findin
                 .into(),
         });
     }
-    note(can, parts, set).map(|says| Finding::note(Rule::CommonNegative, None, None, says.into()))
+    note(can, negatives, parts, set).map(|says| Finding::note(Rule::CommonNegative, None, None, says.into()))
 }
 
-fn note(can: &Can, parts: &[Part], set: &ReplacementSet) -> Option<&'static str> {
+fn note(
+    can: &Can,
+    negatives: &[usize],
+    parts: &[Part],
+    set: &ReplacementSet,
+) -> Option<&'static str> {
     let multi = set.uses(parts).iter().any(|(part, _)| parts[*part].is_multi_section());
-    if keeps_apart(can) {
+    if negatives.iter().any(|n| *n != negatives[0]) {
         Some("keep the negatives apart: each goes where the old one went")
     } else if can.insulated && multi {
         Some("the old can stood insulated: insulate the new one from the chassis as well")

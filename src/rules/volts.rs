@@ -84,6 +84,9 @@ pub fn high_line_factor(place: &Place) -> f64 {
 }
 
 fn high_line(place: &Place) -> f64 {
+    if let Some(told) = place.facts.high_line {
+        return in_volts(told);
+    }
     match place.facts.line.map(in_volts) {
         Some(line) if (100.0..=140.0).contains(&line) => line.max(HIGH_120_V),
         Some(line) if (200.0..=255.0).contains(&line) => line.max(HIGH_230_V),

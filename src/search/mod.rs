@@ -106,11 +106,11 @@ fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
             break;
         }
         let mut views = SectionView::all(case, &lines, level);
-        let cans = CanClass::all(case, &lines, &views);
+        let cans = CanClass::all(&lines, &views);
         for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
             separate::search(&lines, &mut views, level, *kind, best);
             if *kind != Kind::Separate {
-                with_can::search(&lines, &cans, &mut views, level, *kind, best);
+                with_can::search(case, &lines, &cans, &mut views, level, *kind, best);
             }
         }
     }

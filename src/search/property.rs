@@ -76,6 +76,7 @@ fn facts(draw: &mut Draw, count: usize) -> Facts {
     let mut facts = Facts::unknown(count);
     for section in &mut facts.sections {
         section.role = draw.of(&[None, None, Some(Role::Smoothing), Some(Role::Reservoir)]);
+        section.negative = draw.of(&[None, None, None, Some("chassis"), Some("centre tap")]).map(Into::into);
         section.volts = draw.of(&[None, None, Some(volts(300.0)), Some(volts(360.0))]);
     }
     facts.load = draw.of(&[None, Some(amperes(0.1))]);

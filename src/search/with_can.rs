@@ -13,7 +13,7 @@ use super::{
 use crate::{
     judge::{Case, closeness},
     quantity::clean,
-    rules::{Grade, common_negative::may_share},
+    rules::{Grade, common_negative::keeps_apart},
     set::{Connection, Kind, Leaf},
 };
 
@@ -22,8 +22,8 @@ use crate::{
 #[derive(Debug)]
 pub(super) struct CanClass {
     members: Rc<Members>,
-    /// Whether it may serve several sections of the old can.
-    may_share: bool,
+    /// Whether it may serve sections with different negatives.
+    keeps_apart: bool,
     /// One a section of the part: the first section equal to it.
     equals: Vec<usize>,
     ufs: Vec<f64>,
@@ -43,25 +43,25 @@ struct Alone {
 
 impl CanClass {
     /// The classes of all multi-section parts, at the level of `views`.
-    pub(super) fn all(case: &Case, lines: &Lines, views: &[SectionView]) -> Vec<Self> {
+    pub(super) fn all(lines: &Lines, views: &[SectionView]) -> Vec<Self> {
         let mut groups: BTreeMap<Vec<[u64; 5]>, [Vec<usize>; 2]> = BTreeMap::new();
         for &part in &lines.cans {
             let body = &lines.parts[part];
             let key = (0..body.sections.len()).map(|s| electrical(body, s)).collect();
-            groups.entry(key).or_default()[usize::from(may_share(case.can, body))].push(part);
+            groups.entry(key).or_default()[usize::from(keeps_apart(body))].push(part);
         }
-        let classes = groups.into_iter().flat_map(|(key, [apart, shared])| {
-            [(false, apart), (true, shared)]
+        let classes = groups.into_iter().flat_map(|(key, [joined, apart])| {
+            [(false, joined), (true, apart)]
                 .into_iter()
                 .filter(|(_, parts)| !parts.is_empty())
-                .map(move |(may_share, parts)| (key.clone(), may_share, parts))
+                .map(move |(keeps_apart, parts)| (key.clone(), keeps_apart, parts))
         });
-        classes.map(|(key, share, parts)| Self::new(&key, share, parts, lines, views)).collect()
+        classes.map(|(key, apart, parts)| Self::new(&key, apart, parts, lines, views)).collect()
     }
 
     fn new(
         key: &[[u64; 5]],
-        may_share: bool,
+        keeps_apart: bool,
         parts: Vec<usize>,
         lines: &Lines,
         views: &[SectionView],
@@ -77,7 +77,7 @@ impl CanClass {
             alone: views.iter().map(|view| alone(view, part, &ufs, lines)).collect(),
             volts: views.iter().map(volts).collect(),
             members: Rc::new(Members::new(parts)),
-            may_share,
+            keeps_apart,
             equals,
             ufs,
         }
@@ -113,6 +113,7 @@ impl CanClass {
 /// Adds to `best` every wanted set of `kind` (`one-can` or `can-and-added`)
 /// whose worst section is at `level`.
 pub(super) fn search(
+    case: &Case<'_>,
     lines: &Lines,
     classes: &[CanClass],
     views: &mut [SectionView],
@@ -133,10 +134,11 @@ pub(super) fn search(
         }
         let beside = (0..class.ufs.len() * views.len()).map(|_| None).collect();
         let slots = Vec::new();
-        Walk { lines, views, class, level, kind, best, rest, beside, slots }.down(Position {
+        Walk { negatives: &case.negatives, lines, views, class, level, kind, best, rest, beside, slots }.down(Position {
             head: ONE_BODY,
             grade: Grade::Pass,
             used: 0,
+            negative: None,
         });
     }
 }
@@ -190,9 +192,12 @@ struct Position {
     grade: Grade,
     /// Sections of the can already taken, one bit each.
     used: u32,
+    /// The negative of the sections that it serves.
+    negative: Option<usize>,
 }
 
 struct Walk<'w, 'p, 'c> {
+    negatives: &'w [usize],
     lines: &'w Lines<'p>,
     views: &'w mut [SectionView<'c>],
     class: &'w CanClass,
@@ -211,7 +216,8 @@ impl Walk<'_, '_, '_> {
         if section == self.views.len() {
             return self.fill(at);
         }
-        let can_serves = self.class.may_share || at.used == 0;
+        let negative = self.negatives[section];
+        let can_serves = self.class.keeps_apart || at.negative.is_none_or(|n| n == negative);
         if can_serves {
             self.alone(section, at);
         }
@@ -232,7 +238,8 @@ impl Walk<'_, '_, '_> {
             let head = at.head.plus(alone.head);
             if free && !self.excludes(section, head) {
                 let grade = at.grade.max(alone.grade);
-                let next = Position { head, grade, used: at.used | mask };
+                let negative = Some(self.negatives[section]);
+                let next = Position { head, grade, used: at.used | mask, negative };
                 self.step(Slot::of_can(&alone.sections), next);
             }
         }
@@ -253,7 +260,8 @@ impl Walk<'_, '_, '_> {
                 return;
             }
             let grade = at.grade.max(choice.grade);
-            let next = Position { head, grade, used: at.used | 1 << own };
+            let negative = Some(self.negatives[section]);
+            let next = Position { head, grade, used: at.used | 1 << own, negative };
             self.step(Slot::of_shape(&choice.shape, Some(own)), next);
         }
     }

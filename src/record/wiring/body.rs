@@ -43,12 +43,19 @@ fn shared(job: &Job, part: usize) -> String {
         .filter(|&s| uses(&job.judged.set.sections[s], part))
         .collect();
     match served.as_slice() {
-        [only] if common_negative::keeps_apart(can) => negative::of_section(can, *only),
+        [one, ..] if told(job, *one) => negative::of_section(job.case, *one),
+        [only] if common_negative::stamped_apart(can) => negative::of_section(job.case, *only),
         _ => negative::shared(can),
     }
 }
 
 /// The metal of a can is its negative unless its sheet says otherwise.
+/// Whether the job says where the negative of a section goes; a can serves only
+/// sections with the same one.
+fn told(job: &Job, section: usize) -> bool {
+    job.case.places.get(section).is_some_and(|place| place.here.negative.is_some())
+}
+
 fn mount(job: &Job, part: &Part) -> String {
     let old = job.case.can;
     let name = &part.name;
@@ -62,7 +69,7 @@ fn mount(job: &Job, part: &Part) -> String {
         _ => format!("Unless its sheet says otherwise, the metal of {name} is its negative"),
     };
     let insulate = "mount it on an insulating plate and sleeve it";
-    if old.insulated || common_negative::keeps_apart(old) {
+    if old.insulated || common_negative::stamped_apart(old) {
         format!("{metal}: {insulate}.")
     } else if old.negative == Some(Negative::Can) {
         format!("{metal}: it may be mounted on the chassis, as the old one was.")

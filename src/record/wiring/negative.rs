@@ -1,10 +1,17 @@
 //! Where a negative goes: where the old one went, which is not always chassis.
 
 use super::lug;
-use crate::can::{Can, Negative};
+use crate::{
+    can::{Can, Negative},
+    judge::Case,
+};
 
 /// Where the negative of section `index` goes.
-pub(super) fn of_section(can: &Can, index: usize) -> String {
+pub(super) fn of_section(case: &Case, index: usize) -> String {
+    let can = case.can;
+    if let Some(told) = case.places.get(index).and_then(|place| place.here.negative.as_ref()) {
+        return format!("{told}, where the negative of this section went");
+    }
     if can.common_positive {
         let old = lug::of(can, index);
         return format!(

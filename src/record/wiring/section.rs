@@ -47,7 +47,7 @@ fn side_by_side(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
         leaves.iter().copied().filter(|l| body::has_own_negatives(&parts[l.part])).collect();
     if !own.is_empty() {
         let ends = lug::several(parts, &own, lug::negative);
-        steps.push(format!("Join {ends} to {}.", negative::of_section(can, index)));
+        steps.push(format!("Join {ends} to {}.", negative::of_section(job.case, index)));
     }
     if own.len() < leaves.len() {
         steps.push("The negative of the new can serves this section, wired as said above.".into());
@@ -82,7 +82,7 @@ fn series(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
         } else {
             "Join − of each to + of the next one down, and nothing else to those joints but the balance resistors.".into()
         },
-        format!("Join − of the {lower} one to {}.", negative::of_section(can, index)),
+        format!("Join − of the {lower} one to {}.", negative::of_section(job.case, index)),
     ];
     steps.extend(balance(job, index));
     steps.extend(live_case(job, index, count));
