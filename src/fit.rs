@@ -64,16 +64,13 @@ pub fn read(can: &Can, stock: &[Part], texts: &[String]) -> Result<Fit, FactErro
     }
     let missing: Vec<String> =
         (0..sections.len()).filter(|&i| sections[i].is_none()).map(|i| can.name(i)).collect();
-    let sections: Option<Vec<StandIn>> = sections.into_iter().collect();
-    match sections {
-        Some(sections) => Ok(Fit { parts, set: ReplacementSet { sections } }),
-        None => {
-            let shown = texts.join("  ");
-            let help = format!("add --fit {}=47/450 with the part you mean", missing[0]);
-            let message = format!("no part is given for section {}", missing.join(", "));
-            Err(error(&shown, 0..shown.len(), message, &help))
-        }
-    }
+    let Some(sections) = sections.into_iter().collect::<Option<Vec<StandIn>>>() else {
+        let shown = texts.join("  ");
+        let help = format!("add --fit {}=47/450 with the part you mean", missing[0]);
+        let message = format!("no part is given for section {}", missing.join(", "));
+        return Err(error(&shown, 0..shown.len(), message, &help));
+    };
+    Ok(Fit { parts, set: ReplacementSet { sections } })
 }
 
 struct Reader<'r> {

@@ -49,6 +49,6 @@ fn lethal(can: &Can) -> String {
     if highest >= 60.0 {
         format!("Lethal volts: up to {highest:.0} V, {joules:.1} J in the can")
     } else {
-        format!("This section is low, the rest of the set is not: {highest:.0} V, {joules:.2} J")
+        format!("Only {highest:.0} V, {joules:.2} J here, but lethal volts in the set")
     }
 }

@@ -34,6 +34,9 @@ pub(crate) struct Arguments {
     fit: Vec<String>,
     #[command(flatten)]
     stock: StockArguments,
+    /// Print each figure with its limits and its source
+    #[arg(long)]
+    explain: bool,
     #[command(flatten)]
     facts: FactArguments,
 }
@@ -57,8 +60,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can),
     };
+    let mut page = text::check::page(&check);
+    if arguments.explain {
+        page.append(text::explain::page(can, &fit.parts, &judged));
+    }
     Ok(Reply {
-        page: text::check::page(&check),
+        page,
         json: json::to_text(&json::check(&check)),
         remarks: given.job.as_ref().and_then(super::job::Job::remark).unwrap_or_default()
             + &list.remarks,

@@ -70,7 +70,10 @@ impl Failure {
 
 impl From<StampingError> for Failure {
     fn from(error: StampingError) -> Self {
-        let questions = error.questions().to_vec();
+        let questions = match &error {
+            StampingError::Undecided { questions, .. } => questions.clone(),
+            StampingError::Refused { .. } => Vec::new(),
+        };
         Self { questions, ..Self::input(error) }
     }
 }

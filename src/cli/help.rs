@@ -1,10 +1,7 @@
 //! `recan help`, with the list of rules.
 
 use clap::Args;
-use recan::{
-    report::text::{Page, page::pad},
-    rules::list::RULES,
-};
+use recan::{report::text::Page, rules::list::RULES};
 
 use super::{Failure, Reply, command};
 
@@ -53,8 +50,9 @@ fn rules() -> Page {
     let mut page = Page::new();
     for entry in &RULES {
         let unit = if entry.unit.is_empty() { String::new() } else { format!(" [{}]", entry.unit) };
-        page.line(format!("{}{}{unit}", pad(entry.id, 17), entry.title));
-        page.line(format!("{}source: {}", pad("", 17), entry.source));
+        page.line(entry.id);
+        page.labelled("", &format!("{}{unit}", entry.title));
+        page.labelled("", &format!("source: {}", entry.source));
     }
     page
 }

@@ -38,7 +38,7 @@ const ANSWERED_NO: u8 = 1;
 /// It advises. Local electrical codes and licensed practice come first; lethal
 /// volts stay in a chassis after it is unplugged.
 #[derive(Debug, Parser)]
-#[command(name = "recan", version, disable_help_subcommand = true, max_term_width = 100)]
+#[command(name = "recan", version, disable_help_subcommand = true, term_width = 80)]
 struct Cli {
     /// Text for people or JSON for programs.
     #[arg(long, global = true, value_enum, default_value_t = Format::Text)]

@@ -13,6 +13,9 @@ use super::{ANSWERED_NO, Failure, Reply, arguments::SetArguments, found::Found};
 pub(crate) struct Arguments {
     #[command(flatten)]
     sets: SetArguments,
+    /// Print each figure with its limits and its source
+    #[arg(long)]
+    explain: bool,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
@@ -20,8 +23,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let measure_next = next::readings(&found.case(), found.sets.first());
     let cautions = found.cautions();
     let answer = found.answer(&measure_next, &cautions);
+    let mut page = text::sets::page(&answer, arguments.sets.show.is_some());
+    if arguments.explain
+        && let Some(best) = found.sets.first()
+    {
+        page.append(text::explain::page(found.case().can, &found.list.parts, best));
+    }
     Ok(Reply {
-        page: text::sets::page(&answer, arguments.sets.show.is_some()),
+        page,
         json: json::to_text(&json::sets(&answer)),
         remarks: found.remarks(),
         code: if found.sets.is_empty() { ANSWERED_NO } else { 0 },

@@ -6,7 +6,7 @@ use miette::Diagnostic;
 use recan::{
     record::job_file::same_stamping,
     report::answer::Stamped,
-    stamping::{self, Answers},
+    stamping::{self, Answers, StampingError},
 };
 use thiserror::Error;
 
@@ -23,15 +23,13 @@ const MOST_BYTES: u64 = 1 << 20;
 /// A stamping that was read, and where it came from.
 pub(crate) struct Given {
     pub(crate) stamped: Stamped,
-    /// The answers to its questions, counted from 0: flags, then what was asked.
-    pub(crate) answers: Answers,
     pub(crate) job: Option<Job>,
 }
 
 /// Reads the stamping that the arguments give.
 pub(crate) fn stamped(arguments: &StampingArguments) -> Result<Stamped, Failure> {
     let text = typed(&arguments.stamping)?.ok_or_else(|| Failure::input(InputError::Nothing))?;
-    answered(text, arguments).map(|(stamped, _)| stamped)
+    answered(text, arguments)
 }
 
 /// Reads the stamping typed, or else the one of the job.
@@ -46,8 +44,8 @@ pub(crate) fn given(
         (Some(text), None) => text,
         (typed, Some(job)) => of_job(typed, job, job_arguments.can.as_deref())?,
     };
-    let (stamped, answers) = answered(text, arguments)?;
-    Ok(Given { stamped, answers, job })
+    let stamped = answered(text, arguments)?;
+    Ok(Given { stamped, job })
 }
 
 /// The stamping of the job, which what was typed must not contradict.
@@ -64,28 +62,23 @@ fn of_job(typed: Option<String>, job: &Job, can: Option<&str>) -> Result<String,
 }
 
 /// The reading of `text`, questions put where a person is there to answer.
-fn answered(text: String, arguments: &StampingArguments) -> Result<(Stamped, Answers), Failure> {
-    let mut answers = from_zero(&arguments.reading)?;
+fn answered(text: String, arguments: &StampingArguments) -> Result<Stamped, Failure> {
+    let mut answers = Answers(arguments.reading.clone());
     loop {
         let result = stamping::read(&text, &answers);
         let open = match &result {
             Ok(reading) => reading.questions.get(answers.0.len()),
-            Err(error) => error.questions().get(answers.0.len()),
+            Err(StampingError::Undecided { questions, .. }) => questions.get(answers.0.len()),
+            Err(StampingError::Refused { .. }) => None,
         };
         let asked = open.filter(|_| !arguments.no_ask && ask::is_possible());
-        // Each answer is one more, so this ends with the questions.
         let Some(answer) = asked.and_then(ask::reading) else {
             let reading = result.map_err(Failure::from)?;
-            return Ok((Stamped { reading, text }, answers));
+            return Ok(Stamped { text, reading, answers: answers.0 });
         };
+        // Each answer is one more, so this ends with the questions.
         answers.0.push(answer);
     }
-}
-
-/// `--reading` counts from 1.
-fn from_zero(numbers: &[usize]) -> Result<Answers, Failure> {
-    let from_zero = |n: &usize| n.checked_sub(1).ok_or_else(|| Failure::input(InputError::Zero));
-    Ok(Answers(numbers.iter().map(from_zero).collect::<Result<_, _>>()?))
 }
 
 #[derive(Debug, Error, Diagnostic)]
@@ -95,9 +88,6 @@ enum InputError {
         "type what the can says, such as recan sets \"40-40-20 MFD 450 WVDC / 20 MFD 25 WVDC\""
     ))]
     Nothing,
-    #[error("readings count from 1")]
-    #[diagnostic(help("--reading 1 takes the first"))]
-    Zero,
     #[error("stdin is no text")]
     #[diagnostic(help("give UTF-8, at most {MOST_BYTES} bytes"))]
     NotText,

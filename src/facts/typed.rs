@@ -33,8 +33,11 @@ pub struct Typed {
 
 /// What is wrong with a typed fact, and where.
 #[derive(Debug, Clone, thiserror::Error)]
-#[error("{message}")]
-pub struct FactError {
+#[error("{}", .0.message)]
+pub struct FactError(Box<Wrong>);
+
+#[derive(Debug, Clone)]
+struct Wrong {
     message: String,
     help: String,
     span: Range<usize>,
@@ -51,7 +54,8 @@ impl FactError {
         message: String,
         help: String,
     ) -> Self {
-        Self { message, help, span, input: NamedSource::new(option, text.to_owned()) }
+        let input = NamedSource::new(option, text.to_owned());
+        Self(Box::new(Wrong { message, help, span, input }))
     }
 
     fn of_value(option: &str, text: &str, offset: usize, error: &ValueError) -> Self {
@@ -63,15 +67,15 @@ impl FactError {
 
 impl Diagnostic for FactError {
     fn help<'a>(&'a self) -> Option<Box<dyn std::fmt::Display + 'a>> {
-        Some(Box::new(&self.help))
+        Some(Box::new(&self.0.help))
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        Some(Box::new(std::iter::once(LabeledSpan::underline(self.span.clone()))))
+        Some(Box::new(std::iter::once(LabeledSpan::underline(self.0.span.clone()))))
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
-        Some(&self.input)
+        Some(&self.0.input)
     }
 }
 
@@ -187,14 +191,12 @@ pub fn section(can: &Can, option: &str, text: &str) -> Result<(usize, usize), Fa
             help,
         ));
     };
-    match can.find(name) {
-        Some(section) => Ok((section, name.len() + 1)),
-        None => {
-            let message = format!("no section is called {}", name.trim());
-            let help = format!("the sections are {names}");
-            Err(FactError::new(option, text, 0..name.len(), message, help))
-        }
-    }
+    let section = can.find(name).ok_or_else(|| {
+        let message = format!("no section is called {}", name.trim());
+        let help = format!("the sections are {names}");
+        FactError::new(option, text, 0..name.len(), message, help)
+    })?;
+    Ok((section, name.len() + 1))
 }
 
 fn put_role(

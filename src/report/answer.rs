@@ -9,6 +9,8 @@ pub struct Stamped {
     pub text: String,
     /// How it was read.
     pub reading: Reading,
+    /// Answers given to its questions, in order, each a reading counted from 1.
+    pub answers: Vec<usize>,
 }
 
 /// Which stock list an answer comes from.

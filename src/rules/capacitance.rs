@@ -3,10 +3,10 @@
 //! The windows are those of `limits.md`; common practice, no source, but for
 //! the ceiling at a tube rectifier, which is the type's data sheet.
 
-use super::{Candidate, Finding, Place, Rule, Ruling};
+use super::{Candidate, Finding, Grade, Place, Rule, Ruling};
 use crate::{
     facts::{InputCapacitor, Role},
-    quantity::in_microfarads,
+    quantity::{in_microfarads, microfarads, significant},
     value::Value,
 };
 
@@ -72,14 +72,15 @@ pub fn window(place: &Place, candidate: &Candidate) -> Ruling {
 /// The finding of rule `capacitance`.
 #[must_use]
 pub fn finding(place: &Place, candidate: &Candidate) -> Finding {
+    let ruling = window(place, candidate);
     let ratio = candidate.capacitance_uf / place.stamped_uf;
     let says = format!(
-        "{} for {} stamped, {ratio:.2} times{}",
-        crate::quantity::microfarads(candidate.capacitance_uf).print(),
-        crate::quantity::microfarads(place.stamped_uf).print(),
-        reason(place)
+        "{} for {}, {ratio:.2} times{}",
+        microfarads(significant(candidate.capacitance_uf, 4)).print(),
+        microfarads(place.stamped_uf).print(),
+        reason(place, ruling.grade())
     );
-    window(place, candidate).says(Rule::Capacitance, place.section, says)
+    ruling.says(Rule::Capacitance, place.section, says)
 }
 
 fn basis(place: &Place) -> Basis {
@@ -92,19 +93,23 @@ fn basis(place: &Place) -> Basis {
     }
 }
 
-fn reason(place: &Place) -> String {
+/// What to say of the limits; nothing where they are not at issue.
+fn reason(place: &Place, grade: Grade) -> String {
     let name = place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str());
     match limits(place).basis {
-        Basis::Unknown if place.role().is_none() => "; what the section does is not known".into(),
-        Basis::Unknown => "; no first-capacitor limit is known for the rectifier".into(),
-        Basis::Filter => "; more does no harm here".into(),
-        Basis::Bypass => "; a bypass is free upward".into(),
-        Basis::SolidState => format!("; {name}: more means a harder turn-on surge"),
         Basis::Tube(limit) => format!(
             "; {name} first capacitor {}{}",
             limit.limit.print(),
             if limit.hard { ", a hard limit" } else { "" }
         ),
+        Basis::SolidState => format!("; {name}: more means a harder turn-on surge"),
+        Basis::Unknown | Basis::Filter | Basis::Bypass if grade == Grade::Pass => String::new(),
+        Basis::Unknown if place.role().is_none() => {
+            "; 0.9 to 1.3 times while it is not known what the section does".into()
+        }
+        Basis::Unknown => "; no first-capacitor limit is known for the rectifier".into(),
+        Basis::Filter => "; a filter takes 0.9 to 2 times".into(),
+        Basis::Bypass => "; a bypass takes 0.9 to 5 times".into(),
     }
 }
 
@@ -114,8 +119,8 @@ mod tests {
     use crate::{
         can::{Can, Section},
         facts::{Facts, RectifierFacts},
-        quantity::{microfarads, volts},
-        rules::Grade::{self, Caution, Fail, Pass},
+        quantity::volts,
+        rules::Grade::{Caution, Fail, Pass},
     };
 
     /// Grades of `values` µF on a 40 µF (or other) section.

@@ -33,6 +33,19 @@ pub fn local_grade(place: &Place, candidate: &Candidate) -> Grade {
         .max(series_pair::share(place, candidate).map_or(Grade::Pass, Ruling::grade))
 }
 
+/// Every ruling about one section that counts, without a word.
+pub fn local_rulings(place: &Place, candidate: &Candidate) -> impl Iterator<Item = Ruling> {
+    [
+        Some(capacitance::window(place, candidate)),
+        Some(volts::rated(place, candidate)),
+        volts::working(place, candidate),
+        bypass::volts(place, candidate),
+        series_pair::share(place, candidate),
+    ]
+    .into_iter()
+    .flatten()
+}
+
 /// The grade of the rules about volts, which of a candidate read only the
 /// capacitance and the rated volts of the whole, and never get worse as either
 /// rises. The search rests on that.

@@ -36,7 +36,7 @@ pub fn rated_finding(place: &Place, candidate: &Candidate) -> Finding {
     let ruling = rated(place, candidate);
     let (new, old) = (printed(candidate.rated_v), printed(place.stamped_v));
     let says = match ruling.grade() {
-        Grade::Pass => format!("rated {new} for {old} stamped"),
+        Grade::Pass => format!("rated {new} for {old}"),
         Grade::Caution => {
             format!("rated {new}, under the {old} stamped, but the measured volts leave room")
         }

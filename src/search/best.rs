@@ -65,10 +65,6 @@ impl Best {
         Self { wanted, entries: Vec::new() }
     }
 
-    pub(super) fn wanted(&self) -> usize {
-        self.wanted
-    }
-
     pub(super) fn is_full(&self) -> bool {
         self.entries.len() >= self.wanted
     }

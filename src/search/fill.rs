@@ -5,15 +5,16 @@
 //! prices are known, parts sorted by price then name give sets in order: taking
 //! the next part of one slot never gives a better set. Where a price is missing
 //! prices do not count and parts sorted by name do the same. So the frame is
-//! split in patterns (all priced, or the first unpriced slot at 0, 1, …) and
-//! the patterns are walked together through one heap.
+//! split in patterns (all priced, or the first unpriced slot at 0, 1, …), and in
+//! each the first part of every open slot gives the bound of a branch.
 
-use std::{cell::OnceCell, cmp::Reverse, collections::BinaryHeap, rc::Rc};
+use std::{cell::OnceCell, rc::Rc};
 
 use super::{
     best::{Best, Entry, Head, Key, Tail},
     fault::{Fault, planted},
     lines::Lines,
+    scarcity::Scarcity,
     section::Shape,
 };
 use crate::{
@@ -99,60 +100,62 @@ pub(super) struct Frame {
 
 /// Adds to `best` the best sets that fit `frame`, as long as they are wanted.
 pub(super) fn fill(lines: &Lines, frame: &Frame, best: &mut Best) {
-    let lists: Vec<&Members> = (frame.can.iter())
+    let members: Vec<&Members> = (frame.can.iter())
         .chain(frame.sections.iter().flat_map(|s| &s.parts))
         .map(Rc::as_ref)
         .collect();
-    let patterns = patterns(lines, &lists);
-    let mut heap = BinaryHeap::new();
-    for (pattern, lists) in patterns.iter().enumerate() {
+    for lists in patterns(lines, &members) {
         if lists.iter().all(|list| !list.is_empty()) {
-            heap.push(Reverse(state(lines, frame, pattern, lists, vec![0; lists.len()], 0)));
+            let scarcity = Scarcity::new(lines, &lists, copies(frame).collect());
+            Walk { lines, frame, lists, scarcity, chosen: Vec::new() }.down(best);
         }
     }
-    let mut added = 0;
-    while let Some(Reverse(next)) = heap.pop() {
-        let key = Key { grade: frame.grade, head: frame.head, tail: next.tail };
-        if added == best.wanted() || best.rejects(&key) {
-            return;
+}
+
+/// One pattern, slot after slot.
+struct Walk<'w, 'p> {
+    lines: &'w Lines<'p>,
+    frame: &'w Frame,
+    lists: Vec<&'w [usize]>,
+    scarcity: Scarcity<'w, 'p>,
+    chosen: Vec<usize>,
+}
+
+impl Walk<'_, '_> {
+    fn down(&mut self, best: &mut Best) {
+        let slot = self.chosen.len();
+        if slot == self.lists.len() {
+            let sections = stand_ins(self.lines, self.frame, &self.chosen);
+            let key = self.bound();
+            return best.add(Entry { key, set: ReplacementSet { sections } });
         }
-        let lists = &patterns[next.pattern];
-        for slot in next.moved..lists.len() {
-            let mut at = next.at.clone();
-            at[slot] += 1;
-            if at[slot] < lists[slot].len() {
-                heap.push(Reverse(state(lines, frame, next.pattern, lists, at, slot)));
+        let list = self.lists[slot];
+        for &part in list {
+            self.chosen.push(part);
+            // Parts come by what they add to the order, so the next are no better.
+            let wanted = !best.rejects(&self.bound());
+            if wanted && self.is_possible() {
+                self.down(best);
+            }
+            self.chosen.pop();
+            if !wanted {
+                return;
             }
         }
-        let chosen: Vec<usize> = lists.iter().zip(&next.at).map(|(list, &i)| list[i]).collect();
-        if is_canonical(lines, frame, &chosen) && is_in_stock(lines, frame, &chosen) {
-            let sections = stand_ins(lines, frame, &chosen);
-            best.add(Entry { key, set: ReplacementSet { sections } });
-            added += 1;
-        }
     }
-}
 
-/// A choice of parts: index in each list of a pattern.
-#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct State {
-    tail: Tail,
-    pattern: usize,
-    at: Vec<usize>,
-    /// Slots before this one stay, so that each choice is reached one way only.
-    moved: usize,
-}
+    /// The key with the first part of each open slot: no completion has a better one.
+    fn bound(&self) -> Key {
+        let open = self.lists[self.chosen.len()..].iter().map(|list| list[0]);
+        let chosen: Vec<usize> = self.chosen.iter().copied().chain(open).collect();
+        let tail = tail(self.lines, self.frame, &chosen);
+        Key { grade: self.frame.grade, head: self.frame.head, tail }
+    }
 
-fn state(
-    lines: &Lines,
-    frame: &Frame,
-    pattern: usize,
-    lists: &[&[usize]],
-    at: Vec<usize>,
-    moved: usize,
-) -> State {
-    let chosen: Vec<usize> = lists.iter().zip(&at).map(|(list, &i)| list[i]).collect();
-    State { tail: tail(lines, frame, &chosen), pattern, at, moved }
+    fn is_possible(&self) -> bool {
+        is_canonical(self.lines, self.frame, &self.chosen)
+            && (self.scarcity.leaves_enough(&self.chosen) || planted(Fault::QuantityForgotten))
+    }
 }
 
 /// The lists of each pattern.
@@ -224,33 +227,29 @@ fn tail(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Tail {
     tail
 }
 
+/// How many bodies each slot takes.
+fn copies(frame: &Frame) -> impl Iterator<Item = u64> {
+    let of_parts = frame.sections.iter().flat_map(|s| s.parts.iter().map(|_| s.copies as u64));
+    frame.can.iter().map(|_| 1).chain(of_parts)
+}
+
 /// Each chosen part with the number of bodies taken, one entry a slot.
 fn uses(frame: &Frame, chosen: &[usize]) -> impl Iterator<Item = (usize, u64)> {
-    let copies = frame.sections.iter().flat_map(|s| s.parts.iter().map(|_| s.copies as u64));
-    let counts = frame.can.iter().map(|_| 1).chain(copies);
-    chosen.iter().copied().zip(counts)
+    chosen.iter().copied().zip(copies(frame))
 }
 
 /// Two parts side by side are one choice, not two: the first by name comes first.
 fn is_canonical(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
     let mut next = usize::from(frame.can.is_some());
     frame.sections.iter().all(|slot| {
-        let here = &chosen[next..next + slot.parts.len()];
+        let here = chosen.get(next..next + slot.parts.len());
         next += slot.parts.len();
         match (slot.parts.as_slice(), here) {
-            ([a, b], &[first, second]) if Rc::ptr_eq(a, b) => {
+            ([a, b], Some(&[first, second])) if Rc::ptr_eq(a, b) => {
                 let order = |part| lines.leaf_order(Leaf { part, section: 0 });
                 order(first) <= order(second)
             }
             _ => true,
         }
-    })
-}
-
-fn is_in_stock(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
-    let every: Vec<(usize, u64)> = uses(frame, chosen).collect();
-    every.iter().all(|(part, _)| {
-        let needed: u64 = every.iter().filter(|(p, _)| p == part).map(|(_, count)| count).sum();
-        needed <= lines.quantity(*part).into() || planted(Fault::QuantityForgotten)
     })
 }

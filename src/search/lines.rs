@@ -36,6 +36,8 @@ pub(super) struct Lines<'p> {
     pub(super) classes: Vec<Class>,
     /// Multi-section parts that may be used.
     pub(super) cans: Vec<usize>,
+    /// Bodies in all, so that no branch looks for more.
+    pub(super) bodies: u64,
     /// One a part: the place of its name in the sorted names, from 1.
     ranks: Vec<u32>,
 }
@@ -62,7 +64,9 @@ impl<'p> Lines<'p> {
             });
             singles.push(Line { part, class, is_can: line.style == Style::Can });
         }
-        Self { parts, singles, classes, cans, ranks: ranks(parts) }
+        let every = singles.iter().map(|l| l.part).chain(cans.iter().copied());
+        let bodies = every.map(|part| u64::from(parts[part].quantity.unwrap_or(u32::MAX))).sum();
+        Self { parts, singles, classes, cans, bodies, ranks: ranks(parts) }
     }
 
     /// Name, line and section: how leaves are sorted wherever they are equal else.

@@ -2,13 +2,13 @@
 
 use std::cmp::Ordering;
 
-use super::{Wanted, best_sets};
+use super::{Wanted, best_sets, lines::Lines};
 use crate::{
     judge::{Case, Judged, closeness, judge},
     part::Part,
     quantity::{microfarads, significant, volts},
     rules::{
-        Candidate, Finding, Grade, Place, Rule, capacitance::Basis, local_findings, volts::DERATING,
+        Candidate, Finding, Grade, Place, Rule, capacitance::Basis, local_rulings, volts::DERATING,
     },
     set::{Connection, Leaf, ReplacementSet, StandIn},
     value::Value,
@@ -53,9 +53,11 @@ pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss>
     if !unbound.is_empty() {
         return unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
     }
+    let lines = Lines::new(parts);
+    let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
     let mut tries = Vec::new();
-    tries.extend(separate(case, parts));
-    tries.extend(cans(case, parts));
+    tries.extend(separate(&alone));
+    tries.extend(cans(case, &lines, &alone));
     tries.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     let judged =
         tries.into_iter().map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
@@ -72,7 +74,10 @@ fn miss(case: &Case, set: Judged) -> Option<Miss> {
     Some(Miss {
         rule: finding.rule,
         section: finding.section,
-        by: significant(off(&finding), 6),
+        by: significant(
+            off(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high),
+            6,
+        ),
         unit: finding.rule.entry().unit,
         remedy: remedy(&finding, place),
         set,
@@ -102,25 +107,26 @@ fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
 }
 
 /// How far a figure is from what passes, in its own unit.
-fn off(finding: &Finding) -> f64 {
-    let Some(value) = finding.value else { return 0.0 };
-    let low = finding.limit_low.map_or(0.0, |limit| limit - value);
-    let high = finding.limit_high.map_or(0.0, |limit| value - limit);
-    low.max(high).max(0.0)
+fn off(value: f64, low: Option<f64>, high: Option<f64>) -> f64 {
+    let below = low.map_or(0.0, |limit| limit - value);
+    let above = high.map_or(0.0, |limit| value - limit);
+    below.max(above).max(0.0)
 }
 
-/// The same as a share of the limit, so that findings in different units compare.
+/// The same as a share of the limit, so that figures in different units compare.
+fn share(value: f64, low: Option<f64>, high: Option<f64>) -> f64 {
+    off(value, low, high) / low.or(high).unwrap_or(1.0).abs().max(f64::MIN_POSITIVE)
+}
+
 fn distance(finding: &Finding) -> f64 {
-    let limit = finding.limit_low.or(finding.limit_high).unwrap_or(1.0);
-    off(finding) / limit.abs().max(f64::MIN_POSITIVE)
+    share(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high)
 }
 
-/// How far a candidate is from being acceptable: what its failing findings are
+/// How far a candidate is from being acceptable: what its failing rulings are
 /// off by, together.
 fn shortfall(place: &Place, candidate: &Candidate) -> f64 {
-    let findings = local_findings(place, candidate);
-    let failing = findings.iter().filter(|f| f.verdict.counts() == Some(Grade::Fail));
-    failing.map(distance).sum()
+    let failing = local_rulings(place, candidate).filter(|r| r.grade() == Grade::Fail);
+    failing.map(|r| share(r.value, r.low, r.high)).sum()
 }
 
 /// A stand-in with its shortfall and closeness, which order it.
@@ -139,8 +145,7 @@ fn attempt(place: &Place, parts: &[Part], how: Connection, leaves: Vec<Leaf>) ->
 
 /// The nearest of one, two or three of a single-section part for each section;
 /// one set for each of the best few at the section that is furthest off.
-fn separate(case: &Case, parts: &[Part]) -> Vec<(f64, Vec<StandIn>)> {
-    let nearest: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, parts)).collect();
+fn separate(nearest: &[Vec<Try>]) -> Vec<(f64, Vec<StandIn>)> {
     if nearest.iter().any(Vec::is_empty) {
         return Vec::new();
     }
@@ -156,7 +161,7 @@ fn separate(case: &Case, parts: &[Part]) -> Vec<(f64, Vec<StandIn>)> {
     nearest[worst].iter().take(MOST).map(with).collect()
 }
 
-fn nearest_alone(place: &Place, parts: &[Part]) -> Vec<Try> {
+fn nearest_alone(place: &Place, lines: &Lines) -> Vec<Try> {
     let forms = [
         (Connection::Single, 1),
         (Connection::Parallel, 2),
@@ -164,10 +169,10 @@ fn nearest_alone(place: &Place, parts: &[Part]) -> Vec<Try> {
         (Connection::Parallel, 3),
     ];
     let mut tries: Vec<Try> = Vec::new();
-    for (part, _) in parts.iter().enumerate().filter(|(_, p)| p.sections.len() == 1) {
-        let leaf = Leaf { part, section: 0 };
+    for class in &lines.classes {
+        let leaf = Leaf { part: class.part, section: 0 };
         let forms = forms.iter();
-        tries.extend(forms.filter_map(|&(how, n)| attempt(place, parts, how, vec![leaf; n])));
+        tries.extend(forms.filter_map(|&(how, n)| attempt(place, lines.parts, how, vec![leaf; n])));
     }
     tries.sort_by(by_shortfall);
     tries.truncate(MOST);
@@ -176,10 +181,9 @@ fn nearest_alone(place: &Place, parts: &[Part]) -> Vec<Try> {
 
 /// For each can, its sections given out one after the other to where they are
 /// nearest; sections left over get parts of their own.
-fn cans(case: &Case, parts: &[Part]) -> Vec<(f64, Vec<StandIn>)> {
-    let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, parts)).collect();
-    let multi = parts.iter().enumerate().filter(|(_, p)| p.is_multi_section());
-    multi.filter_map(|(part, _)| one_can(case, parts, part, &alone)).collect()
+fn cans(case: &Case, lines: &Lines, alone: &[Vec<Try>]) -> Vec<(f64, Vec<StandIn>)> {
+    let every = lines.cans.iter();
+    every.filter_map(|&part| one_can(case, lines.parts, part, alone)).collect()
 }
 
 fn one_can(

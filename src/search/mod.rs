@@ -4,7 +4,7 @@
 //! same part side by side, or a series pair of the same part. At most one
 //! multi-section body is used; its sections may serve single or side by side.
 //!
-//! The order of sets is that of [`crate::judge::Judged::order`]. The search
+//! The order of sets is that of [`crate::judge::order`]. The search
 //! works on two levels. The upper one (`separate`, `with_can`) walks *shapes*:
 //! which capacitance, joined how, for each section, by bodies and closeness
 //! alone, and leaves a branch only where its lower bound is above the worst set
@@ -26,6 +26,7 @@ mod misses;
 mod pairs;
 #[cfg(test)]
 mod property;
+mod scarcity;
 mod section;
 mod separate;
 mod with_can;

@@ -224,3 +224,42 @@ fn finds_equal_sections_twice() {
 fn finds_sections_never_side_by_side() {
     finds(Fault::SectionsNeverSideBySide);
 }
+
+/// `lines` parts of one body each, all alike.
+fn drawer(lines: u64, uf: f64) -> Vec<Part> {
+    let section = PartSection { capacitance: microfarads(uf), rated: volts(450.0), ripple: None };
+    let part = |line: u64| Part {
+        name: format!("P{line:02}"),
+        sections: vec![section.clone()],
+        style: Style::Radial,
+        quantity: Some(1),
+        price: (line % 3 > 0).then_some(Price(line)),
+        line: line + 2,
+        ..part(&mut Draw(line), line, &old_can(&mut Draw(0), 1))
+    };
+    (0..lines).map(part).collect()
+}
+
+fn cans_of(sections: usize, uf: f64) -> Can {
+    let (capacitance, rated) = (microfarads(uf), volts(450.0));
+    Can::new(vec![Section { mark: None, capacitance, rated, surge: None }; sections]).unwrap()
+}
+
+/// One of each: a search that tries parts out before it counts them would go
+/// through millions of millions of ways here.
+#[test]
+fn a_drawer_of_odd_parts() {
+    for (sections, lines, uf, sets) in [
+        (4, 8, 10.0, 5),
+        (4, 7, 10.0, 0),
+        (8, 20, 10.0, 5),
+        (8, 15, 10.0, 0),
+        (8, 7, 20.0, 0),
+        (8, 30, 20.0, 5),
+    ] {
+        let can = cans_of(sections, 20.0);
+        let facts = Facts::unknown(sections);
+        let found = best_sets(&Case::new(&can, &facts), &drawer(lines, uf), Wanted::default());
+        assert_eq!(found.len(), sets, "{sections} sections from {lines} of {uf} µF");
+    }
+}

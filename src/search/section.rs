@@ -1,6 +1,10 @@
 //! What may stand in for one section, best first.
 
-use std::{collections::BTreeMap, rc::Rc};
+use std::{
+    cell::RefCell,
+    collections::{BTreeMap, HashMap},
+    rc::Rc,
+};
 
 use super::{best::Head, fill::Members, lines::Lines, pairs::Pairs};
 use crate::{
@@ -50,6 +54,7 @@ pub(super) struct SectionView<'c> {
     place: &'c Place<'c>,
     limits: capacitance::Window,
     level: Grade,
+    volts: RefCell<HashMap<u64, Volt>>,
     /// Values of `values`, sorted, µF.
     pub(super) ufs: Vec<f64>,
     pub(super) values: Vec<ValueClass>,
@@ -74,6 +79,7 @@ impl<'c> SectionView<'c> {
             place,
             limits: capacitance::limits(place),
             level,
+            volts: RefCell::default(),
             ufs: Vec::new(),
             values: Vec::new(),
             found: Vec::new(),
@@ -115,8 +121,13 @@ impl<'c> SectionView<'c> {
         self.place.stamped_uf
     }
 
-    /// What the rules about volts say of `rated` here.
+    /// What the rules about volts say of `rated` here. Lists have few ratings,
+    /// so each is worked out once.
     pub(super) fn volt(&self, rated: f64) -> Volt {
+        *self.volts.borrow_mut().entry(rated.to_bits()).or_insert_with(|| self.volt_of(rated))
+    }
+
+    fn volt_of(&self, rated: f64) -> Volt {
         let high = if self.limits.caution.1.is_finite() { self.limits.caution.1 } else { 1e9 };
         let at = |uf| rules::volts_grade(self.place, &Candidate::bare(uf, rated));
         match (at(self.limits.caution.0), at(high)) {

@@ -60,8 +60,10 @@ impl Walk<'_, '_, '_> {
         while let Some(choice) = self.views[section].get(index) {
             index += 1;
             let so_far = head.plus(choice.head);
+            let least = so_far.plus(self.rest[section + 1]);
             // Choices come by head, so the next ones are no better.
-            if self.best.excludes(self.level, so_far.plus(self.rest[section + 1])) {
+            if u64::from(least.bodies) > self.lines.bodies || self.best.excludes(self.level, least)
+            {
                 return;
             }
             if (self.allowed)(&choice) {

@@ -280,7 +280,8 @@ impl Walk<'_, '_, '_> {
     }
 
     fn excludes(&self, section: usize, head: Head) -> bool {
-        self.best.excludes(self.level, bound(self.kind, head.plus(self.rest[section + 1])))
+        let least = bound(self.kind, head.plus(self.rest[section + 1]));
+        u64::from(least.bodies) > self.lines.bodies || self.best.excludes(self.level, least)
     }
 
     fn fill(&mut self, at: Position) {

@@ -2,9 +2,10 @@
 //! as a stamping.
 
 use crate::{
-    can::{MOST_SECTIONS, Negative},
+    can::{MOST_SECTIONS, Negative, Section},
     part::PartSection,
     quantity::{microfarads, volts},
+    stamping::{self, Answers},
 };
 
 use super::{
@@ -44,7 +45,15 @@ pub(super) fn sections(text: &str, decimal_comma: bool) -> Result<Sections, Reas
 /// and the negative of a can, and a text that leaves a question open is refused,
 /// for a stock list must be plain.
 fn by_stamping(text: &str) -> Result<Sections, Reason> {
-    Err(Reason::NotSections { found: excerpt(text) })
+    let refused = || Reason::NotSections { found: excerpt(text) };
+    let reading = stamping::read(text, &Answers::default()).map_err(|_| refused())?;
+    if !reading.questions.is_empty() {
+        return Err(refused());
+    }
+    let of = |s: &Section| PartSection { capacitance: s.capacitance, rated: s.rated, ripple: None };
+    let negative =
+        if reading.can.common_positive { Some(Negative::Separate) } else { reading.can.negative };
+    Ok(Sections { list: reading.can.sections().iter().map(of).collect(), negative })
 }
 
 /// `None` where the text is not in the plain form; an error where it is and a

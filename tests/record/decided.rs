@@ -36,7 +36,7 @@ pub(crate) fn decided(reason: &str) -> RecordDoc {
 
 /// The same with another text as the stamping typed.
 pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
-    let stamped = Stamped { text: stamping.into(), reading: reading() };
+    let stamped = Stamped { text: stamping.into(), reading: reading(), answers: Vec::new() };
     let typed = Typed {
         rectifier: Some("5Y3-GT".into()),
         load: Some("82 mA".into()),

@@ -6,9 +6,10 @@ use crate::can::{Can, Negative};
 /// Where the negative of section `index` goes.
 pub(super) fn of_section(can: &Can, index: usize) -> String {
     if can.common_positive {
-        let old = lug::of(can, index);
+        let marked = can.sections().get(index).is_some_and(|s| s.mark.is_some());
+        let old = if marked { format!(" ({})", lug::of(can, index)) } else { String::new() };
         return format!(
-            "the wires that were on the negative of this section ({old}), and to no other section's negative"
+            "the wires that were on this section's own negative{old}, and to no other section's negative"
         );
     }
     if can.negative == Some(Negative::Separate) {

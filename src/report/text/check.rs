@@ -8,7 +8,7 @@ use super::{
 use crate::{
     quantity::{microfarads, significant, volts},
     report::answer::Check,
-    rules::{Finding, Verdict},
+    rules::{Finding, Rule, Verdict},
     value::Value,
 };
 
@@ -19,7 +19,7 @@ pub fn page(check: &Check) -> Page {
     let can = &check.stamped.reading.can;
     let mut page = Page::new();
     page.labelled("Read as", &read::in_one_line(can));
-    read::remarks(&check.stamped.reading, &mut page);
+    read::remarks(check.stamped, &mut page);
     page.line(bold(&format!(
         "{}{}{}{}",
         pad("section", 13),
@@ -41,18 +41,19 @@ pub fn page(check: &Check) -> Page {
             page.line(format!("{}{} across each, {} in all", pad("", 13), says, balance.quantity));
         }
     }
-    let order = [Verdict::Fail, Verdict::Caution, Verdict::Pass, Verdict::Note, Verdict::NotJudged];
-    for kind in order {
+    let bodies = check.set.standing.bodies;
+    let word = if bodies == 1 { "body" } else { "bodies" };
+    let grade = verdict(check.set.standing.grade.verdict());
+    page.line(format!("{} {grade}, {bodies} {word}", bold(&pad("Verdict", 9))));
+    for kind in [Verdict::Fail, Verdict::Caution] {
         let findings = check.set.all_findings().filter(|f| f.verdict == kind);
         findings.for_each(|f| finding(check, f, &mut page));
     }
-    let bodies = check.set.standing.bodies;
-    let grade = verdict(check.set.standing.grade.verdict());
-    page.line(format!(
-        "{}   {bodies} {}",
-        bold(&format!("Verdict   {grade}")),
-        if bodies == 1 { "body" } else { "bodies" }
-    ));
+    passes(check, &mut page);
+    notes(check, &mut page);
+    if let Some(lacking) = not_judged(check) {
+        page.labelled("unjudged", &lacking);
+    }
     if !check.measure_next.is_empty() {
         let next: Vec<&str> = check.measure_next.iter().take(2).map(String::as_str).collect();
         page.labelled("Measure", &next.join("; "));
@@ -61,12 +62,54 @@ pub fn page(check: &Check) -> Page {
     page
 }
 
+/// What passes, one entry a section.
+fn passes(check: &Check, page: &mut Page) {
+    for (i, section) in check.set.sections.iter().enumerate() {
+        let passing = section.findings.iter().filter(|f| f.verdict == Verdict::Pass);
+        let says: Vec<&str> = passing.map(|f| f.says.as_str()).collect();
+        if !says.is_empty() {
+            let name = check.stamped.reading.can.name(i);
+            page.labelled("pass", &format!("{name}: {}", says.join("; ")));
+        }
+    }
+}
+
+/// Notes; those that are the same for any part are left to `--explain`, and
+/// the hum of all stages is one entry.
+fn notes(check: &Check, page: &mut Page) {
+    let quiet = [Rule::Surge, Rule::PreferredValue, Rule::Tolerance, Rule::RelativeHum];
+    let notes = || check.set.all_findings().filter(|f| f.verdict == Verdict::Note);
+    let hum = notes().filter(|f| f.rule == Rule::RelativeHum);
+    let hum: Vec<String> = hum
+        .map(|f| format!("{} {:+.1} dB", place(check, f), f.value.unwrap_or_default()))
+        .collect();
+    if !hum.is_empty() {
+        page.labelled("note", &format!("hum by capacitance alone: {}", hum.join(", ")));
+    }
+    notes().filter(|f| !quiet.contains(&f.rule)).for_each(|f| finding(check, f, page));
+}
+
 fn finding(check: &Check, finding: &Finding, page: &mut Page) {
-    let place =
-        finding.section.map_or_else(|| "set".to_owned(), |s| check.stamped.reading.can.name(s));
-    let label = match finding.verdict {
-        Verdict::NotJudged => "unjudged",
-        other => other.name(),
-    };
-    page.labelled(label, &format!("{place}, {}: {}", finding.rule.id(), finding.says));
+    let text = format!("{}, {}: {}", place(check, finding), finding.rule.id(), finding.says);
+    page.labelled(finding.verdict.name(), &text);
+}
+
+/// The rules that lacked a figure, with the sections where they did.
+fn not_judged(check: &Check) -> Option<String> {
+    let mut lacking: Vec<(Rule, Vec<String>)> = Vec::new();
+    for finding in check.set.all_findings().filter(|f| f.verdict == Verdict::NotJudged) {
+        let place = place(check, finding);
+        match lacking.iter_mut().find(|(rule, _)| *rule == finding.rule) {
+            Some((_, places)) => places.push(place),
+            None => lacking.push((finding.rule, vec![place])),
+        }
+    }
+    let rules =
+        lacking.iter().map(|(rule, places)| format!("{} ({})", rule.id(), places.join(", ")));
+    let rules: Vec<String> = rules.collect();
+    (!rules.is_empty()).then(|| format!("{}; --explain says what is missing", rules.join("; ")))
+}
+
+fn place(check: &Check, finding: &Finding) -> String {
+    finding.section.map_or_else(|| "set".to_owned(), |s| check.stamped.reading.can.name(s))
 }

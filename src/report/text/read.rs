@@ -4,7 +4,7 @@ use super::page::{Page, pad};
 use crate::{
     can::{Can, Section},
     report::answer::Stamped,
-    stamping::{Question, Reading},
+    stamping::Question,
     value::Value,
 };
 
@@ -21,14 +21,18 @@ pub fn page(stamped: &Stamped) -> Page {
     if let Some(wiring) = wiring(&reading.can) {
         page.labelled("Negative", &wiring);
     }
-    remarks(reading, &mut page);
+    remarks(stamped, &mut page);
     page
 }
 
 /// What must be repeated on every answer: questions, assumptions, skipped text.
-pub fn remarks(reading: &Reading, page: &mut Page) {
-    for question in &reading.questions {
-        ask(question, page);
+pub fn remarks(stamped: &Stamped, page: &mut Page) {
+    let reading = &stamped.reading;
+    for (i, question) in reading.questions.iter().enumerate() {
+        match stamped.answers.get(i).and_then(|n| question.readings.get(n.checked_sub(1)?)) {
+            Some(taken) => page.labelled("Answered", &format!("{} {}", question.asks, taken.says)),
+            None => ask(question, page),
+        }
     }
     for assumed in &reading.assumed {
         page.labelled("Assumed", &assumed.says);
@@ -58,11 +62,8 @@ pub fn in_one_line(can: &Can) -> String {
 }
 
 fn values(section: &Section) -> String {
-    let mut text = format!("{} {}", section.capacitance.print(), section.rated.print());
-    if let Some(surge) = section.surge {
-        text.push_str(&format!(" (surge {})", surge.print()));
-    }
-    text
+    let text = format!("{} {}", section.capacitance.print(), section.rated.print());
+    section.surge.map_or_else(|| text.clone(), |v| format!("{text} (surge {})", v.print()))
 }
 
 fn wiring(can: &Can) -> Option<String> {

@@ -26,7 +26,7 @@ pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
         let fitted = sets::stand_in(answer.parts, chosen, section);
         page.labelled("", &format!("{}: {fitted}", can.name(section)));
     }
-    super::read::remarks(&answer.stamped.reading, &mut page);
+    super::read::remarks(answer.stamped, &mut page);
     page.labelled("Caution", &crate::safety::one_line(can));
     page
 }

@@ -1,5 +1,7 @@
 //! Ranked replacement sets on one screen.
 
+use std::cmp::Reverse;
+
 use super::{
     page::{Page, bold, fit, pad, verdict},
     read,
@@ -7,7 +9,7 @@ use super::{
 use crate::{
     judge::{Judged, JudgedSection},
     report::Answer,
-    rules::{Finding, Grade, Verdict},
+    rules::{Finding, Grade, Rule, Verdict},
     search::Miss,
     set::{Connection, Kind},
     value::Value,
@@ -40,7 +42,7 @@ pub fn page(answer: &Answer, all: bool) -> Page {
 fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
     let mut page = Page::new();
     page.labelled("Read as", &read::in_one_line(&answer.stamped.reading.can));
-    read::remarks(&answer.stamped.reading, &mut page);
+    read::remarks(answer.stamped, &mut page);
     page.labelled("Stock", &stock_line(answer));
     for (i, set) in shown.iter().enumerate() {
         let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
@@ -171,7 +173,11 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
             Kind::Separate => "separate parts",
         })
         .collect();
-    (!names.is_empty()).then(|| format!("Nothing in this stock will do as {}.", names.join(" or ")))
+    match names.len() {
+        0 => None,
+        n if n == Kind::ALL.len() => Some("Nothing in this stock will do.".into()),
+        _ => Some(format!("Nothing in this stock will do as {}.", names.join(" or "))),
+    }
 }
 
 fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
@@ -189,21 +195,20 @@ fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
     page.labelled("Nearest", &format!("{place}: {parts} misses {what}; mend: {}", miss.remedy));
 }
 
-/// The counting finding with the least room to its limit.
+/// The counting finding with the least room to its limit. At or above the
+/// stamped volts there is no margin to speak of, so that rule comes last.
 fn worst_margin(answer: &Answer, set: &Judged) -> String {
-    let counting = || set.all_findings().filter(|f| f.verdict.counts().is_some());
-    let worst = counting().filter_map(|f| margin(f).map(|m| (m, f)));
-    let worst = worst.min_by(|a, b| a.0.total_cmp(&b.0));
-    let name = |f: &Finding| {
-        f.section.map_or_else(|| "set".to_owned(), |s| answer.stamped.reading.can.name(s))
-    };
-    match worst {
-        Some((_, f)) => {
-            let word = if f.verdict.counts() > Some(Grade::Pass) { "caution: " } else { "" };
-            format!("{word}section {}: {}", name(f), f.says)
-        }
-        None => "nothing could be judged".into(),
-    }
+    let counting = set.all_findings().filter(|f| f.verdict.counts().is_some());
+    let room = counting.filter_map(|f| margin(f).map(|room| (f, room)));
+    let worst = room.min_by(|(f, room), (g, other)| {
+        let key = |f: &Finding| (Reverse(f.verdict.counts()), f.rule == Rule::RatedVolts);
+        key(f).cmp(&key(g)).then(room.total_cmp(other))
+    });
+    let Some((finding, _)) = worst else { return "nothing could be judged".into() };
+    let can = &answer.stamped.reading.can;
+    let place = finding.section.map_or_else(|| "set".to_owned(), |s| can.name(s));
+    let word = if set.standing.grade > Grade::Pass { "caution: " } else { "" };
+    format!("{word}section {place}: {}", finding.says)
 }
 
 /// Room to the nearest limit as a share of it; negative beyond it.

@@ -1,0 +1,49 @@
+//! Each figure of an answer with its limits and its source.
+
+use super::{page::Page, sets::stand_in};
+use crate::{
+    can::Can,
+    judge::Judged,
+    part::Part,
+    quantity::significant,
+    rules::{Finding, Verdict},
+};
+
+/// Every finding about `set`, in full.
+#[must_use]
+pub fn page(can: &Can, parts: &[Part], set: &Judged) -> Page {
+    let mut page = Page::new();
+    for (i, section) in set.sections.iter().enumerate() {
+        page.gap();
+        page.line(super::page::bold(&format!("{}: {}", can.name(i), stand_in(parts, set, i))));
+        section.findings.iter().for_each(|f| finding(f, &mut page));
+    }
+    page.gap();
+    page.line(super::page::bold("the set"));
+    set.findings.iter().for_each(|f| finding(f, &mut page));
+    page
+}
+
+fn finding(finding: &Finding, page: &mut Page) {
+    let label =
+        if finding.verdict == Verdict::NotJudged { "unjudged" } else { finding.verdict.name() };
+    page.labelled(label, &format!("{}: {}", finding.rule.id(), finding.says));
+    page.labelled("", &format!("{}source: {}", figures(finding), finding.rule.entry().source));
+}
+
+/// `44 µF, 36 to 52 pass; `, or nothing where there is no figure.
+fn figures(finding: &Finding) -> String {
+    let Some(value) = finding.value else { return String::new() };
+    let unit = finding.rule.entry().unit;
+    let limits = match (finding.limit_low, finding.limit_high) {
+        (Some(low), Some(high)) => format!(", {} to {} pass", six(low), six(high)),
+        (Some(low), None) => format!(", {} or more pass", six(low)),
+        (None, Some(high)) => format!(", {} or less pass", six(high)),
+        (None, None) => String::new(),
+    };
+    format!("{} {unit}{limits}; ", six(value))
+}
+
+fn six(x: f64) -> f64 {
+    significant(x, 6)
+}

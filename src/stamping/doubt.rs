@@ -1,0 +1,93 @@
+//! Choices between honest readings: who asks, what was answered, what is taken
+//! where nobody answers.
+
+use std::ops::Range;
+
+/// Most questions one stamping may raise; more is no stamping to build on.
+pub(super) const MOST_QUESTIONS: usize = 6;
+
+/// A question raised while reading.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Doubt {
+    /// One sentence, ending in a question mark.
+    pub(super) asks: String,
+    /// The readings in words.
+    pub(super) says: Vec<String>,
+    /// The reading taken where nobody answers.
+    pub(super) safe: Option<usize>,
+    /// The characters in question.
+    pub(super) span: Range<usize>,
+}
+
+/// Why reading stopped.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Stop {
+    /// The text can't be accepted.
+    Refused(Refusal),
+    /// A question without a safe reading is open.
+    Open,
+}
+
+/// What is wrong with a text, where, and what to do.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Refusal {
+    pub(super) message: String,
+    pub(super) span: Range<usize>,
+    pub(super) help: String,
+}
+
+impl Stop {
+    /// A refusal.
+    pub(super) fn refuse(
+        span: Range<usize>,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        Self::Refused(Refusal { message: message.into(), span, help: help.into() })
+    }
+}
+
+/// The choices made on one way through a text, and the questions met.
+#[derive(Debug, Default)]
+pub(super) struct Doubts {
+    choices: Vec<usize>,
+    /// The questions met so far, in order.
+    pub(super) met: Vec<Doubt>,
+}
+
+impl Doubts {
+    /// A way through a text with these choices, counted from 0.
+    pub(super) fn new(choices: Vec<usize>) -> Self {
+        Self { choices, met: Vec::new() }
+    }
+
+    /// The reading to take: the answer, else the safe one.
+    ///
+    /// # Errors
+    /// [`Stop::Open`] where there is neither; a refusal where the answer names
+    /// no reading or questions pile up.
+    pub(super) fn ask(&mut self, doubt: Doubt) -> Result<usize, Stop> {
+        let (index, count) = (self.met.len(), doubt.says.len());
+        let (span, safe) = (doubt.span.clone(), doubt.safe);
+        if index >= MOST_QUESTIONS {
+            return Err(Stop::refuse(
+                span,
+                format!("more than {MOST_QUESTIONS} things in doubt"),
+                "look at the can again with a lens, and write value, volts and mark of each section on a line of its own",
+            ));
+        }
+        self.met.push(doubt);
+        match self.choices.get(index) {
+            Some(&choice) if choice < count => Ok(choice),
+            Some(&choice) => Err(Stop::refuse(
+                span,
+                format!(
+                    "reading {} asked for, but the question has {count} readings",
+                    choice.saturating_add(1)
+                ),
+                format!("answer with a number from 1 to {count}"),
+            )),
+            None => safe.ok_or(Stop::Open),
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! Checks what was gathered and makes the can of it.
+
+use super::{
+    Notice,
+    doubt::Stop,
+    group::Part,
+    plausible,
+    reader::{Reader, Surge},
+};
+use crate::{
+    can::{Can, CanError, Mark, Section},
+    quantity::{microfarads, volts},
+};
+
+const VOLTS_HELP: &str = "look for a second line on the can with WVDC, V DC, WV or Wkg, and add it";
+
+/// The can of a reader's parts.
+///
+/// # Errors
+/// Volts missing, a figure out of range, a mark used twice, too many sections.
+pub(super) fn can(reader: &mut Reader<'_>) -> Result<Can, Stop> {
+    if reader.parts.all.is_empty() {
+        return Err(nothing(reader));
+    }
+    bullets(reader);
+    for part in &reader.parts.all {
+        check_value(part)?;
+    }
+    missing_volts(&reader.parts.all)?;
+    for surge in std::mem::take(&mut reader.surges) {
+        apply_surge(&mut reader.parts.all, &surge)?;
+    }
+    let mut sections = Vec::with_capacity(reader.parts.all.len());
+    for part in &reader.parts.all {
+        sections.push(section(part)?);
+    }
+    let wiring = &reader.wiring;
+    let mut can = Can::new(sections).map_err(|error| refuse_can(&reader.parts.all, &error))?;
+    can.negative = wiring.negative;
+    can.common_positive = wiring.common_positive;
+    can.insulated = wiring.insulated;
+    Ok(can)
+}
+
+/// Dashes before every line are bullets: no can has two plain lugs.
+fn bullets(reader: &mut Reader<'_>) {
+    let parts = &mut reader.parts.all;
+    let all = parts.len() > 1 && parts.iter().all(|p| p.mark == Some(Mark::Plain));
+    if all {
+        for part in parts.iter_mut() {
+            part.mark = None;
+        }
+        reader.notices.push(Notice {
+            says: "the dash before every section is read as a list dash, not as the plain lug"
+                .to_owned(),
+            section: None,
+        });
+    }
+}
+
+/// Nothing was found: say what the text looks like.
+fn nothing(reader: &Reader<'_>) -> Stop {
+    let end = last_character(reader.text);
+    let date = reader.ignored.iter().find(|i| i.why.contains("date"));
+    if let Some(date) = date {
+        return Stop::refuse(
+            date.span.clone(),
+            format!(
+                "`{}` looks like {} (year-week, month-year or maker's group); no value found",
+                date.text, date.why
+            ),
+            "look for microfarads and volts, such as 40-20 MFD 450 WVDC",
+        );
+    }
+    if !reader.surges.is_empty() {
+        return Stop::refuse(
+            end,
+            "surge volts, but no value found",
+            "look for microfarads and working volts",
+        );
+    }
+    Stop::refuse(
+        end,
+        "no values found, expected microfarads and volts",
+        "type what the can says, such as 40-20 MFD 450 WVDC; temperatures, counts, codes and dates are no values",
+    )
+}
+
+/// The last character of a text: an empty span at its end would draw no caret.
+pub(super) fn last_character(text: &str) -> std::ops::Range<usize> {
+    let trimmed = text.trim_end();
+    let start = trimmed.char_indices().last().map_or(0, |(i, _)| i);
+    start..trimmed.len()
+}
+
+fn check_value(part: &Part) -> Result<(), Stop> {
+    let uf = part.uf;
+    let refuse = |message: String, help: &str| Err(Stop::refuse(part.span.clone(), message, help));
+    if uf == 0.0 {
+        return refuse(
+            "zero capacitance, expected a value above 0 µF".to_owned(),
+            "look at the can again: a digit may be worn off",
+        );
+    }
+    if !uf.is_finite() || uf > plausible::LARGEST_UF {
+        return refuse(
+            format!(
+                "{} µF is out of range for a can ({}-{} µF): extra zero?",
+                shown(uf),
+                plausible::SMALLEST_UF,
+                plausible::LARGEST_UF
+            ),
+            "look at the can again",
+        );
+    }
+    if uf < plausible::SMALLEST_UF {
+        return refuse(
+            format!(
+                "{} µF is out of range for a can ({}-{} µF): lost digit or dot?",
+                shown(uf),
+                plausible::SMALLEST_UF,
+                plausible::LARGEST_UF
+            ),
+            "look at the can again",
+        );
+    }
+    Ok(())
+}
+
+fn shown(x: f64) -> String {
+    if x.abs() < 1e7 {
+        format!("{}", crate::quantity::significant(x, 6))
+    } else {
+        format!("{x:.1e}")
+    }
+}
+
+fn missing_volts(parts: &[Part]) -> Result<(), Stop> {
+    let missing: Vec<&Part> = parts.iter().filter(|p| p.volts.is_none()).collect();
+    let (Some(first), Some(last)) = (missing.first(), missing.last()) else { return Ok(()) };
+    let which = if missing.len() == parts.len() {
+        String::new()
+    } else {
+        format!(" for the section of {} µF", shown(first.uf))
+    };
+    Err(Stop::refuse(
+        first.span.start..last.span.end.max(first.span.end),
+        format!("working voltage missing{which}, expected volts after the values"),
+        VOLTS_HELP,
+    ))
+}
+
+fn section(part: &Part) -> Result<Section, Stop> {
+    let rated = part.volts.unwrap_or_default();
+    let range = plausible::LOWEST_VOLTS..=plausible::HIGHEST_VOLTS;
+    if !range.contains(&rated) {
+        let hint = if rated > plausible::HIGHEST_VOLTS { "extra zero?" } else { "lost digit?" };
+        return Err(Stop::refuse(
+            part.volts_span.clone(),
+            format!(
+                "{} V is out of range for a can ({}-{} V): {hint}",
+                shown(rated),
+                plausible::LOWEST_VOLTS,
+                plausible::HIGHEST_VOLTS
+            ),
+            "look at the can again, and mind which figure is volts and which microfarads",
+        ));
+    }
+    let joules = plausible::joules(part.uf, rated);
+    if joules > plausible::MOST_JOULES {
+        return Err(Stop::refuse(
+            part.span.clone(),
+            format!(
+                "{} µF at {} V would hold {joules:.0} J, out of range for a can (up to {} J): extra zero?",
+                shown(part.uf),
+                shown(rated),
+                plausible::MOST_JOULES
+            ),
+            "look at the can again: is the unit right, and which figure is volts?",
+        ));
+    }
+    Ok(Section {
+        mark: part.mark,
+        capacitance: microfarads(part.uf),
+        rated: volts(rated),
+        surge: part.surge.map(volts),
+    })
+}
+
+/// Most that a surge figure may exceed the working volts by, when it is named
+/// as surge; beyond this it belongs to another section.
+const NAMED_SURGE_RATIO: f64 = 1.6;
+
+/// Gives surge volts to the sections they fit: in their own line first those
+/// right before them, then the rest of the line, else every section.
+fn apply_surge(parts: &mut [Part], surge: &Surge) -> Result<(), Stop> {
+    let here = |i: &usize| parts.get(*i).is_some_and(|p| p.stretch == surge.stretch);
+    let line: Vec<usize> = (0..parts.len()).filter(here).collect();
+    let last: Vec<usize> = surge.last.clone().filter(here).collect();
+    let tiers = if line.is_empty() { vec![(0..parts.len()).collect()] } else { vec![last, line] };
+    if tiers.into_iter().any(|tier: Vec<usize>| give_surge(parts, &tier, surge)) {
+        return Ok(());
+    }
+    let figure = surge.volts.first().copied().unwrap_or_default();
+    Err(Stop::refuse(
+        surge.span.clone(),
+        format!(
+            "{} V surge fits no section: expected a little more than the working volts",
+            shown(figure)
+        ),
+        "give one surge voltage of 1.05 to 1.6 times the working volts, or one for each section",
+    ))
+}
+
+/// Gives surge volts to those of `tier` that they fit; false where they fit none.
+fn give_surge(parts: &mut [Part], tier: &[usize], surge: &Surge) -> bool {
+    let several = surge.volts.len() > 1;
+    if several && surge.volts.len() != tier.len() {
+        return false;
+    }
+    let mut given = false;
+    for (place, &i) in tier.iter().enumerate() {
+        let figure = surge.volts.get(if several { place } else { 0 });
+        let (Some(part), Some(&figure)) = (parts.get_mut(i), figure) else { continue };
+        let ratio = figure / part.volts.unwrap_or(f64::INFINITY);
+        if part.surge.is_none() && (surge.told || (1.0..=NAMED_SURGE_RATIO).contains(&ratio)) {
+            part.surge = Some(figure);
+            given = true;
+        }
+    }
+    given
+}
+
+fn refuse_can(parts: &[Part], error: &CanError) -> Stop {
+    let span = match error {
+        CanError::SameMark(mark) => parts.iter().rev().find(|p| p.mark == Some(*mark)),
+        _ => parts.last(),
+    }
+    .map_or(0..0, |p| p.span.clone());
+    let help = match error {
+        CanError::SameMark(_) => {
+            "two lugs of one can can't share a mark: look again, or type plain for the lug without a cut-out"
+        }
+        _ => "type the sections of one can only",
+    };
+    Stop::refuse(span, error.to_string(), help)
+}

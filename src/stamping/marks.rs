@@ -1,0 +1,129 @@
+//! Marks on their way to the sections: before values, behind them, alone in a line.
+
+use std::ops::Range;
+
+use super::{
+    doubt::Stop,
+    group::{Part, counted},
+    naming,
+    piece::{Piece, PieceKind},
+    reader::Reader,
+};
+use crate::can::{Colour, Mark};
+
+impl Reader<'_> {
+    /// Whether the marks from piece `i` on only name values that stand before them.
+    pub(super) fn names_behind(&mut self, stretch: &[Piece], i: usize, all: &[Piece]) -> bool {
+        let (before, behind) = stretch.split_at(i);
+        let values =
+            before.iter().any(|p| matches!(&p.kind, PieceKind::List(l) if l.class.is_farads()));
+        let marked = before.iter().any(|p| matches!(p.kind, PieceKind::Mark(_)));
+        let found = if values && !marked { naming::naming(behind, all, &self.parts) } else { None };
+        let named = found.is_some();
+        self.namings.extend(found);
+        named
+    }
+
+    pub(super) fn section_colours(&self) -> Vec<Colour> {
+        let colour = |p: &Part| match p.mark {
+            Some(Mark::Colour(c)) => Some(c),
+            _ => None,
+        };
+        self.parts.all.iter().filter_map(colour).collect()
+    }
+
+    pub(super) fn mark(&mut self, mark: Mark, span: Range<usize>) {
+        if self.marks.is_empty() {
+            self.marks_span = span.clone();
+        }
+        self.marks_span.end = span.end;
+        self.marks.push(mark);
+    }
+
+    /// A stretch with marks but no figures.
+    pub(super) fn marks_alone(
+        &mut self,
+        stretch: &[Piece],
+        leads: &[usize],
+        wired: bool,
+        behind: &[Piece],
+    ) {
+        let marks: Vec<(Mark, Range<usize>)> = stretch
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| !leads.contains(i))
+            .filter_map(|(_, p)| match p.kind {
+                PieceKind::Mark(m) => Some((m, p.span.clone())),
+                _ => None,
+            })
+            .collect();
+        let colours: Vec<Colour> = stretch
+            .iter()
+            .filter_map(|p| match p.kind {
+                PieceKind::Mark(Mark::Colour(c)) => Some(c),
+                _ => None,
+            })
+            .collect();
+        if wired || marks.is_empty() {
+            return;
+        }
+        let span = marks[0].1.start..marks.last().map_or(0, |m| m.1.end);
+        let values_next = matches!(behind.first().map(|p| &p.kind), Some(PieceKind::List(_)));
+        if colours.len() >= 2 && colours.len() == marks.len() {
+            return self.wiring.lead_list(colours, span);
+        }
+        if colours.len() == 1 && !values_next {
+            let polar = stretch.iter().any(|p| p.kind == PieceKind::Sign('-'));
+            if polar || colours.contains(&Colour::Black) {
+                self.wiring.negative_leads.extend(colours);
+            }
+            return;
+        }
+        for (mark, span) in marks {
+            self.mark(mark, span);
+        }
+        if !self.style.marks_before || !values_next {
+            let _ = self.place_trailing_marks();
+        }
+    }
+
+    /// Gives the marks gathered behind values to the values that have none.
+    pub(super) fn place_trailing_marks(&mut self) -> Result<(), Stop> {
+        let marks = std::mem::take(&mut self.marks);
+        if marks.is_empty() {
+            return Ok(());
+        }
+        let bare = self.parts.all.iter().rev().take_while(|p| p.mark.is_none()).count();
+        let start = self.parts.all.len() - bare;
+        let open = self.parts.all.get_mut(start..).unwrap_or_default();
+        let colours: Vec<Colour> = marks
+            .iter()
+            .filter_map(|m| if let Mark::Colour(c) = m { Some(*c) } else { None })
+            .collect();
+        let leads = colours.len() == marks.len() && marks.len() > 1;
+        if leads && (colours.len() != open.len() || colours.contains(&Colour::Black)) {
+            self.wiring.lead_list(colours, self.marks_span.clone());
+            return Ok(());
+        }
+        if open.len() == marks.len() {
+            open.iter_mut().zip(marks).for_each(|(part, mark)| part.mark = Some(mark));
+        } else if let ([mark], Some(last)) = (marks.as_slice(), open.last_mut()) {
+            last.mark = Some(*mark);
+        } else {
+            return Err(marks_mismatch(marks.len(), bare, self.marks_span.clone()));
+        }
+        Ok(())
+    }
+}
+
+pub(super) fn marks_mismatch(marks: usize, values: usize, span: Range<usize>) -> Stop {
+    Stop::refuse(
+        span,
+        format!(
+            "{} for {}: expected one mark for each section",
+            counted(marks, "mark", "marks"),
+            counted(values, "value", "values")
+        ),
+        "write each section on a line of its own: mark, value, volts",
+    )
+}

@@ -1,0 +1,148 @@
+//! One clear error or the right answer for each, never a panic.
+
+use std::fmt::Write;
+
+use super::{Run, recan, recan_with};
+
+/// A refusal: the code, a cause, and nothing on stdout.
+#[track_caller]
+fn refused(run: &Run, code: i32, cause: &str) {
+    assert_eq!(run.code, code, "{}{}", run.stdout, run.stderr);
+    assert_eq!(run.stdout, "");
+    assert!(run.stderr.to_lowercase().contains(cause), "{}", run.stderr);
+    assert_eq!(run.stderr.matches("help:").count(), 1, "{}", run.stderr);
+}
+
+#[test]
+fn empty_stamping() {
+    refused(&recan(&["read", ""]), 2, "empty");
+    refused(&recan(&["sets", "   "]), 2, "empty");
+    refused(&recan(&["sets"]), 2, "no stamping");
+    refused(&recan_with(&["read", "-"], "", None), 2, "empty");
+}
+
+#[test]
+fn ten_thousand_characters() {
+    refused(&recan(&["read", &"40-".repeat(3_334)]), 2, "characters");
+    refused(&recan_with(&["sets", "-"], &"x".repeat(2 << 20), None), 2, "stdin");
+}
+
+#[test]
+fn control_characters() {
+    let run = recan(&["read", "40 MFD\u{7} 450 V\u{1b}[31m"]);
+    assert!(matches!(run.code, 0 | 2));
+    assert!(
+        !run.screen().contains('\u{7}') && !run.screen().contains('\u{1b}'),
+        "{}",
+        run.screen()
+    );
+}
+
+#[test]
+fn impossible_values() {
+    for text in
+        ["0 MFD 450 V", "-40 MFD 0 V", "1000000 MFD 450 V", "NaN MFD 450 V", "1e400 MFD 450 V"]
+    {
+        let run = recan(&["read", text]);
+        assert_eq!(run.code, 2, "{text}: {}", run.screen());
+    }
+}
+
+/// The same two parts in every dialect that spreadsheets write.
+#[test]
+fn stock_in_every_dialect() {
+    let plain = "part,style,sections,tolerance,price\nA,radial,\"47 µF 450 V\",\"-10/+50 %\",1.5\nB,can,\"40 µF 450 V; 20 µF 450 V\",20 %,9\n";
+    let semicolons = "part;style;sections;tolerance;price\nA;radial;47 µF 450 V;-10/+50 %;1,5\nB;can;\"40 µF 450 V; 20 µF 450 V\";20 %;9\n";
+    let dialects = [
+        plain.to_owned(),
+        format!("\u{feff}{plain}"),
+        plain.replace('\n', "\r\n"),
+        semicolons.to_owned(),
+        format!("\u{feff}{}", semicolons.replace('\n', "\r\n")),
+    ];
+    let folder = tempfile::tempdir().unwrap();
+    let mut answers = Vec::new();
+    for dialect in dialects {
+        std::fs::write(folder.path().join("list.csv"), dialect).unwrap();
+        let arguments = ["sets", "40-20 MFD 450 V", "--stock", "list.csv", "--format", "json"];
+        let run = recan_with(&arguments, "", Some(folder.path()));
+        assert_eq!(run.code, 0, "{}", run.screen());
+        answers.push(run.stdout);
+    }
+    assert!(answers.iter().all(|a| a == &answers[0]));
+}
+
+#[test]
+fn a_million_lines() {
+    let mut list = String::from("part,style,sections\n");
+    for i in 0..1_000_000 {
+        writeln!(list, "P{i},radial,{} uF {} V", 10 + i % 40, 100 + i % 400).unwrap();
+    }
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("long.csv"), list).unwrap();
+    let arguments = ["sets", "40-20 MFD 450 V", "--stock", "long.csv", "--format", "json"];
+    let run = recan_with(&arguments, "", Some(folder.path()));
+    assert_eq!(run.code, 0, "{}", run.stderr);
+    let document = run.json();
+    assert_eq!(document["stock"]["lines"], 1_000_000);
+    assert_eq!(document["sets"][0]["closeness"], 0);
+}
+
+#[test]
+fn a_folder_in_place_of_a_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_str().unwrap();
+    refused(&recan(&["stock", path]), 3, "folder");
+    refused(&recan(&["sets", "40 MFD 450 V", "--stock", path]), 3, "folder");
+    refused(&recan(&["stock", "no such file.csv"]), 3, "does not exist");
+}
+
+#[test]
+fn stock_that_is_no_list() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, bytes) in [
+        ("empty.csv", &b""[..]),
+        ("binary.csv", &[0, 159, 146, 150, 0, 1][..]),
+        ("wrong.csv", b"a,b\n1,2\n"),
+    ] {
+        std::fs::write(folder.path().join(name), bytes).unwrap();
+        let run = recan_with(&["stock", name], "", Some(folder.path()));
+        assert_eq!(run.code, 2, "{name}: {}", run.screen());
+        assert!(run.stderr.contains("help:"), "{name}: {}", run.stderr);
+    }
+}
+
+#[test]
+fn wrong_facts() {
+    let with = |arguments: &[&str]| recan(&[&["sets", "40-20 MFD 450 V"], arguments].concat());
+    refused(&with(&["--role", "3=reservoir"]), 2, "no section");
+    refused(&with(&["--role", "reservoir"]), 2, "no =");
+    refused(&with(&["--role", "1=resevoir"]), 2, "no role");
+    refused(&with(&["--role", "1=reservoir", "--role", "1=smoothing"]), 2, "twice");
+    refused(&with(&["--volts", "1=313 mA"]), 2, "");
+    refused(&with(&["--rectifier", "5Y33"]), 2, "not in the table");
+    refused(&with(&["--circuit", "bridge"]), 2, "without its rectifier");
+    refused(&with(&["--load", "-5 mA"]), 2, "");
+    refused(&with(&["--frequency", "5 kHz"]), 2, "line frequency");
+}
+
+#[test]
+fn wrong_fits() {
+    let with = |fits: &[&str]| {
+        let mut arguments = vec!["check", "40-20 MFD 450 V"];
+        for fit in fits {
+            arguments.extend(["--fit", *fit]);
+        }
+        recan(&arguments)
+    };
+    refused(&with(&["1=47/450"]), 2, "section 2");
+    refused(&with(&["1=47/450", "1=47/450"]), 2, "twice");
+    refused(&with(&["1=47/450", "2="]), 2, "no part");
+    refused(&with(&["1=47/450", "2=NOPE"]), 2, "neither in stock nor a value");
+    refused(&with(&["1=C40-40-20-475:1", "2=C40-40-20-475:1"]), 2, "used twice");
+    refused(&with(&["1=C40-40-20-475", "2=22/450"]), 2, "3 sections");
+    refused(&with(&["1=C40-40-20-475:4", "2=22/450"]), 2, "3 sections");
+    refused(&with(&["1=47/450 in series", "2=22/450"]), 2, "series");
+    refused(&with(&["1=99x 47/450", "2=22/450"]), 2, "99");
+    refused(&with(&["1=0/450", "2=22/450"]), 2, "");
+}
