@@ -25,9 +25,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let answer = found.answer(&measure_next, &cautions);
     let mut page = text::sets::page(&answer, arguments.sets.show.is_some());
     if arguments.explain
-        && let Some(best) = found.sets.first()
+        && let Some(best) = answer.sets.first()
     {
-        page.append(text::explain::page(found.case().can, &found.list.parts, best));
+        let can = &answer.stamped.reading.can;
+        page.append(text::explain::page(can, answer.parts, best));
     }
     Ok(Reply {
         page,

@@ -233,7 +233,7 @@ fn drawer(lines: u64, uf: f64) -> Vec<Part> {
         sections: vec![section.clone()],
         style: Style::Radial,
         quantity: Some(1),
-        price: (line % 3 > 0).then_some(Price(line)),
+        price: (!line.is_multiple_of(3)).then_some(Price(line)),
         line: line + 2,
         ..part(&mut Draw(line), line, &old_can(&mut Draw(0), 1))
     };

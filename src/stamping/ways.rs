@@ -178,7 +178,7 @@ fn reading(
     let assume = |q: &Question| {
         let says = q.safe.and_then(|s| q.readings.get(s)).map_or("", |r| &r.says);
         let section = gathered.spans.iter().position(|s| *s == q.span);
-        Assumption { says: format!("assumed: {says}"), section }
+        Assumption { says: says.to_owned(), section }
     };
     let assumed = questions.iter().skip(choices.len()).map(assume).collect();
     Ok(Reading {

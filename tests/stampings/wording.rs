@@ -229,7 +229,7 @@ fn asks_for_the_plain_lug() {
     asks: section 3 has no mark: is it the plain lug?
       - section 3 is the plain lug
       - its mark is worn away or was not noted: left open
-    Some(2) assumed: section 3 is the plain lug
+    Some(2) section 3 is the plain lug
     "#);
 }
 
@@ -239,7 +239,7 @@ fn asks_for_working_and_surge() {
     asks: are 350 and 385 V working and surge volts of every section, or volts section by section?
       - 350 V working and 385 V surge on every section
       - 350 V for the first section, 385 V for the second
-    None assumed: 350 V working and 385 V surge on every section
+    None 350 V working and 385 V surge on every section
     "#);
 }
 
@@ -249,7 +249,7 @@ fn asks_for_black_leads() {
     asks: are the 2 black leads joined inside (common) or separate negatives?
       - separate negatives: each goes where the old one went
       - joined inside (an ohmmeter between them shows a short): common negative
-    None assumed: separate negatives: each goes where the old one went
+    None separate negatives: each goes where the old one went
     notice: lead colours are listed, but not which section each serves: note every lead before cutting
     "#);
 }
