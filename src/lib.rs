@@ -9,6 +9,7 @@ pub mod can;
 pub mod facts;
 pub mod fit;
 pub mod folder;
+pub mod job;
 pub mod judge;
 pub mod next;
 pub mod part;

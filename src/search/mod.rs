@@ -79,7 +79,7 @@ pub struct Found {
 ///
 /// let can = stamping::read("20-20 MFD 450 V", &stamping::Answers::default())?.can;
 /// let facts = Facts::unknown(2);
-/// let stock = stock::builtin();
+/// let stock = stock::read("built-in", stock::builtin().as_bytes())?;
 /// let found = search(&Case::new(&can, &facts), &stock.parts, Wanted::default());
 /// assert_eq!(found.sets[0].sections.len(), 2);
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -1,0 +1,116 @@
+//! What a job tells the rules that judge without a supply.
+
+use super::{
+    model::{Connection, Device, Draws, Feed, Job, Node, ReadAt, SectionOf},
+    reading::scaled,
+};
+use crate::{
+    facts::{Circuit, Facts, RectifierFacts, Role, SectionFacts},
+    quantity::{Voltage, amperes, in_amperes, in_ohms, in_volts},
+    rectifiers::Cathode,
+};
+
+impl Job {
+    /// What is known round the can at `can_index`; `None` where the job has no
+    /// such can.
+    ///
+    /// Volts are those of `[[node]]`, `[[bypass]]` and `[[other]]`, else the DC
+    /// readings of a can that nobody faults, brought in proportion to the line of
+    /// [`Job::line`]. A role that is not told is `reservoir` for the first
+    /// capacitor after the rectifier and `smoothing` behind it. The load is there
+    /// only where every node's is.
+    #[must_use]
+    pub fn facts(&self, can_index: usize) -> Option<Facts> {
+        let can = &self.cans.get(can_index)?.reading.can;
+        let section = |section| self.section_facts(SectionOf { can: can_index, section });
+        Some(Facts {
+            sections: (0..can.sections().len()).map(section).collect(),
+            rectifier: self.rectifier_facts(),
+            load: self.load().map(amperes),
+            frequency: self.mains.frequency,
+            line: self.line(),
+        })
+    }
+
+    /// Amperes out of the reservoir, where every node says what it draws.
+    fn load(&self) -> Option<f64> {
+        let all = self.nodes.iter().map(drawn).sum::<Option<f64>>();
+        all.filter(|_| !self.nodes.is_empty())
+    }
+
+    fn section_facts(&self, of: SectionOf) -> SectionFacts {
+        let is = |node: &&Node| node.capacitor.and_then(|c| c.section()) == Some(of);
+        if let Some((position, node)) = self.nodes.iter().enumerate().find(|(_, node)| is(node)) {
+            let resistor = match node.feed {
+                Feed::Resistor { ohms, .. } => Some(ohms),
+                _ => None,
+            };
+            let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
+            return SectionFacts { role: Some(role(node)), volts, resistor };
+        }
+        if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
+            let volts = bypass.volts.or_else(|| self.read(ReadAt::Bypass(i)));
+            return SectionFacts { role: Some(Role::Bypass), volts, resistor: bypass.resistor };
+        }
+        if let Some((i, other)) = place(&self.others, |other| other.section == of) {
+            let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
+            return SectionFacts { role: None, volts, resistor: None };
+        }
+        self.doubler_facts(of).unwrap_or_default()
+    }
+
+    /// A doubler's stack is what the rectifier charges; its series capacitor has
+    /// alternating current through it and no role of its own.
+    fn doubler_facts(&self, of: SectionOf) -> Option<SectionFacts> {
+        let connection = self.rectifier.connection.as_ref()?;
+        let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
+        let place = connection.capacitors().iter().position(|c| c.section() == Some(of))?;
+        Some(SectionFacts {
+            role: is_stack.then_some(Role::Reservoir),
+            volts: self.read(ReadAt::Doubler(place)),
+            resistor: None,
+        })
+    }
+
+    /// DC read at a place of a healthy can, at the line of [`Job::line`].
+    fn read(&self, at: ReadAt) -> Option<Voltage> {
+        let readings = self.measured.as_ref().filter(|readings| readings.can.is_none())?;
+        let found = readings.dc.iter().find(|reading| reading.place == at)?;
+        Some(scaled(found.volts, readings.line, self.line()))
+    }
+
+    fn rectifier_facts(&self) -> Option<RectifierFacts> {
+        let circuit = self.rectifier.connection.as_ref().map(Connection::circuit);
+        let mut facts = match self.rectifier.device.as_ref()? {
+            Device::Type(found) => RectifierFacts::from(*found),
+            Device::Described { cathode, .. } => RectifierFacts {
+                name: "rectifier as described".into(),
+                solid_state: *cathode == Some(Cathode::SolidState),
+                input_capacitor: None,
+                circuit: None,
+            },
+        };
+        facts.circuit = circuit.or(facts.circuit);
+        Some(facts)
+    }
+}
+
+fn place<T>(all: &[T], is: impl Fn(&T) -> bool) -> Option<(usize, &T)> {
+    all.iter().enumerate().find(|(_, one)| is(one))
+}
+
+fn role(node: &Node) -> Role {
+    let first = node.feed == Feed::Rectifier;
+    node.role.unwrap_or(if first { Role::Reservoir } else { Role::Smoothing })
+}
+
+/// Amperes drawn from a node, bleeder included; `None` is not known.
+fn drawn(node: &Node) -> Option<f64> {
+    let through = |ohms| node.volts.map(|volts| in_volts(volts) / in_ohms(ohms));
+    let load = match node.load?.draws {
+        Draws::Current(current) => Some(in_amperes(current)),
+        Draws::Resistance(ohms) => through(ohms),
+    };
+    let bleeds = node.bleeder.map_or(Some(0.0), through);
+    Some(load? + bleeds?)
+}

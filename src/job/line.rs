@@ -1,0 +1,99 @@
+//! Figures that follow from a job alone: high line, the source resistance of a
+//! plate, the capacitance of a capacitor.
+
+use super::model::{Capacitor, CapacitorPart, Job, Rectifier, SourceResistance};
+use crate::quantity::{Capacitance, Resistance, Voltage, in_volts, ohms, volts};
+
+/// Lines that the American standard speaks of, and their upper service limit
+/// (ANSI C84.1, range A; from memory).
+const AMERICAN: (f64, f64, f64) = (100.0, 140.0, 126.0);
+/// Lines that the international standard speaks of, and 230 V + 10 %
+/// (IEC 60038; from memory).
+const INTERNATIONAL: (f64, f64, f64) = (200.0, 255.0, 253.0);
+
+impl Job {
+    /// AC volts rms of the line at which volts of nodes, bypasses and other
+    /// sections were measured: `mains.volts`, else the line of the readings.
+    #[must_use]
+    pub fn line(&self) -> Option<Voltage> {
+        let read = || self.measured.as_ref().and_then(|readings| readings.line);
+        self.mains.volts.or_else(read)
+    }
+
+    /// The most AC volts rms of the line that the supply must stand: as told,
+    /// else the larger of the line (measured, else nominal) and the upper limit
+    /// of its standard (`limits.md`). `None` where nothing is known of the line;
+    /// a line that no standard speaks of stands as it is.
+    #[must_use]
+    pub fn high_line(&self) -> Option<Voltage> {
+        let line = || self.line().or(self.mains.nominal).map(high);
+        self.mains.high.or_else(line)
+    }
+
+    /// Capacitance of a capacitor of this job: as stamped, or of the part.
+    #[must_use]
+    pub fn capacitance(&self, capacitor: &Capacitor) -> Option<Capacitance> {
+        match capacitor.part {
+            CapacitorPart::Part(capacitance) => Some(capacitance),
+            CapacitorPart::Section(of) => {
+                let can = &self.cans.get(of.can)?.reading.can;
+                can.sections().get(of.section).map(|section| section.capacitance)
+            }
+        }
+    }
+
+    /// Resistance between a perfect source and one plate: winding + primary ×
+    /// (winding volts / line volts)² + plate resistor, a plate resistor that is
+    /// not told being none. `None` where a part of it is not known.
+    #[must_use]
+    pub fn source_resistance(&self) -> Option<Resistance> {
+        let added = self.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+        let source = match self.rectifier.resistance {
+            SourceResistance::Whole(whole) => whole,
+            SourceResistance::Parts { winding, primary } => {
+                let ratio = self.turns_ratio()?;
+                winding? + primary? * (ratio * ratio)
+            }
+        };
+        Some(source + added)
+    }
+
+    /// Volts of the winding to volts of the line: 1 on the line itself, `None`
+    /// where the line of the winding's reading is not known.
+    #[must_use]
+    pub fn turns_ratio(&self) -> Option<f64> {
+        let Rectifier { winding, .. } = &self.rectifier;
+        let Some(winding) = winding else { return Some(1.0) };
+        let line = winding.at.or(self.mains.volts).filter(|line| in_volts(*line) > 0.0)?;
+        Some(in_volts(winding.volts) / in_volts(line))
+    }
+}
+
+fn high(line: Voltage) -> Voltage {
+    let line = in_volts(line);
+    let of = |(from, to, limit): (f64, f64, f64)| (from..=to).contains(&line).then_some(limit);
+    volts(line.max(of(AMERICAN).or_else(|| of(INTERNATIONAL)).unwrap_or(line)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn check(line: f64, expected: f64) {
+        assert!((in_volts(high(volts(line))) - expected).abs() < 1e-9, "{line}");
+    }
+
+    #[test]
+    fn high_line_is_the_standards_or_what_was_measured() {
+        check(100.0, 126.0);
+        check(121.0, 126.0);
+        check(128.5, 128.5);
+        check(140.0, 140.0);
+        check(200.0, 253.0);
+        check(230.0, 253.0);
+        check(255.0, 255.0);
+        check(32.0, 32.0);
+        check(160.0, 160.0);
+    }
+}

@@ -1,0 +1,71 @@
+//! Readings taken on the chassis.
+
+use crate::quantity::{Frequency, Voltage};
+
+/// Readings taken on the chassis.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Readings {
+    /// How the can stood; `None` is a can that nobody faults.
+    pub can: Option<CanState>,
+    /// AC volts rms of the line then; `None` is `mains.volts`.
+    pub line: Option<Voltage>,
+    /// The meter.
+    pub meter: Meter,
+    /// DC volts.
+    pub dc: Vec<VoltsAt>,
+    /// AC volts rms.
+    pub hum: Vec<VoltsAt>,
+    /// Frequency of the hum.
+    pub hum_frequency: Option<Frequency>,
+}
+
+/// How the can stood while readings were taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum CanState {
+    /// In circuit as it was.
+    Faulty,
+    /// Taken out of circuit.
+    Disconnected,
+    /// With good capacitors across it.
+    Bridged,
+}
+
+/// A meter.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Meter {
+    /// How it reads AC.
+    pub kind: Option<MeterKind>,
+    /// Its error as a fraction of the reading.
+    pub error: Option<f64>,
+}
+
+/// How a meter reads AC.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum MeterKind {
+    /// True rms.
+    TrueRms,
+    /// The mean of the rectified wave, scaled for a sine.
+    Average,
+}
+
+/// Volts at a place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct VoltsAt {
+    /// The place.
+    pub place: ReadAt,
+    /// The volts; may be zero.
+    pub volts: Voltage,
+}
+
+/// A place where volts are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum ReadAt {
+    /// A node: index in [`Job::nodes`](super::Job::nodes).
+    Node(usize),
+    /// A bypass: index in [`Job::bypasses`](super::Job::bypasses).
+    Bypass(usize),
+    /// Another section: index in [`Job::others`](super::Job::others).
+    Other(usize),
+    /// A section of a doubler: index in [`Connection::capacitors`](super::Connection::capacitors).
+    Doubler(usize),
+}

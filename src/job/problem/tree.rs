@@ -1,0 +1,238 @@
+//! Problems of cans, sections and nodes.
+
+use super::{either, short};
+
+/// What is wrong with cans, sections and nodes, or how they feed each other.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, miette::Diagnostic)]
+#[non_exhaustive]
+pub enum TreeProblem {
+    /// One of several cans without a name.
+    #[error("one of several cans has no `name`")]
+    #[diagnostic(help("name each `[[can]]`; its sections are then written `name/section`"))]
+    UnnamedCan,
+    /// A name that two things have.
+    #[error("two {what} are called `{}`", short(name))]
+    #[diagnostic(help("give each a name of its own; capitals don't count"))]
+    SameName {
+        /// `cans` or `nodes`.
+        what: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// A can's name that `can/section` can't carry.
+    #[error("the can's name `{}` holds a slash", short(name))]
+    #[diagnostic(help("the slash stands between can and section; leave it out of the name"))]
+    SlashInName {
+        /// The name.
+        name: String,
+    },
+    /// A node named as a place where negatives go.
+    #[error("`{}` is a place where negatives go, not the name of a node", short(name))]
+    #[diagnostic(help("give the node a name such as `B1`"))]
+    ReservedName {
+        /// The name.
+        name: String,
+    },
+    /// A section where there is no can.
+    #[error("`{}` is a section, but the job has no `[[can]]`", short(found))]
+    #[diagnostic(help("add the can's stamping, or give a `capacitance` in place of `section`"))]
+    NoCan {
+        /// The section as typed.
+        found: String,
+    },
+    /// A section that the can does not have.
+    #[error("{can} has no section `{}`", short(found))]
+    #[diagnostic(help("its sections are {}", either(sections)))]
+    NoSection {
+        /// The can in words.
+        can: String,
+        /// The section as typed.
+        found: String,
+        /// The sections it has, as they would be typed.
+        sections: Vec<String>,
+    },
+    /// A section without its can where there are several.
+    #[error("`{}` does not say of which can", short(found))]
+    #[diagnostic(help("write {}", either(offers)))]
+    WhichCan {
+        /// The section as typed.
+        found: String,
+        /// How it may be written.
+        offers: Vec<String>,
+    },
+    /// A can that the job does not have.
+    #[error("no can is called `{}`", short(found))]
+    #[diagnostic(help("{}", if cans.is_empty() { "the only can has no name: write the section alone".into() } else { format!("the cans are {}", either(cans)) }))]
+    NoSuchCan {
+        /// The can as typed.
+        found: String,
+        /// The cans there are.
+        cans: Vec<String>,
+    },
+    /// A section in two places.
+    #[error("section `{}` is used twice", short(section))]
+    #[diagnostic(help(
+        "each section is one capacitor: use it once, or give a `capacitance` for another part"
+    ))]
+    SectionTwice {
+        /// The section.
+        section: String,
+    },
+    /// A node that the job does not have.
+    #[error("no node is called `{}`", short(found))]
+    #[diagnostic(help("the nodes are {}", either(nodes)))]
+    NoNode {
+        /// The node as typed.
+        found: String,
+        /// The nodes there are.
+        nodes: Vec<String>,
+    },
+    /// A word that is neither a place for a negative nor a node.
+    #[error("found `{}` for `{key}`, expected a place or a node", short(found))]
+    #[diagnostic(help("{}", match nearest { Some(near) => format!("did you mean `{near}`?"), None => "the places are `chassis`, `B-`, `centre tap`, `line` and the names of nodes".into() }))]
+    NoPlace {
+        /// The key.
+        key: &'static str,
+        /// The word as typed.
+        found: String,
+        /// What may be meant.
+        nearest: Option<String>,
+    },
+    /// A node whose `from` is itself.
+    #[error("node `{}` feeds itself", short(node))]
+    #[diagnostic(help("`from` names the node before it, on the side of the rectifier"))]
+    FeedsItself {
+        /// The node.
+        node: String,
+    },
+    /// Nodes that feed each other in a ring.
+    #[error("nodes feed each other in a ring: {}", ring.iter().map(|n| short(n)).collect::<Vec<_>>().join(" from "))]
+    #[diagnostic(help(
+        "follow `from` back: it must end at the node behind the rectifier, which has none"
+    ))]
+    Ring {
+        /// The nodes, each fed from the next; the first again at the end.
+        ring: Vec<String>,
+    },
+    /// Two nodes without `from`.
+    #[error(
+        "node `{}` has no `from`, but `{}` is the first node already",
+        short(node),
+        short(first)
+    )]
+    #[diagnostic(help(
+        "name the node that feeds it as `from`, with its `resistor` or `choke`; only the node behind the rectifier has none"
+    ))]
+    TwoFirst {
+        /// The node.
+        node: String,
+        /// The first node.
+        first: String,
+    },
+    /// A fed node without what feeds it.
+    #[error("node `{}` has neither a `resistor` nor a `choke`", short(node))]
+    #[diagnostic(help(
+        "give what stands between `{}` and it, such as `resistor = \"1 kΩ\"` or `choke = \"8 H\"`",
+        short(from)
+    ))]
+    NoFeed {
+        /// The node.
+        node: String,
+        /// The node that feeds it.
+        from: String,
+    },
+    /// A node fed in two ways.
+    #[error("node `{}` has both a `resistor` and a `choke`", short(node))]
+    #[diagnostic(help("keep one; for both in a row add the resistor to `choke_resistance`"))]
+    ResistorAndChoke {
+        /// The node.
+        node: String,
+    },
+    /// What feeds a node that nothing feeds.
+    #[error("node `{}` has a `{key}`, but no `from`", short(node))]
+    #[diagnostic(help("{}", feed_advice(key)))]
+    FeedWithoutFrom {
+        /// The node.
+        node: String,
+        /// The key.
+        key: &'static str,
+    },
+    /// A key that needs another one.
+    #[error("node `{}` has `{key}` without `{needs}`", short(node))]
+    #[diagnostic(help("give the `{needs}` as well, or take `{key}` out"))]
+    Needs {
+        /// The node.
+        node: String,
+        /// The key that is there.
+        key: &'static str,
+        /// The key that is missing.
+        needs: &'static str,
+    },
+    /// A fed node without capacitor.
+    #[error("node `{}` has no capacitor", short(node))]
+    #[diagnostic(help(
+        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke"
+    ))]
+    NoCapacitor {
+        /// The node.
+        node: String,
+    },
+    /// A capacitor on the rectifier's side of the choke in a choke-input supply.
+    #[error("node `{}` puts a capacitor ahead of an input choke", short(node))]
+    #[diagnostic(help(
+        "the first node `{}` has no capacitor, so a choke comes next: give this node a `choke`, or give the first node its capacitor",
+        short(first)
+    ))]
+    AheadOfChoke {
+        /// The node fed without choke.
+        node: String,
+        /// The first node.
+        first: String,
+    },
+    /// Only a first node, and no capacitor on it.
+    #[error("the first node `{}` has no capacitor and feeds no node", short(node))]
+    #[diagnostic(help(
+        "give its `section` or `capacitance`; for choke input add the node behind the choke"
+    ))]
+    NothingBehind {
+        /// The node.
+        node: String,
+    },
+    /// A capacitor of its own on top of a doubler's stack.
+    #[error("the first node `{}` of a full-wave doubler has a capacitor of its own", short(node))]
+    #[diagnostic(help(
+        "its capacitors are `[rectifier.upper]` and `[rectifier.lower]`: take `section` and `capacitance` out here"
+    ))]
+    StackHasOwn {
+        /// The node.
+        node: String,
+    },
+    /// Constant current and resistance at once.
+    #[error("node `{}` has both a `load` and a `load_resistance`", short(node))]
+    #[diagnostic(help(
+        "keep `load` for tubes, `load_resistance` for a divider; a fixed resistor to the negative is a `bleeder`"
+    ))]
+    TwoLoads {
+        /// The node.
+        node: String,
+    },
+    /// A reservoir that is not behind the rectifier.
+    #[error("node `{}` is no reservoir: `{}` feeds it", short(node), short(from))]
+    #[diagnostic(help(
+        "the reservoir is the first capacitor after the rectifier; this one is `smoothing` or `decoupling`"
+    ))]
+    NoReservoir {
+        /// The node.
+        node: String,
+        /// The node that feeds it.
+        from: String,
+    },
+}
+
+fn feed_advice(key: &str) -> &'static str {
+    if key.starts_with("choke") {
+        "name the feeding node as `from`; for an input choke the first node has no capacitor, and the choke feeds the next"
+    } else {
+        "name the feeding node as `from`; a resistor in the plate leads is `plate_resistor` of `[rectifier]`"
+    }
+}
