@@ -70,7 +70,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         rank: arguments.choose,
         reason: &reason,
         typed: &found.typed,
-        asked: &asked(&arguments.sets, &found),
+        asked: &asked(&arguments.sets),
         made: &made(),
     });
     let written = write(job, &found, &document)?;
@@ -86,10 +86,9 @@ fn chosen(found: &Found, rank: usize) -> Result<&Judged, ChoiceError> {
     }
 }
 
-fn asked(arguments: &SetArguments, found: &Found) -> Asked {
+fn asked(arguments: &SetArguments) -> Asked {
     Asked {
         can: arguments.job.can.clone(),
-        reading: found.given.stamped.answers.clone(),
         stock: arguments.stock.stock.as_ref().map(|file| file.display().to_string()),
         show: arguments.show,
         restuff: arguments.restuff,

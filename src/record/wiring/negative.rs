@@ -13,9 +13,10 @@ pub(super) fn of_section(case: &Case, index: usize) -> String {
         return format!("{told}, where the negative of this section went");
     }
     if can.common_positive {
-        let old = lug::of(can, index);
+        let marked = can.sections().get(index).is_some_and(|s| s.mark.is_some());
+        let old = if marked { format!(" ({})", lug::of(can, index)) } else { String::new() };
         return format!(
-            "the wires that were on the negative of this section ({old}), and to no other section's negative"
+            "the wires that were on this section's own negative{old}, and to no other section's negative"
         );
     }
     if can.negative == Some(Negative::Separate) {

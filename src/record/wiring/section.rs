@@ -29,8 +29,9 @@ pub(super) fn steps(job: &Job, index: usize) -> Vec<String> {
 fn identify(job: &Job, index: usize) -> Option<String> {
     let sections = job.case.can.sections();
     let unmarked = sections.len() > 1 && sections.get(index)?.mark.is_none();
+    let end = if job.case.can.common_positive { "negative" } else { "lug" };
     unmarked.then(|| {
-        "This section's lug has no mark that was read: find it by its wires and its volts, never by its size.".into()
+        format!("This section's {end} has no mark that was read: find it by its wires and its volts, never by its size.")
     })
 }
 

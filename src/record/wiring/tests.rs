@@ -180,12 +180,12 @@ fn series_pairs_on_a_common_positive() {
     body: Hold every added body at a tag strip or a clip, leads sleeved, its vent free, away from the rectifier and hot resistors: no body hangs on its leads alone.
     black: End to end, 2 of R22-450: join + of the upper one to the wires that were on the old common positive.
     black: Join − of the upper one to + of the lower one, and nothing else to that joint but the balance resistors.
-    black: Join − of the lower one to the wires that were on the negative of this section (the black lead or lug), and to no other section's negative.
+    black: Join − of the lower one to the wires that were on this section's own negative (the black lead or lug), and to no other section's negative.
     black: Solder one balance resistor across each capacitor, from its + to its −: 220 kΩ 1 W, good for at least 285 V.
     black: The case of the upper one is live, about 238 V above the negative: sleeve it, and hold it with nothing metal.
     brown: End to end, 2 of R22-450: join + of the upper one to the wires that were on the old common positive.
     brown: Join − of the upper one to + of the lower one, and nothing else to that joint but the balance resistors.
-    brown: Join − of the lower one to the wires that were on the negative of this section (the brown lead or lug), and to no other section's negative.
+    brown: Join − of the lower one to the wires that were on this section's own negative (the brown lead or lug), and to no other section's negative.
     brown: Solder one balance resistor across each capacitor, from its + to its −: 220 kΩ 1 W, good for at least 285 V.
     brown: The case of the upper one is live, about 238 V above the negative: sleeve it, and hold it with nothing metal.
     after: Check the polarity of every electrolytic against the sketch: one that is reversed fails violently.

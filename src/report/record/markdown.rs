@@ -9,7 +9,7 @@ use super::{
     documents::{FactDoc, ReadingFigureDoc, RecordDoc},
     escape::{inline, prefixed, verbatim, wrapped},
     table::table,
-    words::{figure, flags, four, kind, limits, made_of, negative, parts},
+    words::{asked, figure, flags, four, kind, limits, made_of, negative, parts},
 };
 use crate::report::json::documents::{FindingDoc, SetDoc, StandInDoc};
 
@@ -71,13 +71,8 @@ impl Page<'_> {
             Some(section) => format!("section {}: {says}", self.name(section)),
             None => says.to_owned(),
         };
-        let asked = record.questions.iter().map(|q| {
-            let readings = q.readings.iter().enumerate();
-            let readings = readings.map(|(i, r)| format!("{}) {}", i + 1, r.says));
-            format!("{} {}", q.asks, readings.collect::<Vec<_>>().join("; "))
-        });
         let lists: [(&str, Vec<String>); 4] = [
-            ("Questions that the stamping leaves open:", asked.collect()),
+            ("Questions that the stamping raises:", asked(record)),
             ("Assumed:", record.assumed.iter().map(|a| about(&a.says, a.section)).collect()),
             (
                 "Text that gave no value:",

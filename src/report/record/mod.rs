@@ -55,8 +55,6 @@ pub struct Decision<'a> {
 pub struct Asked {
     /// Which can of the job.
     pub can: Option<String>,
-    /// Answers to the stamping's questions, in order, from 1.
-    pub reading: Vec<usize>,
     /// The stock list asked for.
     pub stock: Option<String>,
     /// How many sets were asked for.
@@ -124,7 +122,7 @@ fn typed(decision: &Decision) -> TypedDoc {
     let (facts, asked) = (decision.typed.clone(), decision.asked.clone());
     TypedDoc {
         can: asked.can,
-        reading: asked.reading,
+        reading: decision.answer.stamped.answers.clone(),
         rectifier: facts.rectifier,
         circuit: facts.circuit,
         load: facts.load,

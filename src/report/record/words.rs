@@ -3,8 +3,22 @@
 use super::documents::{RecordDoc, TypedDoc};
 use crate::{
     quantity::significant,
-    report::json::documents::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc},
+    report::json::documents::{FindingDoc, MadeOfDoc, QuestionDoc, SetDoc, StandInDoc},
 };
+
+/// Each question with the reading that was taken, or with all where nobody answered.
+pub(super) fn asked(record: &RecordDoc) -> Vec<String> {
+    let all = |q: &QuestionDoc| {
+        let readings = q.readings.iter().enumerate();
+        let readings = readings.map(|(i, r)| format!("{}) {}", i + 1, r.says));
+        format!("{} Not answered: {}.", q.asks, readings.collect::<Vec<_>>().join("; "))
+    };
+    let words = record.questions.iter().enumerate().map(|(i, q)| {
+        let answer = record.typed.reading.get(i).and_then(|n| q.readings.get(n.checked_sub(1)?));
+        answer.map_or_else(|| all(q), |taken| format!("{} Answered: {}.", q.asks, taken.says))
+    });
+    words.collect()
+}
 
 pub(super) fn negative(record: &RecordDoc) -> String {
     let can = &record.can;
