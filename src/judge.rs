@@ -103,8 +103,11 @@ pub fn order(
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
-    let mut grade =
-        if rules::common_negative::joins(&case.negatives, parts, set) { Grade::Fail } else { Grade::Pass };
+    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
+        Grade::Fail
+    } else {
+        Grade::Pass
+    };
     let mut distance = 0;
     for (place, stand_in) in case.places.iter().zip(&set.sections) {
         let candidate = Candidate::new(stand_in, parts);
@@ -155,7 +158,9 @@ const NOT_JUDGED_OF_SET: u32 = 2;
 /// Findings about the whole set. What needs the solved supply is not judged.
 fn set_findings(case: &Case, parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
     let mut findings: Vec<Finding> =
-        rules::common_negative::finding(case.can, &case.negatives, parts, set).into_iter().collect();
+        rules::common_negative::finding(case.can, &case.negatives, parts, set)
+            .into_iter()
+            .collect();
     let lacking = [
         (Rule::ColdStart, "winding volts, rectifier out, not measured"),
         (Rule::RippleCurrent, "winding volts, source resistance and loads not known"),

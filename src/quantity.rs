@@ -37,7 +37,12 @@ pub fn significant(x: f64, digits: i32) -> f64 {
     if !power.is_finite() {
         return x;
     }
-    if shift >= 0 { (x * power).round() / power } else { (x / power).round() * power }
+    let (scaled, back): (f64, fn(f64, f64) -> f64) =
+        if shift >= 0 { (x.abs() * power, |y, p| y / p) } else { (x.abs() / power, |y, p| y * p) };
+    let (below, above) = (back(scaled.floor(), power), back(scaled.ceil(), power));
+    // Scaling may move the last bit onto a tie, so the two are compared unscaled.
+    let nearest = if x.abs() - below < above - x.abs() { below } else { above };
+    nearest.copysign(x)
 }
 
 /// A capacitance from microfarads.
@@ -205,6 +210,9 @@ mod tests {
     #[test]
     fn rounds_to_significant_digits() {
         assert!((significant(123_456.789, 6) - 123_457.0).abs() == 0.0);
+        assert!((significant(-123_456.789, 6) + 123_457.0).abs() == 0.0);
+        assert!((significant(1.192_890_185_665e-9, 12) - 1.192_890_185_66e-9).abs() == 0.0);
+        assert!((significant(0.1 + 0.2, 12) - 0.3).abs() == 0.0);
         assert!(significant(f64::NAN, 6).is_nan());
         assert!(significant(0.0, 6) == 0.0);
     }

@@ -100,10 +100,12 @@ impl Job {
         let Some(text) = &self.text else { return Ok(None) };
         let own = find_can(&text.cans, name).map_err(Failure::input)?;
         let own = text.cans.iter().position(|can| std::ptr::eq(can, own)).unwrap_or(0);
-        let read = |index: usize, stamping: &str| match index == own {
-            true => Ok(reading.clone()),
-            false => stamping::read(stamping, &Answers::default())
-                .map_err(|error| Refused::from_diagnostic(&error)),
+        let read = |index: usize, stamping: &str| {
+            if index == own {
+                return Ok(reading.clone());
+            }
+            let read = stamping::read(stamping, &Answers::default());
+            read.map_err(|error| Refused::from_diagnostic(&error))
         };
         let file = self.file.display().to_string();
         let job = job::read(&file, &text.text, &read).map_err(Failure::input)?;

@@ -77,7 +77,8 @@ pub fn finding(
                 .into(),
         });
     }
-    note(can, negatives, parts, set).map(|says| Finding::note(Rule::CommonNegative, None, None, says.into()))
+    note(can, negatives, parts, set)
+        .map(|says| Finding::note(Rule::CommonNegative, None, None, says.into()))
 }
 
 fn note(

@@ -74,9 +74,13 @@ fn old_can(draw: &mut Draw, count: usize) -> Can {
 
 fn facts(draw: &mut Draw, count: usize) -> Facts {
     let mut facts = Facts::unknown(count);
+    let told = draw.one_in(5);
     for section in &mut facts.sections {
         section.role = draw.of(&[None, None, Some(Role::Smoothing), Some(Role::Reservoir)]);
-        section.negative = draw.of(&[None, None, None, Some("chassis"), Some("centre tap")]).map(Into::into);
+        if told {
+            section.negative =
+                draw.of(&[None, Some("chassis"), Some("centre tap")]).map(Into::into);
+        }
         section.volts = draw.of(&[None, None, Some(volts(300.0)), Some(volts(360.0))]);
     }
     facts.load = draw.of(&[None, Some(amperes(0.1))]);
@@ -115,7 +119,13 @@ fn part(draw: &mut Draw, index: u64, can: &Can) -> Part {
         diameter: None,
         length: None,
         quantity: draw.of(&[None, Some(0), Some(1), Some(1), Some(2)]),
-        price: draw.of(&[None, Some(Price(10_000)), Some(Price(10_000)), Some(Price(20_000))]),
+        price: draw.of(&[
+            None,
+            Some(Price(10_000)),
+            Some(Price(10_000)),
+            Some(Price(10_000)),
+            Some(Price(20_000)),
+        ]),
         note: String::new(),
         line: index + 2,
     }

@@ -134,12 +134,19 @@ pub(super) fn search(
         }
         let beside = (0..class.ufs.len() * views.len()).map(|_| None).collect();
         let slots = Vec::new();
-        Walk { negatives: &case.negatives, lines, views, class, level, kind, best, rest, beside, slots }.down(Position {
-            head: ONE_BODY,
-            grade: Grade::Pass,
-            used: 0,
-            negative: None,
-        });
+        Walk {
+            negatives: &case.negatives,
+            lines,
+            views,
+            class,
+            level,
+            kind,
+            best,
+            rest,
+            beside,
+            slots,
+        }
+        .down(Position { head: ONE_BODY, grade: Grade::Pass, used: 0, negative: None });
     }
 }
 

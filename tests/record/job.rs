@@ -56,12 +56,21 @@ fn several_cans_ask_for_one() {
 }
 
 #[test]
-fn what_is_not_used_is_told() {
+fn facts_of_the_job_are_used_and_flags_go_before_them() {
     let dir = tempfile::tempdir().unwrap();
-    let text = "[rectifier]\ndevice = \"5Y3-GT\"\n[[can]]\nstamping = \"8 475\"\n";
+    let text = "[[can]]\nstamping = \"20 450\"\n[rectifier]\ncircuit = \"full-wave\"\n\
+        device = \"5Y3-GT\"\n[[node]]\nname = \"B1\"\nsection = \"1\"\nrole = \"reservoir\"\n";
     fs::write(dir.path().join("job.toml"), text).unwrap();
-    let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 0);
-    assert!(stderr.contains("only the stamping is used; rectifier not read"), "{stderr}");
+    let check = |arguments: &[&str], code| {
+        let fit = ["check", "--fit", "1=47/450", "--job"];
+        let (stdout, _) = run(recan(fit).arg(dir.path()).args(arguments), code);
+        stdout.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(check(&[], 1).contains("5Y3-GT first capacitor 20 µF"));
+    assert!(check(&["--rectifier", "GZ34"], 0).contains("first capacitor 60 µF"));
+    fs::write(dir.path().join("job.toml"), text.replace("device", "devise")).unwrap();
+    let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 2);
+    assert!(stderr.contains("device"), "{stderr}");
 }
 
 #[test]

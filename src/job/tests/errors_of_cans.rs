@@ -162,7 +162,7 @@ fn names_and_places() {
        ·            ──┬─
        ·              ╰── here
        ╰────
-     help: the places are `chassis`, `B-`, `centre tap`, `line` and the names
-           of nodes
+     help: the places are `chassis`, `B-`, `centre tap`, `line` and the names of
+           nodes
     "#);
 }
