@@ -1,7 +1,7 @@
 //! A substitute beside the original.
 
 use super::{
-    page::{Page, bold, fit, pad, verdict},
+    page::{Page, WIDTH, bold, harmless, pad, verdict},
     read,
     sets::stand_in,
 };
@@ -29,13 +29,16 @@ pub fn page(check: &Check) -> Page {
     )));
     for (i, (old, new)) in can.sections().iter().zip(&check.set.sections).enumerate() {
         let uf = microfarads(significant(new.candidate.capacitance_uf, 4));
-        page.line(format!(
-            "{}{}{}{}",
+        let start = format!(
+            "{}{}{}",
             pad(&can.name(i), 13),
             pad(&format!("{} {}", old.capacitance.print(), old.rated.print()), 16),
             pad(&format!("{} {}", uf.print(), volts(new.candidate.rated_v).print()), 21),
-            fit(&stand_in(check.parts, check.set, i), 30)
-        ));
+        );
+        let made_of = harmless(&stand_in(check.parts, check.set, i));
+        for (n, line) in textwrap::wrap(&made_of, WIDTH - 50).iter().enumerate() {
+            page.line(format!("{}{line}", if n == 0 { start.clone() } else { pad("", 50) }));
+        }
         if let Some(balance) = &new.balance {
             let says = crate::rules::series_pair::describe(balance);
             page.line(format!("{}{} across each, {} in all", pad("", 13), says, balance.quantity));

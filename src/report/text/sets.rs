@@ -2,8 +2,10 @@
 
 use std::cmp::Reverse;
 
+use unicode_width::UnicodeWidthStr;
+
 use super::{
-    page::{Page, bold, fit, pad, verdict},
+    page::{self, Page, bold, pad, verdict},
     read,
 };
 use crate::{
@@ -17,6 +19,9 @@ use crate::{
 
 /// Most lines of a first answer.
 const MOST_LINES: usize = 24;
+/// Columns for the parts of a section, and for what comes of them.
+const PARTS_WIDTH: usize = 29;
+const RESULT_WIDTH: usize = 20;
 
 /// The answer of `recan sets`: the best set of each kind, the worst margin,
 /// what to measure next, one caution. With `all`, every set found instead.
@@ -48,7 +53,7 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
         let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
         page.line(heading(set, rank));
         if i < in_full {
-            (0..set.sections.len()).for_each(|s| page.line(section_line(answer, set, s)));
+            (0..set.sections.len()).for_each(|s| section_lines(answer, set, s, &mut page));
         } else {
             page.labelled("", &parts_line(answer, set));
         }
@@ -103,18 +108,24 @@ fn heading(set: &Judged, rank: usize) -> String {
     )
 }
 
-/// One section: what was stamped, what is fitted, and what is wrong with it.
-fn section_line(answer: &Answer, set: &Judged, section: usize) -> String {
+/// One section: what was stamped, what is fitted, what comes of it. Names are
+/// never cut: what is too long for its column gets lines of its own.
+fn section_lines(answer: &Answer, set: &Judged, section: usize, page: &mut Page) {
     let can = &answer.stamped.reading.can;
     let old = &can.sections()[section];
-    let judged = &set.sections[section];
-    format!(
-        "   {} {} -> {} {}",
-        pad(&can.name(section), 10),
-        pad(&format!("{} {}", old.capacitance.print(), old.rated.print()), 13),
-        pad(&made_of(answer, set, section), 29),
-        fit(&result(judged, old), 22)
-    )
+    let stamped = format!("{} {}", old.capacitance.print(), old.rated.print());
+    let start = format!("   {} {} -> ", pad(&can.name(section), 10), pad(&stamped, 13));
+    let parts = page::harmless(&made_of(answer, set, section));
+    let result = result(&set.sections[section], old);
+    if parts.width() <= PARTS_WIDTH && result.width() <= RESULT_WIDTH {
+        page.line(format!("{start}{} {result}", pad(&parts, PARTS_WIDTH)));
+        return;
+    }
+    let indent = " ".repeat(start.width());
+    for (i, line) in textwrap::wrap(&parts, page::WIDTH - indent.len()).iter().enumerate() {
+        page.line(format!("{}{line}", if i == 0 { &start } else { &indent }));
+    }
+    page.line(format!("{indent}{result}"));
 }
 
 /// The parts of one section: `C40-40-20-475 section 1`, `2x R22-450T in series`.
@@ -136,15 +147,16 @@ pub fn stand_in(parts: &[crate::part::Part], set: &Judged, section: usize) -> St
         }
     };
     let leaves = stand_in.made_of();
-    let same = leaves.len() > 1 && leaves.iter().all(|l| l == &leaves[0]);
-    match (same, stand_in.connection()) {
-        (true, Connection::Series) => format!("{}x {} in series", leaves.len(), name(&leaves[0])),
-        (true, _) => format!("{}x {}", leaves.len(), name(&leaves[0])),
-        (false, Connection::Series) => {
-            format!("{} in series", leaves.iter().map(name).collect::<Vec<_>>().join(" + "))
-        }
-        (false, _) => leaves.iter().map(name).collect::<Vec<_>>().join(" + "),
+    let series = if stand_in.connection() == Connection::Series { " in series" } else { "" };
+    if leaves.len() > 1 && leaves.iter().all(|l| l == &leaves[0]) {
+        return format!("{}x {}{series}", leaves.len(), name(&leaves[0]));
     }
+    let mut words: Vec<String> = Vec::new();
+    for (i, leaf) in leaves.iter().enumerate() {
+        let again = i > 0 && leaves[i - 1].part == leaf.part && parts[leaf.part].is_multi_section();
+        words.push(if again { format!(":{}", leaf.section + 1) } else { name(leaf) });
+    }
+    format!("{}{series}", words.join(" + "))
 }
 
 /// `47 µF 450 V +18 %`, with the verdict where it is no pass.
