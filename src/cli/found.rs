@@ -13,6 +13,7 @@ use recan::{
 use super::{
     Failure,
     arguments::SetArguments,
+    progress,
     stamped::{Given, given},
     stock::{List, list},
 };
@@ -37,7 +38,9 @@ impl Found {
             list.parts.retain(Part::goes_inside_a_can);
         }
         let case = Case::new(&given.stamped.reading.can, &facts);
-        let found = search(&case, &list.parts, wanted(arguments.show));
+        let found = progress::shown("searching".into(), list.bytes, || {
+            search(&case, &list.parts, wanted(arguments.show))
+        });
         let (sets, nearest_misses) = (found.sets, found.nearest_misses);
         Ok(Self { given, typed, facts, list, sets, nearest_misses })
     }

@@ -9,6 +9,7 @@ mod help;
 mod hyphen;
 mod job;
 mod near;
+mod progress;
 mod read;
 mod record;
 mod sets;

@@ -1,5 +1,6 @@
 //! `recan stock`, and the stock list that other commands use.
 
+use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -11,7 +12,7 @@ use recan::{
     stock::{self, Stock},
 };
 
-use super::{ANSWERED_NO, Failure, Reply, job::Job};
+use super::{ANSWERED_NO, Failure, Reply, job::Job, progress};
 
 /// Checks a stock list line by line and sums it up
 #[derive(Debug, Args)]
@@ -25,6 +26,8 @@ pub(crate) struct Arguments {
 pub(crate) struct List {
     pub(crate) parts: Vec<Part>,
     pub(crate) source: StockSource,
+    /// Length of the file.
+    pub(crate) bytes: usize,
     /// What to tell people beside the answer.
     pub(crate) remarks: String,
 }
@@ -43,17 +46,18 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
 /// The list in `file`, else that of the job folder, else the built-in one.
 pub(crate) fn list(file: Option<&Path>, job: Option<&Job>) -> Result<List, Failure> {
     let of_job = if file.is_none() { job.and_then(Job::stock) } else { None };
-    let stock = match file.or(of_job.as_deref()) {
-        Some(file) => read(&name(file), &folder::read(file).map_err(Failure::file)?)?,
-        None => read(StockSource::BUILT_IN, stock::builtin().as_bytes())?,
+    let (name, bytes) = match file.or(of_job.as_deref()) {
+        Some(file) => (name(file), Cow::from(folder::read(file).map_err(Failure::file)?)),
+        None => (StockSource::BUILT_IN.to_owned(), Cow::from(stock::builtin().as_bytes())),
     };
+    let stock = read(&name, &bytes)?;
     let source = StockSource { source: stock.list.to_string(), lines: stock.lines, bad: stock.bad };
     let remarks = text::stock::bad_lines(&stock).into_text();
-    Ok(List { parts: stock.parts, source, remarks })
+    Ok(List { parts: stock.parts, source, bytes: bytes.len(), remarks })
 }
 
 fn read(name: &str, bytes: &[u8]) -> Result<Stock, Failure> {
-    stock::read(name, bytes)
+    progress::shown(format!("reading {name}"), bytes.len(), || stock::read(name, bytes))
         .map_err(|error| Failure::input(Listed { error, text: text_of(name, bytes) }))
 }
 
