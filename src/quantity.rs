@@ -23,7 +23,8 @@ pub fn clean(x: f64) -> f64 {
     significant(x, 12)
 }
 
-/// Rounds to `digits` significant digits (1 to 15), ties away from zero.
+/// Rounds to `digits` significant digits (1 to 15): to the double nearest to the
+/// decimal nearest to `x`.
 #[must_use]
 pub fn significant(x: f64, digits: i32) -> f64 {
     if x == 0.0 || !x.is_finite() {
@@ -40,9 +41,13 @@ pub fn significant(x: f64, digits: i32) -> f64 {
     let (scaled, back): (f64, fn(f64, f64) -> f64) =
         if shift >= 0 { (x.abs() * power, |y, p| y / p) } else { (x.abs() / power, |y, p| y * p) };
     let (below, above) = (back(scaled.floor(), power), back(scaled.ceil(), power));
-    // Scaling may move the last bit onto a tie, so the two are compared unscaled.
-    let nearest = if x.abs() - below < above - x.abs() { below } else { above };
-    nearest.copysign(x)
+    let excess = (x.abs() - below) - (above - x.abs());
+    if excess.abs() < 1e-3 * (above - below) {
+        // Too near a tie for arithmetic: decimal text is exact.
+        let places = usize::try_from(digits - 1).unwrap_or(0);
+        return format!("{x:.places$e}").parse().unwrap_or(x);
+    }
+    (if excess < 0.0 { below } else { above }).copysign(x)
 }
 
 /// A capacitance from microfarads.
@@ -212,6 +217,7 @@ mod tests {
         assert!((significant(123_456.789, 6) - 123_457.0).abs() == 0.0);
         assert!((significant(-123_456.789, 6) + 123_457.0).abs() == 0.0);
         assert!((significant(1.192_890_185_665e-9, 12) - 1.192_890_185_66e-9).abs() == 0.0);
+        assert!((significant(318.618_455_509_5, 12) - 318.618_455_509).abs() == 0.0);
         assert!((significant(0.1 + 0.2, 12) - 0.3).abs() == 0.0);
         assert!(significant(f64::NAN, 6).is_nan());
         assert!(significant(0.0, 6) == 0.0);
