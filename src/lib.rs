@@ -11,6 +11,7 @@ pub mod fit;
 pub mod folder;
 pub mod job;
 pub mod judge;
+pub mod nearest;
 pub mod next;
 pub mod part;
 pub mod quantity;

@@ -7,6 +7,7 @@ use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use super::{Circuit, Facts, InputCapacitor, RectifierFacts, Role, SectionFacts};
 use crate::{
     can::Can,
+    nearest::nearest,
     quantity::{Current, Frequency, Resistance, Voltage},
     rectifiers::{self, Cathode, LimitKind, Rectifier},
     value::{Value, ValueError},
@@ -213,7 +214,9 @@ fn put_role(
         "bypass" | "cathode bypass" | "cathode-bypass" => Role::Bypass,
         _ => {
             let message = format!("{word} is no role");
-            let help = "the roles are reservoir, smoothing, decoupling and bypass".into();
+            let roles = ["reservoir", "smoothing", "decoupling", "bypass"];
+            let help = meant(&word, &roles)
+                .unwrap_or_else(|| format!("the roles are {}", roles.join(", ")));
             return Err(FactError::new(option, text, start..text.len(), message, help));
         }
     };
@@ -238,6 +241,10 @@ fn put_resistor(
     Ok(facts.resistor.replace(value::<Resistance>(option, text, start)?).is_none())
 }
 
+fn meant(word: &str, known: &[&str]) -> Option<String> {
+    nearest(word, known).map(|near| format!("did you mean {near}?"))
+}
+
 fn value<V: Value>(option: &str, text: &str, start: usize) -> Result<V, FactError> {
     V::read(&text[start..]).map_err(|e| FactError::of_value(option, text, start, &e))
 }
@@ -255,9 +262,10 @@ fn frequency(option: &str, text: &str) -> Result<Frequency, FactError> {
 fn circuit(text: &str) -> Result<Circuit, FactError> {
     let word = text.trim().to_lowercase();
     Circuit::ALL.into_iter().find(|c| c.name() == word).ok_or_else(|| {
-        let names = Circuit::ALL.map(Circuit::name).join(", ");
+        let names = Circuit::ALL.map(Circuit::name);
         let message = format!("{word} is no rectifier circuit");
-        let help = format!("the circuits are {names}");
+        let help = meant(&word, &names)
+            .unwrap_or_else(|| format!("the circuits are {}", names.join(", ")));
         FactError::new("--circuit", text, 0..text.len(), message, help)
     })
 }

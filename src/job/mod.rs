@@ -122,7 +122,6 @@ mod form;
 mod line;
 mod model;
 mod names;
-mod nearest;
 mod node;
 mod problem;
 mod reading;

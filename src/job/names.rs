@@ -1,12 +1,12 @@
 //! What names of a job file mean: nodes, sections of cans, places for negatives.
 
+use crate::nearest::nearest;
 use std::{cell::RefCell, ops::Range};
 
 use toml::Spanned;
 
 use super::{
     model::{Point, SectionOf},
-    nearest::nearest,
     problem::{Place, TreeProblem},
     sheet::Sheet,
     word,

@@ -4,6 +4,7 @@
 //! notes it and reads on: what a table's reader asked for are its known keys,
 //! and [`Table::finish`] reports all others.
 
+use crate::nearest::nearest;
 use std::{cell::RefCell, ops::Range};
 
 use toml::{
@@ -13,7 +14,6 @@ use toml::{
 
 use super::{
     form::Form,
-    nearest::nearest,
     problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden, short},
 };
 use crate::value::{Dimension, ValueError};

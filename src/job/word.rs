@@ -3,8 +3,8 @@
 use super::model::{
     CanState, Construction, Heaters, Lead, Meter, MeterKind, Point, Standby, Usage,
 };
-use super::nearest::nearest;
 use super::sheet::same_word;
+use crate::nearest::nearest;
 use crate::{
     facts::{Circuit, Role},
     rectifiers::Cathode,

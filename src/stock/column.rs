@@ -1,10 +1,10 @@
 //! The columns of a stock list, and the header line that names them.
 
+use crate::nearest::nearest;
 use std::{ops::Range, sync::Arc};
 
 use super::{
     error::StockError,
-    nearest::nearest,
     problem::{Problem, Reason, excerpt},
     record::{Record, Records},
 };

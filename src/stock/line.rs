@@ -1,5 +1,6 @@
 //! One record of a stock list made into a part, or into all that is wrong with it.
 
+use crate::nearest::nearest;
 use std::{borrow::Cow, ops::Range, sync::Arc};
 
 use crate::{
@@ -11,7 +12,6 @@ use crate::{
 use super::{
     Column,
     column::Layout,
-    nearest::nearest,
     number::{Bounds, price, quantity, within},
     problem::{Problem, Reason, excerpt},
     record::{Field, QuoteFault, Record},

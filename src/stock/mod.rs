@@ -28,7 +28,6 @@ mod column;
 mod decode;
 mod error;
 mod line;
-mod nearest;
 mod number;
 mod problem;
 mod record;

@@ -9,8 +9,9 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 21] = [
+const FLOORS: [&str; 22] = [
     "quantity",
+    "nearest",
     "value",
     "series",
     "can",

@@ -2,7 +2,8 @@
 
 /// The word of `known` nearest to `found`, if any is near enough to be meant;
 /// of equals the first, so the answer never varies. Capitals don't count.
-pub(super) fn nearest<'k>(found: &str, known: &[&'k str]) -> Option<&'k str> {
+#[must_use]
+pub fn nearest<'k>(found: &str, known: &[&'k str]) -> Option<&'k str> {
     let found = found.trim().to_lowercase();
     let length = found.chars().count();
     // A long text is no misspelling of a word, and comparing it costs time; of two
@@ -35,6 +36,7 @@ mod tests {
     fn offers_only_what_may_be_meant() {
         check("capacitence", Some("capacitance"));
         check("chocke", Some("choke"));
+        check("chok", Some("choke"));
         check("resistance", Some("choke_resistance"));
         check("Floating b", Some("floating B-"));
         check("colour", None);
