@@ -165,6 +165,14 @@ impl Reader<'_> {
                 None => Ok(None),
             };
         };
+        let called = stock[part].name.as_str();
+        let lines: Vec<String> =
+            stock.iter().filter(|p| p.name == called).map(|p| p.line.to_string()).collect();
+        if lines.len() > 1 {
+            let message = format!("{called} stands on lines {} of the list", lines.join(" and "));
+            let help = "give each line a name of its own, or type the value, such as 47/450";
+            return Err(error(self.text, span.clone(), message, help));
+        }
         let count = stock[part].sections.len();
         let section = match section.map(str::parse::<usize>) {
             None if count == 1 => 0,

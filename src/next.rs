@@ -2,8 +2,8 @@
 
 use crate::{
     facts::Role,
-    judge::{Case, Judged},
-    rules::{Place, Rule, Verdict},
+    judge::{Case, Judged, JudgedSection},
+    rules::{Finding, Place, Rule, Verdict},
 };
 
 /// The readings worth taking, the most telling first, one sentence each.
@@ -36,7 +36,8 @@ fn roles(case: &Case) -> Option<String> {
 }
 
 fn rectifier(case: &Case) -> Option<String> {
-    let facts = case.places.first()?.facts;
+    let filters = case.places.iter().find(|p| p.role() != Some(Role::Bypass))?;
+    let facts = filters.facts;
     match &facts.rectifier {
         None => Some("the rectifier type (--rectifier 5Y3-GT): it limits the reservoir".into()),
         Some(_) if facts.load.is_none() => {
@@ -56,7 +57,10 @@ fn volts(case: &Case) -> Option<String> {
 
 /// What only the solved supply can tell.
 fn lacking_supply(best: &Judged) -> Option<String> {
-    let lacking =
-        best.all_findings().any(|f| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged);
-    lacking.then(|| "winding volts with the rectifier out: they set the cold-start peak".into())
+    let lacks = |f: &Finding| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged;
+    // A bypass sees no cold-start peak.
+    let bypass = |s: &JudgedSection| s.findings.iter().any(|f| f.rule == Rule::BypassVolts);
+    let peak_matters = !best.sections.iter().all(bypass);
+    (peak_matters && best.findings.iter().any(lacks))
+        .then(|| "winding volts with the rectifier out: they set the cold-start peak".into())
 }

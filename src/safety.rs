@@ -2,6 +2,7 @@
 
 use crate::{
     can::Can,
+    facts::Facts,
     quantity::{in_microfarads, in_volts},
 };
 
@@ -9,21 +10,28 @@ use crate::{
 /// (`needs.md` row 4).
 pub const DISCHARGED_V: f64 = 5.0;
 
-/// Energy in joules of a can charged to its stamped volts: the sum of ½ C V².
+/// Volts that a section may hold: the stamped ones, or those measured where higher.
+fn highest_v(can: &Can, facts: &Facts, section: usize) -> f64 {
+    let stamped = can.sections().get(section).map_or(0.0, |s| in_volts(s.rated));
+    let measured = facts.sections.get(section).and_then(|s| s.volts).map_or(0.0, in_volts);
+    stamped.max(measured)
+}
+
+/// Energy in joules of a can charged to its stamped volts, or to those measured
+/// where they are higher: the sum of ½ C V².
 #[must_use]
-pub fn stored_joules(can: &Can) -> f64 {
-    can.sections()
-        .iter()
-        .map(|s| 0.5 * in_microfarads(s.capacitance) * 1e-6 * in_volts(s.rated).powi(2))
+pub fn stored_joules(can: &Can, facts: &Facts) -> f64 {
+    let each = can.sections().iter().enumerate();
+    each.map(|(i, s)| 0.5 * in_microfarads(s.capacitance) * 1e-6 * highest_v(can, facts, i).powi(2))
         .sum()
 }
 
 /// The one line that stands on every answer.
 #[must_use]
-pub fn one_line(can: &Can) -> String {
+pub fn one_line(can: &Can, facts: &Facts) -> String {
     format!(
         "{}: unplug, discharge, measure across each section: below {DISCHARGED_V} V",
-        lethal(can)
+        lethal(can, facts)
     )
 }
 
@@ -31,9 +39,9 @@ pub fn one_line(can: &Can) -> String {
 ///
 /// Construction is never inferred: a chassis is taken as live.
 #[must_use]
-pub fn cautions(can: &Can) -> Vec<String> {
+pub fn cautions(can: &Can, facts: &Facts) -> Vec<String> {
     vec![
-        format!("{}. Unplug, then discharge every section through about 10 kΩ for 30 s.", lethal(can)),
+        format!("{}. Unplug, then discharge every section through about 10 kΩ for 30 s.", lethal(can, facts)),
         format!(
             "Then measure across each section: below {DISCHARGED_V} V. Charge creeps back: leave a clip lead on while you work."
         ),
@@ -43,9 +51,10 @@ pub fn cautions(can: &Can) -> Vec<String> {
     ]
 }
 
-fn lethal(can: &Can) -> String {
-    let highest = can.sections().iter().map(|s| in_volts(s.rated)).fold(0.0, f64::max);
-    let joules = stored_joules(can);
+fn lethal(can: &Can, facts: &Facts) -> String {
+    let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
+    let highest = each.fold(0.0, f64::max);
+    let joules = stored_joules(can, facts);
     if highest >= 60.0 {
         format!("Lethal volts: up to {highest:.0} V, {joules:.1} J in the can")
     } else {

@@ -29,14 +29,14 @@ pub(crate) struct StampingArguments {
 #[command(next_help_heading = "What you know of the set")]
 pub(crate) struct FactArguments {
     /// Rectifier fitted: a registered type such as 5Y3-GT, silicon or selenium
-    #[arg(long, value_name = "TYPE")]
+    #[arg(long, value_name = "TYPE", value_parser = hyphen::text)]
     rectifier: Option<String>,
     /// How it is connected: full-wave, bridge, half-wave, full-wave-doubler,
     /// half-wave-doubler
-    #[arg(long, value_name = "CIRCUIT")]
+    #[arg(long, value_name = "CIRCUIT", value_parser = hyphen::text)]
     circuit: Option<String>,
     /// Direct current out of the reservoir, such as 95mA
-    #[arg(long, value_name = "CURRENT")]
+    #[arg(long, value_name = "CURRENT", value_parser = hyphen::text)]
     load: Option<String>,
     /// What a section does: reservoir, smoothing, decoupling or bypass
     #[arg(long, value_name = "SECTION=ROLE", value_parser = hyphen::text)]
@@ -48,7 +48,7 @@ pub(crate) struct FactArguments {
     #[arg(long, value_name = "SECTION=OHMS", value_parser = hyphen::text)]
     resistor: Vec<String>,
     /// Line frequency
-    #[arg(long, value_name = "FREQUENCY")]
+    #[arg(long, value_name = "FREQUENCY", value_parser = hyphen::text)]
     frequency: Option<String>,
 }
 

@@ -54,11 +54,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     judged.findings.extend(short);
     let check = Check {
         stamped,
+        facts: &facts,
         parts: &fit.parts,
         stock: &list.source,
         set: &judged,
         measure_next: &next::readings(&case, Some(&judged)),
-        cautions: &safety::cautions(can),
+        cautions: &safety::cautions(can, &facts),
     };
     let mut page = text::check::page(&check);
     if arguments.explain {

@@ -15,7 +15,7 @@ use super::Outcome;
 /// The input is wrong, or a question has no safe reading.
 const WRONG_INPUT: u8 = 2;
 /// A file can't be read or written.
-const NO_FILE: u8 = 3;
+pub(crate) const NO_FILE: u8 = 3;
 
 /// Why there is no answer.
 pub(crate) struct Failure {
@@ -49,7 +49,12 @@ impl Failure {
         let mut text = String::new();
         let theme = GraphicalTheme::unicode();
         let handler = GraphicalReportHandler::new_themed(theme).with_width(80).with_links(false);
-        if handler.render_report(&mut text, &*self.error).is_err() {
+        let shown = if is_long(&*self.error) {
+            handler.render_report(&mut text, &Wordy::of(&*self.error))
+        } else {
+            handler.render_report(&mut text, &*self.error)
+        };
+        if shown.is_err() {
             text = format!("{}\n", self.error);
         }
         let mut page = Page::new();
@@ -81,6 +86,38 @@ impl From<StampingError> for Failure {
 impl From<recan::facts::FactError> for Failure {
     fn from(error: recan::facts::FactError) -> Self {
         Self::input(error)
+    }
+}
+
+/// Longest line that is shown with the place marked in it, bytes.
+const LONGEST_SHOWN: usize = 1_000;
+
+fn is_long(error: &dyn Diagnostic) -> bool {
+    let line = || {
+        let label = error.labels()?.next()?;
+        Some(error.source_code()?.read_span(label.inner(), 0, 0).ok()?.data().len())
+    };
+    error.to_string().len() > LONGEST_SHOWN || line().is_some_and(|length| length > LONGEST_SHOWN)
+}
+
+/// An error in words alone, cut where it is too long for a screen.
+#[derive(Debug, thiserror::Error)]
+#[error("{says}")]
+struct Wordy {
+    says: String,
+    help: Option<String>,
+}
+
+impl Wordy {
+    fn of(error: &dyn Diagnostic) -> Self {
+        let cut = |text: String| recan::report::text::page::fit(&text, 400);
+        Self { says: cut(error.to_string()), help: error.help().map(|h| cut(h.to_string())) }
+    }
+}
+
+impl Diagnostic for Wordy {
+    fn help<'a>(&'a self) -> Option<Box<dyn std::fmt::Display + 'a>> {
+        self.help.as_ref().map(|help| Box::new(help) as Box<dyn std::fmt::Display>)
     }
 }
 
@@ -130,7 +167,10 @@ pub(crate) fn usage(error: &clap::Error, json: bool) -> Outcome {
     if json {
         let plain = error.render().to_string();
         let mut lines = plain.lines();
-        let says = lines.next().unwrap_or_default().trim_start_matches("error: ").to_owned();
+        let first = lines.next().unwrap_or_default().trim_start_matches("error: ");
+        let names = lines.clone().take_while(|line| line.starts_with("  "));
+        let names: Vec<&str> = names.map(str::trim).collect();
+        let says = format!("{first} {}", names.join(", ")).trim_end().to_owned();
         let help = lines.map(str::trim).filter(|line| !line.is_empty()).collect::<Vec<_>>();
         let document = ErrorDoc {
             schema: "recan.error/1",

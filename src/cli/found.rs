@@ -24,6 +24,7 @@ pub(crate) struct Found {
     pub(crate) typed: Typed,
     pub(crate) facts: Facts,
     pub(crate) list: List,
+    pub(crate) restuff: bool,
     pub(crate) sets: Vec<Judged>,
     pub(crate) nearest_misses: Vec<Miss>,
 }
@@ -42,7 +43,7 @@ impl Found {
             search(&case, &list.parts, wanted(arguments.show))
         });
         let (sets, nearest_misses) = (found.sets, found.nearest_misses);
-        Ok(Self { given, typed, facts, list, sets, nearest_misses })
+        Ok(Self { given, typed, facts, list, restuff: arguments.restuff, sets, nearest_misses })
     }
 
     pub(crate) fn case(&self) -> Case<'_> {
@@ -50,7 +51,7 @@ impl Found {
     }
 
     pub(crate) fn cautions(&self) -> Vec<String> {
-        safety::cautions(&self.given.stamped.reading.can)
+        safety::cautions(&self.given.stamped.reading.can, &self.facts)
     }
 
     pub(crate) fn answer<'a>(
@@ -63,6 +64,7 @@ impl Found {
             facts: &self.facts,
             parts: &self.list.parts,
             stock: &self.list.source,
+            restuff: self.restuff,
             sets: &self.sets,
             nearest_misses: &self.nearest_misses,
             measure_next,

@@ -33,7 +33,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
                 let (topic, commands) = (topic.to_owned(), names.join(", "));
                 return Err(Failure::input(NoTopic { topic, commands }));
             };
-            lines(&sub.render_long_help().to_string())
+            let name = format!("recan {topic}");
+            lines(&sub.clone().bin_name(name).render_long_help().to_string())
         }
     };
     let json = recan::report::json::to_text(&recan::report::json::rules());

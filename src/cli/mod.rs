@@ -21,6 +21,7 @@ use std::ffi::OsString;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use failure::Failure;
+pub(crate) use failure::NO_FILE;
 use recan::report::text::Page;
 
 /// What is printed, and the exit code.

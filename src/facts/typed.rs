@@ -100,9 +100,22 @@ impl Typed {
             texts.iter().try_for_each(|text| assign(can, facts, option, text, put))
         };
         set(&mut facts, "--role", &self.roles, put_role)?;
+        self.one_reservoir(&facts)?;
         set(&mut facts, "--volts", &self.volts, put_volts)?;
         set(&mut facts, "--resistor", &self.resistors, put_resistor)?;
         Ok(facts)
+    }
+
+    /// One rectifier has one first capacitor; only a doubler has two.
+    fn one_reservoir(&self, facts: &Facts) -> Result<(), FactError> {
+        let told = facts.sections.iter().filter(|s| s.role == Some(Role::Reservoir)).count();
+        let circuit = facts.rectifier.as_ref().and_then(|r| r.circuit);
+        let doubler = matches!(circuit, Some(Circuit::FullWaveDoubler | Circuit::HalfWaveDoubler));
+        let Some(last) = self.roles.last().filter(|_| told > 1 && !doubler) else { return Ok(()) };
+        let message = format!("{told} sections are told to be the reservoir");
+        let help =
+            "name the one at the rectifier; in a doubler add --circuit full-wave-doubler".into();
+        Err(FactError::new("--role", last, 0..last.len(), message, help))
     }
 
     fn rectifier(&self) -> Result<Option<RectifierFacts>, FactError> {

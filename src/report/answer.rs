@@ -40,6 +40,8 @@ pub struct Answer<'a> {
     pub parts: &'a [Part],
     /// Where they come from.
     pub stock: &'a StockSource,
+    /// Only parts that go inside the old can were looked at.
+    pub restuff: bool,
     /// The sets, best first.
     pub sets: &'a [Judged],
     /// What came nearest where nothing passes.
@@ -55,6 +57,8 @@ pub struct Answer<'a> {
 pub struct Check<'a> {
     /// The old can.
     pub stamped: &'a Stamped,
+    /// What is known round it.
+    pub facts: &'a Facts,
     /// The parts that the set indexes.
     pub parts: &'a [Part],
     /// The list that names were looked up in.

@@ -1,9 +1,9 @@
 //! Two capacitors end to end: how the volts divide, and the balance resistors
 //! that keep them divided.
 
-use super::{Candidate, Finding, Place, Rule, Ruling};
+use super::{Candidate, Finding, Place, Rule, Ruling, volts};
 use crate::{
-    quantity::{Power, Resistance, Tolerance, ohms, volts, watts},
+    quantity::{Power, Resistance, Tolerance, clean, ohms, watts},
     set::Connection,
     value::Value,
 };
@@ -44,9 +44,9 @@ pub fn balance(place: &Place, candidate: &Candidate) -> Option<Balance> {
         return None;
     }
     let ohm = balance_ohm(place, candidate);
-    let volts = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
-    let needed = volts * volts / ohm / WATT_SHARE;
-    let fits = |i: &usize| BODY_W[*i] >= needed && BODY_V[*i] >= volts;
+    let worst = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
+    let needed = worst * worst / ohm / WATT_SHARE;
+    let fits = |i: &usize| BODY_W[*i] >= needed && BODY_V[*i] >= worst;
     let size = (0..BODY_W.len()).find(fits).unwrap_or(BODY_W.len() - 1);
     Some(Balance { resistance: ohms(ohm), power: watts(BODY_W[size]), quantity: candidate.count })
 }
@@ -72,10 +72,11 @@ pub fn finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
     let ruling = share(place, candidate)?;
     let balance = balance(place, candidate)?;
     let says = format!(
-        "the worse of the two takes {:.0} V of {}, {} across each",
+        "the worst of them takes {:.0} V of {}, {} across each{}",
         ruling.value,
-        volts(across(place)).print(),
-        describe(&balance)
+        crate::quantity::volts(clean(across(place)).round()).print(),
+        describe(&balance),
+        if candidate.tolerance.is_none() { "; tolerance not listed, ±20 % taken" } else { "" }
     );
     Some(ruling.says(Rule::SeriesShare, place.section, says))
 }
@@ -86,9 +87,11 @@ pub fn describe(balance: &Balance) -> String {
     format!("{} {}", balance.resistance.print(), balance.power.print())
 }
 
-/// Volts the pair stands at: the stamped working volts, or the measured ones where higher.
+/// Volts the pair stands at: the stamped working volts, or the measured ones at
+/// high line where those are higher.
 fn across(place: &Place) -> f64 {
-    place.stamped_v.max(place.measured_v().unwrap_or(0.0))
+    let measured = place.measured_v().unwrap_or(0.0) * volts::high_line_factor(place);
+    place.stamped_v.max(measured)
 }
 
 /// Volts on the worse capacitor while the pair charges: charge is shared, so the

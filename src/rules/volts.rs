@@ -1,7 +1,7 @@
 //! Whether the rated volts hold what the section sees.
 
 use super::{Candidate, Finding, Grade, Place, Rule, Ruling, bypass, ripple};
-use crate::{quantity::in_volts, value::Value};
+use crate::{facts::Role, quantity::in_volts, value::Value};
 
 /// Share of the rating that DC and ripple crest may take (`limits.md`; common
 /// practice, no source).
@@ -39,6 +39,9 @@ pub fn rated_finding(place: &Place, candidate: &Candidate) -> Finding {
         Grade::Pass => format!("rated {new} for {old}"),
         Grade::Caution => {
             format!("rated {new}, under the {old} stamped, but the measured volts leave room")
+        }
+        Grade::Fail if place.role() == Some(Role::Bypass) => {
+            format!("rated {new}, under the {old} stamped")
         }
         Grade::Fail => format!(
             "rated {new}, under the {old} stamped: before the tubes draw current the section may see more than it does hot"

@@ -42,6 +42,10 @@ impl Members {
         Self { parts, orders: OnceCell::new() }
     }
 
+    pub(super) fn parts(&self) -> &[usize] {
+        &self.parts
+    }
+
     fn orders(&self, lines: &Lines) -> &Orders {
         self.orders.get_or_init(|| {
             let mut all_by_name = self.parts.clone();
@@ -79,6 +83,11 @@ impl Slot {
         };
         let connection = if beside.is_some() { Connection::Parallel } else { connection };
         Self { connection, from_can: beside.into_iter().collect(), parts, copies }
+    }
+
+    /// Its lists of parts, with the bodies taken of each.
+    pub(super) fn needs(&self) -> impl Iterator<Item = (&[usize], u64)> {
+        self.parts.iter().map(|members| (members.parts(), self.copies as u64))
     }
 
     /// Sections of the can alone, side by side where there are several.

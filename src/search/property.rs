@@ -274,3 +274,61 @@ fn a_drawer_of_odd_parts() {
         assert_eq!(found.len(), sets, "{sections} sections from {lines} of {uf} µF");
     }
 }
+
+/// A line of a list: name, µF, volts, quantity.
+fn line(index: u64, ufs: &[f64], v: f64, quantity: Option<u32>) -> Part {
+    let section =
+        |uf: &f64| PartSection { capacitance: microfarads(*uf), rated: volts(v), ripple: None };
+    Part {
+        name: format!("L{index:04}"),
+        sections: ufs.iter().map(section).collect(),
+        quantity,
+        line: index + 2,
+        ..part(&mut Draw(index), index, &cans_of(1, 20.0))
+    }
+}
+
+fn can_of(values: &[f64]) -> Can {
+    let section = |uf: &f64| Section {
+        mark: None,
+        capacitance: microfarads(*uf),
+        rated: volts(450.0),
+        surge: None,
+    };
+    Can::new(values.iter().map(section).collect()).unwrap()
+}
+
+#[track_caller]
+fn ends(values: &[f64], parts: &[Part], some: bool) {
+    let (can, facts) = (can_of(values), Facts::unknown(values.len()));
+    let found = best_sets(&Case::new(&can, &facts), parts, Wanted::default());
+    assert_eq!(!found.is_empty(), some);
+}
+
+/// Lists on which a search that only looks at whole sets would not end: a can
+/// that fits nothing, a section that one body alone could serve, parts that
+/// come in twos where three are needed, odd parts beside a useless plenty.
+#[test]
+#[expect(clippy::cast_precision_loss, reason = "some hundred lines")]
+fn lists_that_lead_nowhere() {
+    let near_20 = |i: u64| 19.0 + i as f64 * 0.01;
+    let many: Vec<Part> = (0..200).map(|i| line(i, &[near_20(i)], 450.0, None)).collect();
+    let mut useless_can = many.clone();
+    useless_can.push(line(900, &[10.0, 10.0], 16.0, None));
+    ends(&[20.0, 20.0, 20.0, 20.0], &useless_can, true);
+    let mut one_large = many.clone();
+    one_large.push(line(901, &[100.0], 450.0, Some(1)));
+    ends(&[20.0, 20.0, 100.0, 100.0], &one_large, false);
+    ends(&[100.0, 100.0, 20.0, 20.0], &one_large, false);
+    let triple =
+        [many.clone(), vec![line(901, &[100.0], 450.0, Some(1)), line(903, &[33.0], 450.0, None)]]
+            .concat();
+    ends(&[20.0, 20.0, 100.0, 100.0], &triple, true);
+    ends(&[100.0, 100.0, 20.0, 20.0], &triple, true);
+    let twos: Vec<Part> = (0..150).map(|i| line(i, &[20.0], 450.0, Some(2))).collect();
+    ends(&[20.0, 20.0, 20.0, 60.0], &twos, false);
+    let mut odd: Vec<Part> =
+        (0..11).map(|i| line(i, &[9.0 + i as f64 * 0.2], 450.0, Some(1))).collect();
+    odd.push(line(902, &[1000.0], 16.0, None));
+    ends(&[20.0; 8], &odd, false);
+}

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::lines::Lines;
+use super::{fill::Slot, lines::Lines, section::SectionView};
 
 /// The slots of one pattern that compete for parts of which there are few.
 ///
@@ -16,6 +16,28 @@ pub(super) struct Scarcity<'w, 'p> {
     copies: Vec<u64>,
     /// Slots that have only parts of which there are few.
     scarce: Vec<usize>,
+}
+
+/// Whether the slots chosen so far and the sections still open can be served
+/// at all: each open section is given with the least bodies that it takes.
+/// Where an open section has plenty of a part it does not come into it.
+pub(super) fn can_be_served(
+    lines: &Lines,
+    chosen: &[Slot],
+    open: impl Iterator<Item = (usize, u32)>,
+    views: &[SectionView],
+) -> bool {
+    let open: Vec<(&[usize], u64)> = open
+        .filter(|(_, bodies)| *bodies > 0)
+        .map(|(section, bodies)| match views[section].scarce() {
+            (parts, true) => (parts, u64::from(bodies)),
+            (parts, false) => (parts, 1),
+        })
+        .filter(|(parts, _)| !parts.is_empty())
+        .collect();
+    let needs = chosen.iter().flat_map(Slot::needs).chain(open);
+    let (lists, copies): (Vec<&[usize]>, Vec<u64>) = needs.unzip();
+    Scarcity::new(lines, &lists, copies).leaves_enough(&[])
 }
 
 impl<'w, 'p> Scarcity<'w, 'p> {

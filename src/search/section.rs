@@ -23,6 +23,16 @@ pub(super) enum Shape {
     Series(Rc<Members>),
 }
 
+impl Shape {
+    fn members(&self) -> impl Iterator<Item = &Members> {
+        let (one, other) = match self {
+            Self::Single(m) | Self::Triple(m) | Self::Series(m) => (m, None),
+            Self::Pair(a, b) => (a, Some(b)),
+        };
+        std::iter::once(one).chain(other).map(Rc::as_ref)
+    }
+}
+
 /// One way to stand in for a section.
 #[derive(Debug, Clone)]
 pub(super) struct Choice {
@@ -48,6 +58,9 @@ pub(super) struct ValueClass {
     pub(super) members: Rc<Members>,
 }
 
+/// Most bodies that one section takes.
+const MOST_COPIES: usize = 3;
+
 /// One section, at one level: only what grades no worse than the level.
 #[derive(Debug)]
 pub(super) struct SectionView<'c> {
@@ -55,9 +68,11 @@ pub(super) struct SectionView<'c> {
     limits: capacitance::Window,
     level: Grade,
     volts: RefCell<HashMap<u64, Volt>>,
+    scarce: (Vec<usize>, bool),
     /// Values of `values`, sorted, µF.
     pub(super) ufs: Vec<f64>,
     pub(super) values: Vec<ValueClass>,
+    single_count: usize,
     /// Found so far, sorted by head.
     found: Vec<Choice>,
     /// Series pairs and triples still to come, worst first.
@@ -70,18 +85,21 @@ pub(super) struct SectionView<'c> {
 impl<'c> SectionView<'c> {
     /// The view of each section of the case.
     pub(super) fn all(case: &'c Case, lines: &Lines, level: Grade) -> Vec<Self> {
-        let alone = case.places.len() == 1;
-        case.places.iter().map(|place| Self::new(place, lines, level, alone)).collect()
+        let sections = case.places.len();
+        case.places.iter().map(|place| Self::new(place, lines, level, sections)).collect()
     }
 
-    fn new(place: &'c Place<'c>, lines: &Lines, level: Grade, alone: bool) -> Self {
+    fn new(place: &'c Place<'c>, lines: &Lines, level: Grade, sections: usize) -> Self {
+        let alone = sections == 1;
         let mut view = Self {
             place,
             limits: capacitance::limits(place),
             level,
             volts: RefCell::default(),
+            scarce: (Vec::new(), false),
             ufs: Vec::new(),
             values: Vec::new(),
+            single_count: 0,
             found: Vec::new(),
             series: Vec::new(),
             triples: Vec::new(),
@@ -91,10 +109,57 @@ impl<'c> SectionView<'c> {
         view.found = view.repeated(lines, 1, Connection::Single, alone);
         view.series = view.repeated(lines, 2, Connection::Series, false);
         view.triples = view.repeated(lines, 3, Connection::Parallel, false);
+        view.single_count = view.found.len();
         view.series.reverse();
         view.triples.reverse();
         view.sort_values(lines);
+        view.scarce = view.scarce_parts(lines, sections);
         view
+    }
+
+    /// The parts of which there are few, where every choice takes one of them;
+    /// empty where some choice takes only parts of which there is plenty.
+    fn scarce_parts(&self, lines: &Lines, sections: usize) -> (Vec<usize>, bool) {
+        let most = u32::try_from(MOST_COPIES * sections).unwrap_or(u32::MAX);
+        let few = |part: &usize| lines.quantity(*part) < most;
+        let plenty = |members: &Members| !members.parts().iter().all(few);
+        let repeated = self.found.iter().chain(&self.series).chain(&self.triples);
+        let repeated: Vec<&Members> = repeated.flat_map(|c| c.shape.members()).collect();
+        let plentiful: Vec<usize> =
+            (0..self.values.len()).filter(|&i| plenty(&self.values[i].members)).collect();
+        if repeated.iter().any(|m| plenty(m)) || self.pair_among(&plentiful) {
+            return (Vec::new(), false);
+        }
+        let values = self.values.iter().map(|v| v.members.as_ref());
+        let every = repeated.into_iter().chain(values).flat_map(|m| m.parts().iter().copied());
+        let mut scarce: Vec<usize> = every.filter(few).collect();
+        scarce.sort_unstable();
+        scarce.dedup();
+        (scarce, plentiful.is_empty())
+    }
+
+    /// Whether two of the values at `indices` side by side will do.
+    fn pair_among(&self, indices: &[usize]) -> bool {
+        let ufs: Vec<f64> = indices.iter().map(|&i| self.ufs[i]).collect();
+        let mut pairs = Pairs::new(&ufs, &ufs, true, self.place.stamped_uf, self.window());
+        while let Some((_, a, b)) = pairs.next(&ufs, &ufs, true) {
+            let (first, second) = (&self.values[indices[a]], &self.values[indices[b]]);
+            if self.pair_grade(first.volt, second.volt, clean(ufs[a] + ufs[b])).is_some() {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// Parts of which there are few and of which this section takes one at the
+    /// least; with `all`, every body it takes is one of them.
+    pub(super) fn scarce(&self) -> (&[usize], bool) {
+        (&self.scarce.0, self.scarce.1)
+    }
+
+    /// How many choices of one body there are.
+    pub(super) fn singles(&self) -> usize {
+        self.single_count
     }
 
     /// The choice at `index` in order of head; `None` past the last.
@@ -170,7 +235,8 @@ impl<'c> SectionView<'c> {
             })
             .collect();
         let mut groups: BTreeMap<(u64, Grade, bool), Vec<usize>> = BTreeMap::new();
-        for line in &lines.singles {
+        let enough = |part| usize::try_from(lines.quantity(part)).is_ok_and(|q| q >= count);
+        for line in lines.singles.iter().filter(|line| enough(line.part)) {
             if let Some((uf, grade)) = graded[line.class] {
                 let key = (uf.to_bits(), grade, alone && line.is_can);
                 groups.entry(key).or_default().push(line.part);

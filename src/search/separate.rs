@@ -4,6 +4,7 @@ use super::{
     best::{Best, Head},
     fill::{self, Frame, Slot},
     lines::Lines,
+    scarcity,
     section::{Choice, SectionView},
 };
 use crate::{rules::Grade, set::Kind};
@@ -25,17 +26,22 @@ pub(super) fn search(
         (Kind::OneCan, 1) => |choice: &Choice| choice.single_can,
         _ => return,
     };
-    let Some(rest) = least_of_the_rest(views) else { return };
-    let mut walk = Walk { lines, views, level, best, rest, chosen: Vec::new(), allowed };
+    // A section with little to choose from goes first: what clashes there is met
+    // before the many ways of the others are gone through.
+    let mut order: Vec<usize> = (0..views.len()).collect();
+    order.sort_by_key(|&section| views[section].singles());
+    let Some(rest) = least_of_the_rest(views, &order) else { return };
+    let (chosen, slots) = (Vec::new(), Vec::new());
+    let mut walk = Walk { lines, views, order, level, best, rest, chosen, slots, allowed };
     walk.down(Head::ZERO);
 }
 
-/// For each section, the least head that it and those after it can add; `None`
-/// where a section has no choice at all.
-fn least_of_the_rest(views: &mut [SectionView]) -> Option<Vec<Head>> {
+/// For each section in `order`, the least head that it and those after it can
+/// add; `None` where a section has no choice at all.
+fn least_of_the_rest(views: &mut [SectionView], order: &[usize]) -> Option<Vec<Head>> {
     let mut rest = vec![Head::ZERO; views.len() + 1];
     for i in (0..views.len()).rev() {
-        rest[i] = views[i].get(0)?.head.plus(rest[i + 1]);
+        rest[i] = views[order[i]].get(0)?.head.plus(rest[i + 1]);
     }
     Some(rest)
 }
@@ -43,21 +49,27 @@ fn least_of_the_rest(views: &mut [SectionView]) -> Option<Vec<Head>> {
 struct Walk<'w, 'p, 'c> {
     lines: &'w Lines<'p>,
     views: &'w mut [SectionView<'c>],
+    /// Sections in the order they are walked.
+    order: Vec<usize>,
     level: Grade,
     best: &'w mut Best,
     rest: Vec<Head>,
     chosen: Vec<Choice>,
+    slots: Vec<Slot>,
     allowed: fn(&Choice) -> bool,
 }
 
 impl Walk<'_, '_, '_> {
     fn down(&mut self, head: Head) {
         let section = self.chosen.len();
+        if !self.can_be_served() {
+            return;
+        }
         if section == self.views.len() {
             return self.fill(head);
         }
         let mut index = 0;
-        while let Some(choice) = self.views[section].get(index) {
+        while let Some(choice) = self.views[self.order[section]].get(index) {
             index += 1;
             let so_far = head.plus(choice.head);
             let least = so_far.plus(self.rest[section + 1]);
@@ -67,11 +79,19 @@ impl Walk<'_, '_, '_> {
                 return;
             }
             if (self.allowed)(&choice) {
+                self.slots.push(Slot::of_shape(&choice.shape, None));
                 self.chosen.push(choice);
                 self.down(so_far);
                 self.chosen.pop();
+                self.slots.pop();
             }
         }
+    }
+
+    fn can_be_served(&self) -> bool {
+        let open = self.chosen.len()..self.views.len();
+        let least = open.map(|s| (self.order[s], self.rest[s].bodies - self.rest[s + 1].bodies));
+        scarcity::can_be_served(self.lines, &self.slots, least, self.views)
     }
 
     fn fill(&mut self, head: Head) {
@@ -80,7 +100,10 @@ impl Walk<'_, '_, '_> {
         if grade != self.level {
             return;
         }
-        let sections = self.chosen.iter().map(|c| Slot::of_shape(&c.shape, None)).collect();
+        let mut sections = self.slots.clone();
+        for (slot, &section) in self.slots.iter().zip(&self.order) {
+            sections[section] = slot.clone();
+        }
         fill::fill(self.lines, &Frame { grade, head, can: None, sections }, self.best);
     }
 }

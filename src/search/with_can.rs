@@ -8,6 +8,7 @@ use super::{
     fill::{self, Frame, Members, Slot},
     lines::{Lines, candidate, electrical},
     pairs::Pairs,
+    scarcity,
     section::{Choice, SectionView, Shape, Volt},
 };
 use crate::{
@@ -220,6 +221,10 @@ struct Walk<'w, 'p, 'c> {
 impl Walk<'_, '_, '_> {
     fn down(&mut self, at: Position) {
         let section = self.slots.len();
+        let useless = at.used == 0 && !(section..self.views.len()).any(|s| self.can_serve(s));
+        if useless || !self.can_be_served() {
+            return;
+        }
         if section == self.views.len() {
             return self.fill(at);
         }
@@ -234,6 +239,20 @@ impl Walk<'_, '_, '_> {
             }
             self.apart(section, at);
         }
+    }
+
+    /// Whether the can has anything for a section, alone or with a part across.
+    fn can_serve(&mut self, section: usize) -> bool {
+        !self.class.alone[section].is_empty()
+            || self.kind == Kind::CanAndAdded
+                && (0..self.class.ufs.len())
+                    .any(|own| self.beside_choice(section, own, 0).is_some())
+    }
+
+    fn can_be_served(&self) -> bool {
+        let open = self.slots.len()..self.views.len();
+        let least = open.map(|s| (s, self.rest[s].bodies - self.rest[s + 1].bodies));
+        scarcity::can_be_served(self.lines, &self.slots, least, self.views)
     }
 
     /// The can's own sections serve.

@@ -47,7 +47,8 @@ pub(super) fn sections(text: &str, decimal_comma: bool) -> Result<Sections, Reas
 fn by_stamping(text: &str) -> Result<Sections, Reason> {
     let refused = || Reason::NotSections { found: excerpt(text) };
     let reading = stamping::read(text, &Answers::default()).map_err(|_| refused())?;
-    if !reading.questions.is_empty() {
+    // A list must be plain: text that gave no value may be a broken quote.
+    if !reading.questions.is_empty() || !reading.ignored.is_empty() {
         return Err(refused());
     }
     let of = |s: &Section| PartSection { capacitance: s.capacitance, rated: s.rated, ripple: None };

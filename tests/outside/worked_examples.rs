@@ -78,7 +78,7 @@ fn ripple_of_a_bridge() {
 
 #[test]
 fn stored_energy() {
-    check("W49", stored_joules(&can(40.0, 450.0)));
+    check("W49", stored_joules(&can(40.0, 450.0), &Facts::unknown(1)));
 }
 
 #[test]

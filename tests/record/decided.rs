@@ -57,11 +57,12 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         stamped: &stamped,
         facts: &facts,
         parts: &list.parts,
+        restuff: false,
         stock: &StockSource { source, lines, bad },
         sets: &found.sets,
         nearest_misses: &found.nearest_misses,
         measure_next: &next::readings(&case, Some(chosen)),
-        cautions: &safety::cautions(can),
+        cautions: &safety::cautions(can, &facts),
     };
     document(&Decision {
         answer: &answer,

@@ -41,7 +41,8 @@ pub fn page(check: &Check) -> Page {
         }
         if let Some(balance) = &new.balance {
             let says = crate::rules::series_pair::describe(balance);
-            page.line(format!("{}{} across each, {} in all", pad("", 13), says, balance.quantity));
+            let text = format!("{says} across each, {} in all; upper case live", balance.quantity);
+            page.line(format!("{}{text}", pad("", 13)));
         }
     }
     let bodies = check.set.standing.bodies;
@@ -61,7 +62,7 @@ pub fn page(check: &Check) -> Page {
         let next: Vec<&str> = check.measure_next.iter().take(2).map(String::as_str).collect();
         page.labelled("Measure", &next.join("; "));
     }
-    page.labelled("Caution", &crate::safety::one_line(can));
+    page.labelled("Caution", &crate::safety::one_line(can, check.facts));
     page
 }
 

@@ -99,6 +99,16 @@ pub fn harmless(text: &str) -> String {
     text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
+/// `1 line`, `2 lines`.
+#[must_use]
+pub fn counted(count: usize, what: &str) -> String {
+    match (count, what.strip_suffix('y')) {
+        (1, _) => format!("1 {what}"),
+        (_, Some(stem)) => format!("{count} {stem}ies"),
+        _ => format!("{count} {what}s"),
+    }
+}
+
 /// A verdict's word in its colour.
 #[must_use]
 pub fn verdict(verdict: Verdict) -> String {

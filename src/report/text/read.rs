@@ -45,6 +45,22 @@ pub fn remarks(stamped: &Stamped, page: &mut Page) {
     }
 }
 
+/// The same, what was skipped and noticed only counted.
+pub fn folded_remarks(stamped: &Stamped, page: &mut Page) {
+    let reading = &stamped.reading;
+    let assumed = reading.assumed.iter().map(|a| a.says.as_str());
+    let assumed: Vec<&str> = assumed.collect();
+    if !assumed.is_empty() {
+        page.labelled("Assumed", &assumed.join("; "));
+    }
+    let (ignored, notices) = (reading.ignored.len(), reading.notices.len());
+    let questions = reading.questions.len();
+    page.labelled(
+        "Note",
+        &format!("questions {questions}, skipped {ignored}, notes {notices}: recan read has them"),
+    );
+}
+
 /// A question with its numbered readings.
 pub fn ask(question: &Question, page: &mut Page) {
     page.labelled("Question", &question.asks);

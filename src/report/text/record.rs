@@ -27,6 +27,6 @@ pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
         page.labelled("", &format!("{}: {fitted}", can.name(section)));
     }
     super::read::remarks(answer.stamped, &mut page);
-    page.labelled("Caution", &crate::safety::one_line(can));
+    page.labelled("Caution", &crate::safety::one_line(can, answer.facts));
     page
 }

@@ -36,22 +36,28 @@ pub fn page(answer: &Answer, all: bool) -> Page {
         best
     };
     // As many sets in full as fit on one screen, the better ones first.
-    let full = |count| assemble(answer, &shown, count);
     if all {
-        return full(shown.len());
+        return assemble(answer, &shown, shown.len(), false);
     }
-    let fits = (0..=shown.len()).rev().map(full).find(|page| page.len() <= MOST_LINES);
-    fits.unwrap_or_else(|| full(0))
+    let ways = (0..=shown.len()).rev().map(|n| (n, false)).chain([(0, true)]);
+    let mut pages = ways.map(|(in_full, folded)| assemble(answer, &shown, in_full, folded));
+    let last = assemble(answer, &shown, 0, true);
+    pages.find(|page| page.len() <= MOST_LINES).unwrap_or(last)
 }
 
-fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
+/// With `folded`, what was skipped and noticed is only counted.
+fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) -> Page {
     let mut page = Page::new();
     page.labelled("Read as", &read::in_one_line(&answer.stamped.reading.can));
-    read::remarks(answer.stamped, &mut page);
+    if folded {
+        read::folded_remarks(answer.stamped, &mut page);
+    } else {
+        read::remarks(answer.stamped, &mut page);
+    }
     page.labelled("Stock", &stock_line(answer));
     for (i, set) in shown.iter().enumerate() {
         let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
-        page.line(heading(set, rank));
+        page.line(heading(set, rank, answer.restuff));
         if i < in_full {
             (0..set.sections.len()).for_each(|s| section_lines(answer, set, s, &mut page));
         } else {
@@ -65,13 +71,19 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize) -> Page {
         near_miss(answer, miss, &mut page);
     }
     if let Some(best) = answer.sets.first() {
+        if let Some(wiring) = best.findings.iter().find(|f| f.rule == Rule::CommonNegative) {
+            page.labelled("Wiring", &wiring.says);
+        }
         page.labelled("Margin", &worst_margin(answer, best));
+    }
+    if answer.restuff {
+        page.labelled("Room", "not judged: measure the can's bore and height inside");
     }
     if !answer.measure_next.is_empty() {
         let next: Vec<&str> = answer.measure_next.iter().take(2).map(String::as_str).collect();
         page.labelled("Measure", &next.join("; "));
     }
-    page.labelled("Caution", &crate::safety::one_line(&answer.stamped.reading.can));
+    page.labelled("Caution", &crate::safety::one_line(&answer.stamped.reading.can, answer.facts));
     page
 }
 
@@ -79,32 +91,32 @@ fn stock_line(answer: &Answer) -> String {
     let stock = answer.stock;
     let bad = match stock.bad {
         0 => String::new(),
-        1 => ", 1 bad line left out".into(),
-        n => format!(", {n} bad lines left out"),
+        n => format!(", {} left out", page::counted(n, "bad line")),
     };
     let invented = if stock.source == crate::report::StockSource::BUILT_IN {
         " (invented, generic; give yours with --stock FILE)"
     } else {
         ""
     };
-    format!("{}{invented}: {} lines{bad}", stock.source, stock.lines)
+    format!("{}{invented}: {}{bad}", stock.source, page::counted(stock.lines, "line"))
 }
 
 /// `1 CAN AND ADDED  pass, 2 bodies, 18.40`.
-fn heading(set: &Judged, rank: usize) -> String {
+fn heading(set: &Judged, rank: usize, restuff: bool) -> String {
     let title = match set.kind {
         Kind::OneCan => "One can",
         Kind::CanAndAdded => "A can and added parts",
+        Kind::Separate if restuff => "Separate parts inside the old can",
         Kind::Separate => "Separate parts at the lugs",
     };
     let bodies = set.standing.bodies;
     let price = set.standing.price.map_or_else(|| "no price".into(), |p| format!("price {p}"));
     format!(
-        "{} {}: {}, {bodies} {}, {price}",
+        "{} {}: {}, {}, {price}",
         bold(&format!("#{rank}")),
         bold(title),
         verdict(set.standing.grade.verdict()),
-        if bodies == 1 { "body" } else { "bodies" },
+        page::counted(bodies as usize, "body"),
     )
 }
 
@@ -119,13 +131,23 @@ fn section_lines(answer: &Answer, set: &Judged, section: usize, page: &mut Page)
     let result = result(&set.sections[section], old);
     if parts.width() <= PARTS_WIDTH && result.width() <= RESULT_WIDTH {
         page.line(format!("{start}{} {result}", pad(&parts, PARTS_WIDTH)));
-        return;
+        return balance_line(&set.sections[section], &start, page);
     }
     let indent = " ".repeat(start.width());
     for (i, line) in textwrap::wrap(&parts, page::WIDTH - indent.len()).iter().enumerate() {
         page.line(format!("{}{line}", if i == 0 { &start } else { &indent }));
     }
     page.line(format!("{indent}{result}"));
+    balance_line(&set.sections[section], &start, page);
+}
+
+/// What a series pair needs besides its capacitors.
+fn balance_line(section: &JudgedSection, start: &str, page: &mut Page) {
+    if let Some(balance) = &section.balance {
+        let says = crate::rules::series_pair::describe(balance);
+        let indent = " ".repeat(start.width());
+        page.line(format!("{indent}{says} across each; upper case live"));
+    }
 }
 
 /// The parts of one section: `C40-40-20-475 section 1`, `2x R22-450T in series`.
@@ -199,21 +221,21 @@ fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
         None => ("the set".into(), parts_line(answer, &miss.set)),
     };
     let by = crate::quantity::significant(miss.by, 3);
+    let unit = if by <= 1.0 && miss.unit == "pieces" { "piece" } else { miss.unit };
     let what = if miss.unit.is_empty() {
         miss.rule.id().to_owned()
     } else {
-        format!("{} by {by} {}", miss.rule.id(), miss.unit)
+        format!("{} by {by} {unit}", miss.rule.id())
     };
     page.labelled("Nearest", &format!("{place}: {parts} misses {what}; mend: {}", miss.remedy));
 }
 
-/// The counting finding with the least room to its limit. At or above the
-/// stamped volts there is no margin to speak of, so that rule comes last.
+/// The counting finding of the worst verdict with the least room to its limit.
 fn worst_margin(answer: &Answer, set: &Judged) -> String {
     let counting = set.all_findings().filter(|f| f.verdict.counts().is_some());
     let room = counting.filter_map(|f| margin(f).map(|room| (f, room)));
     let worst = room.min_by(|(f, room), (g, other)| {
-        let key = |f: &Finding| (Reverse(f.verdict.counts()), f.rule == Rule::RatedVolts);
+        let key = |f: &Finding| Reverse(f.verdict.counts());
         key(f).cmp(&key(g)).then(room.total_cmp(other))
     });
     let Some((finding, _)) = worst else { return "nothing could be judged".into() };

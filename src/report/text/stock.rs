@@ -1,6 +1,6 @@
 //! A stock list, checked.
 
-use super::page::Page;
+use super::page::{Page, counted};
 use crate::{
     stock::{Problem, Stock},
     value::Value,
@@ -17,12 +17,12 @@ pub fn page(stock: &Stock) -> Page {
     let summary = stock.summary();
     let mut page = Page::new();
     page.line(format!(
-        "{}: {} lines, {} good, {} bad, {} notices",
+        "{}: {}, {} good, {} bad, {}",
         super::page::harmless(&stock.list),
-        summary.lines,
+        counted(summary.lines, "line"),
         summary.good,
         summary.bad,
-        summary.notices
+        counted(summary.notices, "notice")
     ));
     let (bad, notices): (Vec<&Problem>, Vec<&Problem>) =
         stock.problems.iter().partition(|p| p.is_bad());
@@ -30,7 +30,10 @@ pub fn page(stock: &Stock) -> Page {
     listed("Notice", &notices, MOST_LISTED, &mut page);
     let styles = summary.by_style.iter().map(|(style, n)| format!("{n} {}", style.name()));
     page.labelled("Parts", &styles.collect::<Vec<_>>().join(", "));
-    page.labelled("Sections", &format!("{} bodies with more than one", summary.multi_section));
+    page.labelled(
+        "Sections",
+        &format!("{} with more than one", counted(summary.multi_section, "body")),
+    );
     if let (Some(c), Some(v)) = (&summary.capacitance, &summary.rated) {
         let says = format!(
             "{} to {}, {} to {}",
