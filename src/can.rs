@@ -27,7 +27,7 @@ pub enum Mark {
 
 /// Colours of leads and paint spots.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[allow(missing_docs)]
+#[expect(missing_docs, reason = "each is its own name")]
 pub enum Colour {
     Red,
     Yellow,

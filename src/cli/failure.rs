@@ -4,7 +4,7 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme};
 use recan::{
     report::{
         json::{self, documents::QuestionDoc},
-        text::{Page, read},
+        text::{Page, page::harmless, read},
     },
     stamping::{Question, StampingError},
 };
@@ -47,7 +47,8 @@ impl Failure {
 
     fn text(&self) -> String {
         let mut text = String::new();
-        let theme = GraphicalTheme::unicode();
+        // Without colours of its own, whatever steers a terminal is not ours.
+        let theme = GraphicalTheme::unicode_nocolor();
         let handler = GraphicalReportHandler::new_themed(theme).with_width(80).with_links(false);
         let shown = if is_long(&*self.error) {
             handler.render_report(&mut text, &Wordy::of(&*self.error))
@@ -57,6 +58,8 @@ impl Failure {
         if shown.is_err() {
             text = format!("{}\n", self.error);
         }
+        let lines: Vec<String> = text.lines().map(harmless).collect();
+        let text = lines.join("\n") + "\n";
         let mut page = Page::new();
         self.questions.iter().for_each(|question| read::ask(question, &mut page));
         text + &page.into_text()
@@ -95,7 +98,8 @@ const LONGEST_SHOWN: usize = 1_000;
 fn is_long(error: &dyn Diagnostic) -> bool {
     let line = || {
         let label = error.labels()?.next()?;
-        Some(error.source_code()?.read_span(label.inner(), 0, 0).ok()?.data().len())
+        let around = error.source_code()?.read_span(label.inner(), 1, 1).ok()?;
+        around.data().split(|b| *b == b'\n').map(<[u8]>::len).max()
     };
     error.to_string().len() > LONGEST_SHOWN || line().is_some_and(|length| length > LONGEST_SHOWN)
 }

@@ -32,11 +32,13 @@ pub enum FolderError {
         path: PathBuf,
     },
     /// The file is too large to be what it should be.
-    #[error("{} is larger than {MOST_BYTES} bytes", path.display())]
-    #[diagnostic(help("split the list"))]
+    #[error("{} is larger than {most} bytes", path.display())]
+    #[diagnostic(help("is it the file you meant?"))]
     TooLarge {
         /// The path as given.
         path: PathBuf,
+        /// Most bytes that are read of such a file.
+        most: u64,
     },
     /// A file stands where a folder is expected.
     #[error("{} is a file, a folder is expected", path.display())]
@@ -96,7 +98,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FolderError> {
     let file = fs::File::open(path).map_err(told)?;
     file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(told)?;
     if bytes.len() as u64 > MOST_BYTES {
-        return Err(FolderError::TooLarge { path: path.into() });
+        return Err(FolderError::TooLarge { path: path.into(), most: MOST_BYTES });
     }
     Ok(bytes)
 }
@@ -108,7 +110,7 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FolderError> {
 pub fn read_text(path: &Path, most: u64) -> Result<Option<String>, FolderError> {
     match fs::metadata(path) {
         Ok(metadata) if metadata.len() > most && metadata.is_file() => {
-            return Err(FolderError::TooLarge { path: path.into() });
+            return Err(FolderError::TooLarge { path: path.into(), most });
         }
         Ok(_) => {}
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),

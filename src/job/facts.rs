@@ -39,7 +39,14 @@ impl Job {
         all.filter(|_| !self.nodes.is_empty())
     }
 
+    /// A negative that nobody tells for the section is the can's.
     fn section_facts(&self, of: SectionOf) -> SectionFacts {
+        let facts = self.placed_facts(of);
+        let of_can = || self.negative(self.cans.get(of.can)?.negative);
+        SectionFacts { negative: facts.negative.clone().or_else(of_can), ..facts }
+    }
+
+    fn placed_facts(&self, of: SectionOf) -> SectionFacts {
         let is = |node: &&Node| node.capacitor.and_then(|c| c.section()) == Some(of);
         if let Some((position, node)) = self.nodes.iter().enumerate().find(|(_, node)| is(node)) {
             let resistor = match node.feed {
@@ -47,14 +54,14 @@ impl Job {
                 _ => None,
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
-            let negative = self.negative(node.negative.or(self.cans[of.can].negative));
+            let negative = self.negative(node.negative);
             return SectionFacts { role: Some(role(node)), volts, resistor, negative };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
             let volts = bypass.volts.or_else(|| self.read(ReadAt::Bypass(i)));
             let resistor = bypass.resistor;
-            let negative = self.negative(self.cans[of.can].negative);
-            return SectionFacts { role: Some(Role::Bypass), volts, resistor, negative };
+            let role = Some(Role::Bypass);
+            return SectionFacts { role, volts, resistor, ..SectionFacts::default() };
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));

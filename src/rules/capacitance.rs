@@ -102,11 +102,10 @@ fn reason(place: &Place, grade: Grade) -> String {
             limit.limit.print(),
             if limit.hard { ", a hard limit" } else { "" }
         ),
-        Basis::SolidState if grade == Grade::Pass => String::new(),
+        _ if grade == Grade::Pass => String::new(),
         Basis::SolidState => {
             format!("; {name}: more means a harder turn-on surge, and is wrong if a tube returns")
         }
-        Basis::Unknown | Basis::Filter | Basis::Bypass if grade == Grade::Pass => String::new(),
         Basis::Unknown if place.role().is_none() => {
             "; 0.9 to 1.3 times while it is not known what the section does".into()
         }

@@ -114,6 +114,12 @@ impl Ruling {
         self.grade
     }
 
+    /// The same figure and limits, but a failure.
+    #[must_use]
+    pub fn failed(self) -> Self {
+        Self { grade: Grade::Fail, ..self }
+    }
+
     /// The finding that says this.
     #[must_use]
     pub fn says(self, rule: Rule, section: usize, says: String) -> Finding {

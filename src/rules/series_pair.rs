@@ -44,10 +44,7 @@ pub fn balance(place: &Place, candidate: &Candidate) -> Option<Balance> {
         return None;
     }
     let ohm = balance_ohm(place, candidate);
-    let worst = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
-    let needed = worst * worst / ohm / WATT_SHARE;
-    let fits = |i: &usize| BODY_W[*i] >= needed && BODY_V[*i] >= worst;
-    let size = (0..BODY_W.len()).find(fits).unwrap_or(BODY_W.len() - 1);
+    let size = body(place, candidate, ohm).unwrap_or(BODY_W.len() - 1);
     Some(Balance { resistance: ohms(ohm), power: watts(BODY_W[size]), quantity: candidate.count })
 }
 
@@ -63,7 +60,9 @@ pub fn share(place: &Place, candidate: &Candidate) -> Option<Ruling> {
     let rated = lowest(&candidate.each_v);
     #[expect(clippy::cast_precision_loss, reason = "a handful of capacitors")]
     let surge = candidate.surge_v.map_or(rated, |s| s / candidate.count as f64);
-    Some(Ruling::at_most(worst, rated, surge.max(rated)))
+    let ruling = Ruling::at_most(worst, rated, surge.max(rated));
+    // A pair without resistors that stand the volts and watts is no pair.
+    Some(if body(place, candidate, ohm).is_some() { ruling } else { ruling.failed() })
 }
 
 /// The finding of rule `series-share`; `None` where it is no series pair.
@@ -85,6 +84,13 @@ pub fn finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
 #[must_use]
 pub fn describe(balance: &Balance) -> String {
     format!("{} {}", balance.resistance.print(), balance.power.print())
+}
+
+/// The smallest resistor body that stands its volts and watts.
+fn body(place: &Place, candidate: &Candidate, ohm: f64) -> Option<usize> {
+    let worst = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
+    let needed = worst * worst / ohm / WATT_SHARE;
+    (0..BODY_W.len()).find(|&i| BODY_W[i] >= needed && BODY_V[i] >= worst)
 }
 
 /// Volts the pair stands at: the stamped working volts, or the measured ones at

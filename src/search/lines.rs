@@ -24,7 +24,7 @@ pub(super) struct Line {
 pub(super) struct Class {
     pub(super) uf: f64,
     pub(super) rated: f64,
-    /// Any part of the class.
+    /// The part of the class of which there is most.
     pub(super) part: usize,
 }
 
@@ -62,6 +62,10 @@ impl<'p> Lines<'p> {
                 classes.push(Class { uf, rated, part });
                 classes.len() - 1
             });
+            let most: &mut Class = &mut classes[class];
+            if line.quantity.unwrap_or(u32::MAX) > parts[most.part].quantity.unwrap_or(u32::MAX) {
+                most.part = part;
+            }
             singles.push(Line { part, class, is_can: line.style == Style::Can });
         }
         let every = singles.iter().map(|l| l.part).chain(cans.iter().copied());

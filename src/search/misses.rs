@@ -115,7 +115,8 @@ fn off(value: f64, low: Option<f64>, high: Option<f64>) -> f64 {
 
 /// The same as a share of the limit, so that figures in different units compare.
 fn share(value: f64, low: Option<f64>, high: Option<f64>) -> f64 {
-    off(value, low, high) / low.or(high).unwrap_or(1.0).abs().max(f64::MIN_POSITIVE)
+    let missed = low.filter(|low| value < *low).or(high).or(low).unwrap_or(1.0);
+    off(value, low, high) / missed.abs().max(f64::MIN_POSITIVE)
 }
 
 fn distance(finding: &Finding) -> f64 {
@@ -171,7 +172,8 @@ fn nearest_alone(place: &Place, lines: &Lines) -> Vec<Try> {
     let mut tries: Vec<Try> = Vec::new();
     for class in &lines.classes {
         let leaf = Leaf { part: class.part, section: 0 };
-        let forms = forms.iter();
+        let stocked = usize::try_from(lines.quantity(class.part)).unwrap_or(usize::MAX);
+        let forms = forms.iter().filter(|(_, n)| *n <= stocked);
         tries.extend(forms.filter_map(|&(how, n)| attempt(place, lines.parts, how, vec![leaf; n])));
     }
     tries.sort_by(by_shortfall);

@@ -195,7 +195,8 @@ impl<'c> SectionView<'c> {
     fn volt_of(&self, rated: f64) -> Volt {
         let high = if self.limits.caution.1.is_finite() { self.limits.caution.1 } else { 1e9 };
         let at = |uf| rules::volts_grade(self.place, &Candidate::bare(uf, rated));
-        match (at(self.limits.caution.0), at(high)) {
+        // Rounding to six digits lets in a little more than the window.
+        match (at(self.limits.caution.0 * 0.999_99), at(high * 1.000_01)) {
             (low, high) if low == high => Volt::Fixed(low),
             _ => Volt::Depends(rated),
         }
@@ -267,7 +268,7 @@ impl<'c> SectionView<'c> {
             .map(|class| {
                 let volt = self.volt(class.rated);
                 let usable = !matches!(volt, Volt::Fixed(grade) if grade > self.level);
-                (usable && class.uf <= high).then_some(volt)
+                (usable && class.uf <= high * 1.000_01).then_some(volt)
             })
             .collect();
         for line in &lines.singles {

@@ -146,3 +146,60 @@ fn wrong_fits() {
     refused(&with(&["1=99x 47/450", "2=22/450"]), 2, "99");
     refused(&with(&["1=0/450", "2=22/450"]), 2, "");
 }
+
+/// Errors echo what was typed: on a terminal that takes colour, too, nothing of
+/// it may steer the terminal.
+#[test]
+fn errors_do_not_steer_the_terminal() {
+    for arguments in [
+        ["sets", "40 MFD 450 V", "--rectifier", "5Y3\u{1b}[31mX\u{202e}"],
+        ["sets", "40 MFD 450 V", "--stock", "no\u{1b}]0;x\u{7}file.csv"],
+    ] {
+        let output = assert_cmd::Command::cargo_bin("recan")
+            .unwrap()
+            .args(arguments)
+            .env("CLICOLOR_FORCE", "1")
+            .output()
+            .unwrap();
+        let shown = String::from_utf8(output.stderr).unwrap();
+        assert!(!shown.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{shown:?}");
+    }
+}
+
+#[test]
+fn a_line_longer_than_any_screen() {
+    for length in [10_000, 65_537, 200_000] {
+        let run = recan_with(&["read", "-"], &"x".repeat(length), None);
+        assert_eq!(run.code, 2);
+        assert!(run.stderr.len() < 2_000, "{} bytes", run.stderr.len());
+    }
+}
+
+#[test]
+fn two_reservoirs_on_one_rectifier() {
+    let run = recan(&["sets", "40-20 MFD 450 V", "--role", "1=reservoir", "--role", "2=reservoir"]);
+    refused(&run, 2, "reservoir");
+}
+
+#[test]
+fn a_name_that_stands_twice_in_the_list() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = "part,style,sections\nA,radial,47 uF 450 V\nA,radial,47 uF 350 V\n";
+    std::fs::write(folder.path().join("two.csv"), list).unwrap();
+    let arguments = ["check", "40 MFD 450 V", "--fit", "1=A", "--stock", "two.csv"];
+    refused(&recan_with(&arguments, "", Some(folder.path())), 2, "lines 2 and 3");
+}
+
+/// A full disk or a closed stream is no success.
+#[cfg(target_os = "linux")]
+#[test]
+fn an_answer_that_cannot_be_written() {
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let binary = assert_cmd::cargo::cargo_bin("recan");
+    let status = std::process::Command::new(binary)
+        .args(["near", "40"])
+        .stdout(full)
+        .stderr(std::process::Stdio::null())
+        .status();
+    assert_eq!(status.unwrap().code(), Some(3));
+}

@@ -3,7 +3,7 @@
 use anstyle::{AnsiColor, Style};
 use unicode_width::UnicodeWidthStr;
 
-use crate::rules::Verdict;
+use crate::{record::reason::is_steering, rules::Verdict};
 
 /// Columns of a page.
 pub const WIDTH: usize = 80;
@@ -93,10 +93,10 @@ pub fn fit(text: &str, width: usize) -> String {
     cut
 }
 
-/// What people typed, made harmless for a terminal: control characters become spaces.
+/// What people typed, made harmless for a terminal: what steers one becomes a space.
 #[must_use]
 pub fn harmless(text: &str) -> String {
-    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    text.chars().map(|c| if c.is_control() || is_steering(c) { ' ' } else { c }).collect()
 }
 
 /// `1 line`, `2 lines`.
