@@ -79,6 +79,7 @@ mod act;
 mod bare;
 mod count;
 mod counts;
+mod cover;
 mod date;
 mod doubt;
 mod figures;

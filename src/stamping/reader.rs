@@ -254,6 +254,7 @@ impl<'t> Reader<'t> {
             }
         }
         counts::settle(&mut run, self.doubts)?;
+        self.cover(&mut run, ahead)?;
         let roles = role::roles(&run, context, self.doubts)?;
         for (list, role) in merged(&run, &roles) {
             self.act(&list, role)?;

@@ -5,7 +5,9 @@ use super::{
     Alternative, Answers, Assumption, Ignored, MOST_CHARACTERS, MOST_LINES, Notice, Question,
     Reading, StampingError, count,
     doubt::{Doubt, Doubts, Refusal, Stop},
-    finish, mangled, noise,
+    finish,
+    group::counted,
+    mangled, noise,
     piece::{self, Piece},
     reader::Reader,
     token,
@@ -167,9 +169,9 @@ fn reading(
     if choices.len() > questions.len() {
         return Err(Refusal {
             message: format!(
-                "{} answers, but the stamping raises {} questions",
-                choices.len(),
-                questions.len()
+                "{}, but the stamping raises {}",
+                counted(choices.len(), "answer", "answers"),
+                counted(questions.len(), "question", "questions")
             ),
             span: finish::last_character(text),
             help: "leave out the answers that no question asks for".to_owned(),
