@@ -82,6 +82,7 @@ mod counts;
 mod cover;
 mod date;
 mod doubt;
+mod excerpt;
 mod figures;
 mod finish;
 mod group;
@@ -95,6 +96,7 @@ mod number;
 mod phrase;
 mod piece;
 mod plausible;
+mod polarity;
 mod reader;
 mod role;
 mod stretch;
@@ -193,13 +195,15 @@ pub enum StampingError {
     Refused {
         /// What was found and what was expected.
         message: String,
-        /// The characters at fault.
+        /// The characters at fault, in `input`.
         #[label("here")]
         span: miette::SourceSpan,
+        /// The characters at fault: byte range in the text as given.
+        place: Range<usize>,
         /// What to do.
         #[help]
         help: String,
-        /// The stamping as given.
+        /// The stamping as given, or the part around the fault where it is long.
         #[source_code]
         input: String,
     },
@@ -211,13 +215,25 @@ pub enum StampingError {
         /// The readings of the open question, numbered.
         #[help]
         help: String,
-        /// The characters in question.
+        /// The characters in question, in `input`.
         #[label("in question")]
         span: miette::SourceSpan,
-        /// The stamping as given.
+        /// The characters in question: byte range in the text as given.
+        place: Range<usize>,
+        /// The stamping as given, or the part around the question where it is long.
         #[source_code]
         input: String,
     },
+}
+
+impl StampingError {
+    /// The characters at fault or in question: byte range in the text as given.
+    #[must_use]
+    pub fn place(&self) -> Range<usize> {
+        match self {
+            Self::Refused { place, .. } | Self::Undecided { place, .. } => place.clone(),
+        }
+    }
 }
 
 fn first_question(questions: &[Question]) -> &str {
