@@ -113,7 +113,7 @@ impl Scrubber<'_> {
             Some(Kind::Sign(c)) if mangled::is_foreign(c) => {
                 self.drop(i..i + 1, "a symbol without a meaning here");
             }
-            Some(Kind::Letter(_) | Kind::Unknown) => self.code(i),
+            Some(Kind::Letter(_) | Kind::Unknown | Kind::Word(Word::NonPolar)) => self.code(i),
             _ => {}
         }
     }

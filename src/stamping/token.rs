@@ -142,9 +142,14 @@ impl Lexer<'_> {
 
     /// `40-X0`: an X where a digit is worn away, for it stands behind a sign that joins.
     fn is_worn_letter(&self) -> bool {
+        let letter = matches!(self.peek(0), 'x' | 'X') && self.peek(1).is_ascii_digit();
+        // No count starts with a nought, so an X before one at a line's start is worn.
+        let line_start = matches!(self.out.last().map(|t| t.kind), None | Some(Kind::Line));
+        if letter && line_start {
+            return self.peek(1) == '0';
+        }
         let [.., figure, sign] = self.out.as_slice() else { return false };
-        matches!(self.peek(0), 'x' | 'X')
-            && self.peek(1).is_ascii_digit()
+        letter
             && matches!(sign.kind, Kind::Sign('-' | '/' | '+' | ','))
             && matches!(figure.kind, Kind::Number(_))
     }
