@@ -24,6 +24,7 @@ impl Reader<'_> {
         run: &mut Vec<Member>,
         ahead: Option<&List>,
     ) -> Result<(), Stop> {
+        cover_behind(run);
         let (mut start, mut waiting) = (0, self.parts.pending());
         while let Some(end) = next_farads(run, start) {
             let low = lowest(run, start, end);
@@ -33,6 +34,7 @@ impl Reader<'_> {
             if covers(run, first, end, volts_behind(run, end, ahead)) {
                 end -= self.date_first(run, first, end)?;
                 give_unit(run, first, end);
+                end = join_values(run, first, end);
             }
             let values: usize = run.get(first..=end).unwrap_or_default().iter().map(count).sum();
             waiting = if first == start { due + values } else { values };
@@ -138,6 +140,37 @@ fn give_unit(run: &mut [Member], first: usize, end: usize) {
         let skip = usize::from(member.list.sign == 'x' && member.list.figures.len() == 2);
         member.list.figures.iter_mut().skip(skip).for_each(|f| f.value *= factor);
     }
+}
+
+/// `MFD 40 40 20 450 V`: the unit before its first value covers those up to the volts.
+fn cover_behind(run: &mut [Member]) {
+    let Some(from) = run.iter().position(|m| m.list.reversed) else { return };
+    let bare = |m: &&Member| {
+        let low = m.list.figures.iter().all(|f| f.value < plausible::SURELY_VOLTS);
+        m.list.class == Class::Bare && m.sign == ' ' && !m.at_sign && low && m.list.sign != 'x'
+    };
+    let count = run.iter().skip(from + 1).take_while(bare).count();
+    let volts = run.get(from + 1 + count).is_some_and(|m| m.list.class == Class::Volts);
+    let (Some(class), true) = (run.get(from).map(|m| m.list.class), volts) else { return };
+    for member in run.iter_mut().skip(from + 1).take(count) {
+        member.list.class = class;
+        member.list.reversed = true;
+    }
+}
+
+/// Makes one list of single values with spaces between, so that marks and volts are
+/// counted against all of them; where it stands.
+fn join_values(run: &mut Vec<Member>, first: usize, end: usize) -> usize {
+    let group = run.get(first..=end).unwrap_or_default();
+    let single = |m: &Member| m.list.figures.len() == 1 && !m.list.tolerance_letter;
+    if !group.iter().all(single) || group.iter().skip(1).any(|m| m.sign != ' ') {
+        return end;
+    }
+    let behind: Vec<Member> = run.drain(first + 1..=end).collect();
+    if let Some(member) = run.get_mut(first) {
+        member.list.figures.extend(behind.iter().flat_map(|m| m.list.figures.iter().copied()));
+    }
+    first
 }
 
 /// How many sections a list of values gives.

@@ -178,6 +178,10 @@ struct Place {
 }
 
 /// Two figures with a sign between them.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 struct Join {
     sign: char,
     spaced: bool,
