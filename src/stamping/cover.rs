@@ -151,7 +151,9 @@ fn cover_behind(run: &mut [Member]) {
     };
     let count = run.iter().skip(from + 1).take_while(bare).count();
     let volts = run.get(from + 1 + count).is_some_and(|m| m.list.class == Class::Volts);
-    let (Some(class), true) = (run.get(from).map(|m| m.list.class), volts) else { return };
+    let plain = |c: &Class| matches!(c, Class::Farads(FaradUnit::Micro | FaradUnit::OldMicro));
+    let class = run.get(from).map(|m| m.list.class).filter(plain);
+    let (Some(class), true) = (class, volts) else { return };
     for member in run.iter_mut().skip(from + 1).take(count) {
         member.list.class = class;
         member.list.reversed = true;
