@@ -114,7 +114,9 @@ impl Reader<'_> {
 
     /// One value and its volts in one list: `40-450`.
     pub(super) fn pair(&mut self, list: &List) -> Result<(), Stop> {
-        let [value, volts] = list.figures.as_slice() else { return Ok(()) };
+        let [value, volts] = list.figures.as_slice() else {
+            return Err(role::unreadable(figures::range(list)));
+        };
         let bare = List { class: Class::Bare, ..list.clone() };
         self.values(&bare, vec![(value.value, value.mark, value.start..value.end)])?;
         let one = List { figures: vec![*volts], sign: ' ', ..list.clone() };

@@ -65,6 +65,9 @@ impl Scrubber<'_> {
         if let Some(second) = self.number(i + 2).filter(|_| joined) {
             let more =
                 matches!(self.kind(i + 3), Some(Kind::Sign('-'))) && self.number(i + 4).is_some();
+            if self.is_date_before_value(i, n, second) {
+                return self.drop(i..i + 3, "a date");
+            }
             if !more
                 && !self.has_unit(i + 3)
                 && n.fraction == 0
@@ -76,6 +79,22 @@ impl Scrubber<'_> {
         } else if n.whole >= 6 && n.fraction == 0 && !self.has_unit(i + 1) && !joined {
             self.drop(i..i + 1, "a number of the maker's");
         }
+    }
+
+    /// `12-57 40 MFD`: figures of a date that were no stock values, and then a value.
+    fn is_date_before_value(&self, i: usize, a: Number, b: Number) -> bool {
+        let late = |n: Number| (40.0..=79.0).contains(&n.value);
+        let stock = plausible::is_stock_value(a.value) && plausible::is_stock_value(b.value);
+        let value = self.number(i + 3).is_some() && self.spaced(i + 3);
+        let free = i == 0 || !matches!(self.kind(i - 1), Some(Kind::Sign(_) | Kind::Number(_)));
+        let unit = |j: usize| matches!(self.word(j), Some(Word::Farads(_)));
+        value
+            && free
+            && !stock
+            && a.fraction + b.fraction + b.worn == 0
+            && (late(a) || late(b))
+            && is_date(a, b)
+            && (i + 4..self.line_end(i)).any(unit)
     }
 
     /// Whole lines that are a date, and nothing else.
@@ -143,6 +162,15 @@ fn group_reason(a: Number, b: Number) -> Option<&'static str> {
         (5.., _) | (_, 5..) => Some("a number of the maker's"),
         _ => None,
     }
+}
+
+/// Month and year in the decades of the cans.
+pub(super) fn is_month_and_year(a: Number, b: Number) -> bool {
+    a.whole <= 2
+        && b.whole == 2
+        && a.fraction + b.fraction == 0
+        && (1.0..=12.0).contains(&a.value)
+        && (40.0..=69.0).contains(&b.value)
 }
 
 /// Month and year, year and month, year and week, or week and year of the tube era.

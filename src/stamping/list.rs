@@ -2,12 +2,12 @@
 
 use super::{
     piece::{Class, Figure, Joiner, List, PieceKind},
-    plausible,
+    plausible, role,
     token::{Kind, Number},
     units::{self, Unit},
     words::Word,
 };
-use crate::can::Mark;
+use crate::can::{MOST_SECTIONS, Mark};
 
 impl Joiner<'_> {
     /// A list of figures with its unit.
@@ -115,6 +115,10 @@ impl Joiner<'_> {
             next += 1;
         }
         let after = self.number(next)?;
+        // `50 + 2x25 µF`: the count belongs to the figure behind it.
+        if sign != 'x' && !here.closed && self.is_count_of_values(next) {
+            return None;
+        }
         let ahead = units::ahead(self.text, self.tokens, next, sign);
         let spaced = self.spaced(here.at + 1) && (sign == ',' || self.spaced(here.at));
         let single = match self.kind(next + 1) {
@@ -123,8 +127,44 @@ impl Joiner<'_> {
             _ => true,
         };
         let own = unit.filter(|_| here.closed).map(|u| u.class);
-        let joined = Join { sign, spaced, single, before, after, own, ahead, line };
+        let value = self.volts_near(next).is_some_and(|v| plausible::may_be_value(before.value, v));
+        let joined = Join { sign, spaced, single, before, after, own, ahead, line, value };
         joined.holds(here).then_some((sign, next, mark))
+    }
+
+    /// `2x25`: a count, a times sign and a figure that is no voltage.
+    fn is_count_of_values(&self, at: usize) -> bool {
+        let times =
+            matches!(self.kind(at + 1), Some(Kind::Sign('x' | '*') | Kind::Word(Word::Times)));
+        let count = self.number(at).is_some_and(|n| role::is_count(n.value));
+        let value = self.number(at + 2).is_some();
+        times && count && value
+    }
+
+    /// The volts behind the unit of the list that goes on at `at`, or those before it.
+    fn volts_near(&self, at: usize) -> Option<f64> {
+        // No can has a longer list; the bound keeps long texts quick.
+        let end = (at + 8 * MOST_SECTIONS).min(self.tokens.len());
+        let unit =
+            (at..end).find(|&i| matches!(self.kind(i), Some(Kind::Word(Word::Farads(_)))))?;
+        let figure = (unit + 1..end).find(|&i| self.number(i).is_some());
+        let volts = figure.filter(|&i| {
+            let sign = match self.kind(i + 1) {
+                Some(Kind::Sign(c)) => c,
+                _ => ' ',
+            };
+            let class = units::ahead(self.text, self.tokens, i, sign);
+            !class.is_some_and(Class::is_farads)
+        });
+        let before = || {
+            self.out.iter().rev().find_map(|p| match &p.kind {
+                PieceKind::List(list) => Some(list),
+                _ => None,
+            })
+        };
+        volts.and_then(|i| self.number(i)).map(|n| n.value).or_else(|| {
+            before().filter(|l| l.class.is_volts()).and_then(|l| l.figures.first()).map(|f| f.value)
+        })
     }
 }
 
@@ -138,6 +178,10 @@ struct Place {
 }
 
 /// Two figures with a sign between them.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 struct Join {
     sign: char,
     spaced: bool,
@@ -148,6 +192,8 @@ struct Join {
     own: Option<Class>,
     ahead: Option<Class>,
     line: bool,
+    /// The first figure may be a value at the volts that stand near.
+    value: bool,
 }
 
 impl Join {
@@ -175,7 +221,7 @@ impl Join {
     fn bare_holds(&self, here: &Place) -> bool {
         let volts_due = here.first && here.volts_due;
         match self.ahead {
-            Some(class) if class.is_farads() => !volts_due && !self.is_pair_end(),
+            Some(class) if class.is_farads() => !volts_due && (self.value || !self.is_pair_end()),
             Some(Class::Surge | Class::Test) => {
                 !volts_due || plausible::is_surge_of(self.before.value, self.after.value)
             }

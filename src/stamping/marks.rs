@@ -75,7 +75,9 @@ impl Reader<'_> {
         if colours.len() == 1 && !values_next {
             let polar = stretch.iter().any(|p| p.kind == PieceKind::Sign('-'));
             if polar || colours.contains(&Colour::Black) {
-                self.wiring.negative_leads.extend(colours);
+                for colour in colours {
+                    self.wiring.negative_lead(colour, span.clone());
+                }
             }
             return;
         }
@@ -84,6 +86,32 @@ impl Reader<'_> {
         }
         if !self.style.marks_before || !values_next {
             let _ = self.place_trailing_marks();
+        }
+    }
+
+    /// Marks left at the end of a line with figures, where marks stand before values:
+    /// they are never carried to the next line.
+    ///
+    /// # Errors
+    /// A second mark for a section that has one.
+    pub(super) fn left_marks(&mut self) -> Result<(), Stop> {
+        let stretch = self.stretch;
+        let marks = std::mem::take(&mut self.marks);
+        match (marks.as_slice(), self.parts.all.last_mut()) {
+            ([], _) => Ok(()),
+            ([Mark::Colour(Colour::Black)], _) => {
+                self.wiring.negative_lead(Colour::Black, self.marks_span.clone());
+                Ok(())
+            }
+            ([mark], Some(part)) if part.mark.is_none() && part.stretch == stretch => {
+                part.mark = Some(*mark);
+                Ok(())
+            }
+            _ => Err(Stop::refuse(
+                self.marks_span.clone(),
+                "a mark behind a section that has one before it, expected one mark for each section",
+                "write each section on a line of its own: mark, value, volts",
+            )),
         }
     }
 

@@ -15,6 +15,9 @@
 //!     ("40 450 20 450 20 25", "40/450 20/450 20/25"),   // no units
 //!     ("3 x 20 @ 475", "20/475 20/475 20/475"),
 //!     ("2 x 50 µF 350/385 V–", "50/350 50/350"),
+//!     ("40 40 20 MFD 450 V", "40/450 40/450 20/450"),   // the unit covers all before it
+//!     ("50 + 2x25 µF 350 V", "50/350 25/350 25/350"),
+//!     ("200+100+50 µF 350 V", "200/350 100/350 50/350"),
 //!     ("12,5 + 12,5 µF 350 V", "12.5/350 12.5/350"),    // decimal commas
 //!     ("450 WVDC\n40-20 MFD", "40/450 20/450"),        // volts first
 //!     ("◗ 40 450  □ 20 450  — 20 25", "half-round 40/450 square 20/450 plain 20/25"),
@@ -53,6 +56,7 @@
 //! noise     = dates, temperatures, tolerances, ripple, sizes, codes, patent and catalogue lines
 //! ```
 //!
+//! Figures before a capacitance unit are values, whatever sign or space parts them.
 //! One voltage covers every value before it that has none; several go by
 //! position, and a count that fits neither is an error. Two rising voltages
 //! (1.05 to 1.25 times) beside values joined by another sign are working and
@@ -70,8 +74,9 @@
 //!
 //! - 0.05 to 10,000 µF, 4 to 630 V, and no more than 110 J in a section.
 //! - At most 8 sections, 6 questions, 4,096 characters and 64 lines.
-//! - Bare figures are taken for volts from 150 up.
-//! - Ranges, picofarads, three-digit codes, AC ratings and kilovolts are refused.
+//! - Bare figures are taken for volts from 150 up, where no unit covers them.
+//! - Ranges, picofarads, three-digit codes, AC ratings and kilovolts are refused, and
+//!   so are parts without polarity and cans that are said to be positive.
 //! - Test voltages are skipped: they are no rating.
 //! - Words are known in English, and the commonest in German and French.
 
@@ -79,8 +84,10 @@ mod act;
 mod bare;
 mod count;
 mod counts;
+mod cover;
 mod date;
 mod doubt;
+mod excerpt;
 mod figures;
 mod finish;
 mod group;
@@ -94,6 +101,7 @@ mod number;
 mod phrase;
 mod piece;
 mod plausible;
+mod polarity;
 mod reader;
 mod role;
 mod stretch;
@@ -192,13 +200,15 @@ pub enum StampingError {
     Refused {
         /// What was found and what was expected.
         message: String,
-        /// The characters at fault.
+        /// The characters at fault, in `input`.
         #[label("here")]
         span: miette::SourceSpan,
+        /// The characters at fault: byte range in the text as given.
+        place: Range<usize>,
         /// What to do.
         #[help]
         help: String,
-        /// The stamping as given.
+        /// The stamping as given, or the part around the fault where it is long.
         #[source_code]
         input: String,
     },
@@ -210,13 +220,25 @@ pub enum StampingError {
         /// The readings of the open question, numbered.
         #[help]
         help: String,
-        /// The characters in question.
+        /// The characters in question, in `input`.
         #[label("in question")]
         span: miette::SourceSpan,
-        /// The stamping as given.
+        /// The characters in question: byte range in the text as given.
+        place: Range<usize>,
+        /// The stamping as given, or the part around the question where it is long.
         #[source_code]
         input: String,
     },
+}
+
+impl StampingError {
+    /// The characters at fault or in question: byte range in the text as given.
+    #[must_use]
+    pub fn place(&self) -> Range<usize> {
+        match self {
+            Self::Refused { place, .. } | Self::Undecided { place, .. } => place.clone(),
+        }
+    }
 }
 
 fn first_question(questions: &[Question]) -> &str {

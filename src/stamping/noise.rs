@@ -2,7 +2,7 @@
 //! dates, maker's groups, catalogue and patent lines.
 
 use super::{
-    Ignored, plausible,
+    Ignored, mangled, plausible,
     token::{Kind, Number, Token},
     words::Word,
 };
@@ -110,7 +110,10 @@ impl Scrubber<'_> {
                 let end = i + 2 + usize::from(self.sign(i + 2, '%'));
                 self.drop(i..end, "tolerance");
             }
-            Some(Kind::Letter(_) | Kind::Unknown) => self.code(i),
+            Some(Kind::Sign(c)) if mangled::is_foreign(c) => {
+                self.drop(i..i + 1, "a symbol without a meaning here");
+            }
+            Some(Kind::Letter(_) | Kind::Unknown | Kind::Word(Word::NonPolar)) => self.code(i),
             _ => {}
         }
     }

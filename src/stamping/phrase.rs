@@ -24,6 +24,10 @@ pub(super) struct Phrase {
     pub(super) separate: bool,
     pub(super) insulated: bool,
     pub(super) not: bool,
+    /// `NO COMMON NEG.`: the word denies what is common.
+    pub(super) not_common: bool,
+    /// A plus sign where no figures stand.
+    plus_sign: bool,
     /// `FROM`, `LEADS` and other words inside such phrases.
     pub(super) filler: bool,
     pub(super) to: bool,
@@ -45,6 +49,16 @@ impl Phrase {
             || self.separate
             || self.insulated
     }
+
+    /// `CAN POSITIVE`, `POS. TO CAN`, `CAN +`.
+    pub(super) fn says_positive_can(&self) -> bool {
+        let negative = self.negative > 0 || self.common_negative || self.minus_sign;
+        self.can
+            && (self.positive > 0 || self.plus_sign)
+            && !negative
+            && !self.not
+            && !self.insulated
+    }
 }
 
 /// The wiring words of `stretch`; with lists in it, signs are not polarities.
@@ -53,6 +67,7 @@ pub(super) fn phrase(stretch: &[Piece], has_lists: bool) -> Phrase {
     for piece in stretch {
         match &piece.kind {
             PieceKind::Word(word) => take_word(&mut phrase, *word),
+            PieceKind::Sign('+') if !has_lists => phrase.plus_sign = true,
             PieceKind::Mark(Mark::Plain) | PieceKind::Sign('-') if !has_lists => {
                 phrase.minus_sign = true;
             }
@@ -109,6 +124,8 @@ fn take_common(phrase: &mut Phrase, stretch: &[Piece], has_lists: bool) {
         }
         let behind = polarity(stretch.get(i + 1), !has_lists);
         let before = i.checked_sub(1).and_then(|j| polarity(stretch.get(j), !has_lists));
+        let denied = i.checked_sub(1).and_then(|j| stretch.get(j));
+        phrase.not_common |= denied.is_some_and(|p| p.kind == PieceKind::Word(Word::Not));
         match behind.or(before) {
             Some(true) => phrase.common_positive = true,
             _ => phrase.common_negative = true,

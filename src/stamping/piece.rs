@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use super::{
+    plausible,
     token::{Kind, Number, Token},
     units,
     words::{FaradUnit, Word},
@@ -146,6 +147,10 @@ impl Joiner<'_> {
     fn step(&mut self) {
         let Some(kind) = self.kind(self.at) else { return };
         match kind {
+            Kind::Number(_) | Kind::Sign('½') if self.half_in_figures().is_some() => {
+                let length = self.half_in_figures().unwrap_or(1);
+                self.push(PieceKind::Mark(Mark::HalfRound), length);
+            }
             Kind::Number(_) => self.list(),
             Kind::Line => {
                 self.prefix = None;
@@ -271,6 +276,29 @@ impl Joiner<'_> {
         } else {
             self.push(PieceKind::Unknown, 1);
         }
+    }
+
+    /// `1/2 ROUND`, `½ moon`: how many tokens write the half-round so.
+    fn half_in_figures(&self) -> Option<usize> {
+        let is =
+            |i: usize, value: f64| self.number(i).is_some_and(|n| plausible::same(n.value, value));
+        let figures = match self.kind(self.at)? {
+            Kind::Sign('½') => 1,
+            _ if is(self.at, 1.0)
+                && self.kind(self.at + 1) == Some(Kind::Sign('/'))
+                && is(self.at + 2, 2.0) =>
+            {
+                3
+            }
+            _ => return None,
+        };
+        let hyphen = self.kind(self.at + figures) == Some(Kind::Sign('-'));
+        let end = figures + usize::from(hyphen);
+        let round = matches!(
+            self.kind(self.at + end),
+            Some(Kind::Word(Word::Round | Word::Mark(Mark::HalfRound)))
+        );
+        round.then_some(end + 1)
     }
 
     /// A unit before its figures: `SURGE 525`, `MFD 40-20`.

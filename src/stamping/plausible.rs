@@ -31,6 +31,15 @@ pub(super) fn is_section(uf: f64, volts: f64) -> bool {
         && joules(uf, volts) <= MOST_JOULES_BARE
 }
 
+/// Whether a figure of 150 or more in a list with a unit may be a value at `volts`.
+/// Stock values may hold as much as any section, for no can prints them as volts there.
+pub(super) fn may_be_value(uf: f64, volts: f64) -> bool {
+    let most = if is_stock_value(uf) { MOST_JOULES } else { MOST_JOULES_BARE };
+    (SMALLEST_UF..=LARGEST_UF).contains(&uf)
+        && (LOWEST_VOLTS..=HIGHEST_VOLTS).contains(&volts)
+        && joules(uf, volts) <= most
+}
+
 /// Whether `second` volts may be the surge figure that goes with `first`.
 pub(super) fn is_surge_of(first: f64, second: f64) -> bool {
     first > 0.0 && SURGE_RATIO.contains(&(second / first))

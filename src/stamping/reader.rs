@@ -144,10 +144,10 @@ impl<'t> Reader<'t> {
                     self.multiply(list)?;
                 }
                 PieceKind::Mark(Mark::Colour(c))
-                    if self.style.polar && is_negative_lead(stretch, i) =>
+                    if self.style.polar && !leads.contains(&i) && is_negative_lead(stretch, i) =>
                 {
                     self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, false)?;
-                    self.wiring.negative_leads.push(*c);
+                    self.wiring.negative_lead(*c, piece.span.clone());
                     skip = i + 2;
                 }
                 PieceKind::List(list) => {
@@ -170,10 +170,7 @@ impl<'t> Reader<'t> {
             }
         }
         self.flush(&[], behind, false)?;
-        if !self.style.marks_before {
-            self.place_trailing_marks()?;
-        }
-        Ok(())
+        if self.style.marks_before { self.left_marks() } else { self.place_trailing_marks() }
     }
 
     /// Words without meaning are shown as skipped.
@@ -184,7 +181,13 @@ impl<'t> Reader<'t> {
                 piece.kind,
                 PieceKind::Unknown
                     | PieceKind::Word(
-                        Word::Noise | Word::Manifold(_) | Word::Round | Word::Section
+                        Word::Noise
+                            | Word::Polar
+                            | Word::NonPolar
+                            | Word::Motor
+                            | Word::Manifold(_)
+                            | Word::Round
+                            | Word::Section
                     )
             ) {
                 continue;
@@ -254,6 +257,7 @@ impl<'t> Reader<'t> {
             }
         }
         counts::settle(&mut run, self.doubts)?;
+        self.cover(&mut run, ahead)?;
         let roles = role::roles(&run, context, self.doubts)?;
         for (list, role) in merged(&run, &roles) {
             self.act(&list, role)?;

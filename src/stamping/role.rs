@@ -124,6 +124,9 @@ impl Sorter<'_> {
         let value = list.figures.first().map_or(0.0, |f| f.value);
         let next = self.run.get(i + 1);
         let next_at = next.is_some_and(|m| m.at_sign);
+        if list.sign == 'x' && list.figures.len() > 2 {
+            return Role::Values;
+        }
         if list.sign == 'x' {
             let volts = next.is_some() || context.volts_ahead;
             let count = is_count(value);

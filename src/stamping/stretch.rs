@@ -36,10 +36,13 @@ pub(super) fn refuse_double_sign(stretch: &[Piece]) -> Result<(), Stop> {
     let sign = |p: &Piece| matches!(p.kind, PieceKind::Sign('-' | '/' | '+'));
     let list = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if !l.reversed);
     let reversed = |p: &Piece| matches!(&p.kind, PieceKind::List(l) if l.reversed);
+    // `40-X MFD`, `40-XX MFD`: letters in the place of a figure.
+    let worn = |p: &Piece| matches!(p.kind, PieceKind::Word(Word::Times) | PieceKind::Unknown);
     let gap = |i: usize| match stretch.get(i..).unwrap_or_default() {
         [a, b, c, d, ..] if list(a) && sign(b) && sign(c) && list(d) => {
             Some(b.span.start..c.span.end)
         }
+        [a, b, c, d, ..] if list(a) && sign(b) && worn(c) && reversed(d) => Some(c.span.clone()),
         [a, b, c, ..] if list(a) && sign(b) && reversed(c) => Some(b.span.clone()),
         _ => None,
     };

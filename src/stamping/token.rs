@@ -128,11 +128,30 @@ impl Lexer<'_> {
 
     /// A number, letters for digits and worn digits included.
     fn number(&mut self) -> bool {
-        let Some((number, length)) = scan_number(self.rest(), self.in_comma_list()) else {
-            return false;
+        let found = if self.is_worn_letter() {
+            // Figures of a can have few digits.
+            let digits: String = self.rest().chars().skip(1).take(12).collect();
+            scan_number(&format!("_{digits}"), false)
+        } else {
+            scan_number(self.rest(), self.in_comma_list())
         };
+        let Some((number, length)) = found else { return false };
         self.push(Kind::Number(number), length);
         true
+    }
+
+    /// `40-X0`: an X where a digit is worn away, for it stands behind a sign that joins.
+    fn is_worn_letter(&self) -> bool {
+        let letter = matches!(self.peek(0), 'x' | 'X') && self.peek(1).is_ascii_digit();
+        // No count starts with a nought, so an X before one at a line's start is worn.
+        let line_start = matches!(self.out.last().map(|t| t.kind), None | Some(Kind::Line));
+        if letter && line_start {
+            return self.peek(1) == '0';
+        }
+        let [.., figure, sign] = self.out.as_slice() else { return false };
+        letter
+            && matches!(sign.kind, Kind::Sign('-' | '/' | '+' | ','))
+            && matches!(figure.kind, Kind::Number(_))
     }
 
     /// Behind `40,` with no space, a comma goes on with the list.

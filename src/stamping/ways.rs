@@ -5,8 +5,12 @@ use super::{
     Alternative, Answers, Assumption, Ignored, MOST_CHARACTERS, MOST_LINES, Notice, Question,
     Reading, StampingError, count,
     doubt::{Doubt, Doubts, Refusal, Stop},
-    finish, mangled, noise,
+    excerpt::{Excerpt, excerpt},
+    finish,
+    group::counted,
+    mangled, noise,
     piece::{self, Piece},
+    polarity,
     reader::Reader,
     token,
 };
@@ -24,11 +28,13 @@ pub(super) fn read(text: &str, answers: &Answers) -> Result<Reading, StampingErr
         Err(Stop::Open) => {
             let span = questions.last().map_or(0..0, |q| q.span.clone());
             let help = questions.last().map_or_else(String::new, numbered);
+            let Excerpt { input, span: within } = excerpt(text, span.clone());
             Err(StampingError::Undecided {
                 questions,
                 help,
-                span: span.into(),
-                input: text.to_owned(),
+                span: within.into(),
+                place: span,
+                input,
             })
         }
     }
@@ -80,6 +86,7 @@ fn prepare(text: &str) -> Result<Prepared, Refusal> {
     limits(text)?;
     let tokens = token::tokens(text);
     mangled::check(text, &tokens)?;
+    polarity::check(text, &tokens)?;
     let labels = noise::has_letter_labels(&tokens);
     let count = count::count(&tokens);
     let kept = noise::scrub(text, tokens);
@@ -167,9 +174,9 @@ fn reading(
     if choices.len() > questions.len() {
         return Err(Refusal {
             message: format!(
-                "{} answers, but the stamping raises {} questions",
-                choices.len(),
-                questions.len()
+                "{}, but the stamping raises {}",
+                counted(choices.len(), "answer", "answers"),
+                counted(questions.len(), "question", "questions")
             ),
             span: finish::last_character(text),
             help: "leave out the answers that no question asks for".to_owned(),
@@ -191,10 +198,12 @@ fn reading(
 }
 
 fn refused(text: &str, refusal: Refusal) -> StampingError {
+    let Excerpt { input, span } = excerpt(text, refusal.span.clone());
     StampingError::Refused {
         message: refusal.message,
-        span: refusal.span.into(),
+        span: span.into(),
+        place: refusal.span,
         help: refusal.help,
-        input: text.to_owned(),
+        input,
     }
 }

@@ -7,6 +7,7 @@ use super::{
     doubt::{Doubt, Doubts, Stop},
     phrase::{Phrase, phrase},
     piece::Piece,
+    stretch::span_of,
 };
 use crate::can::{Colour, Negative};
 
@@ -18,6 +19,10 @@ pub(super) struct Wiring {
     pub(super) insulated: bool,
     /// Negative leads named one by one, in all lines.
     pub(super) negative_leads: Vec<Colour>,
+    /// Where the negative leads are named.
+    leads_span: Range<usize>,
+    /// The can is said to be positive, and where.
+    can_positive: Option<Range<usize>>,
     /// A lead list such as `RED BLUE BLACK BLACK`.
     lead_list: Option<(Vec<Colour>, Range<usize>)>,
     /// Colours that name sections: a negative lead `FOR RED` is not red.
@@ -35,9 +40,27 @@ impl Wiring {
         let mut phrase = phrase(stretch, has_lists);
         phrase.negative_leads.retain(|c| !self.section_colours.contains(c));
         if phrase.says_something() {
+            self.widen(&phrase.negative_leads, span_of(stretch));
+            if phrase.says_positive_can() {
+                self.can_positive.get_or_insert_with(|| span_of(stretch));
+            }
             self.take(&phrase, notices);
         }
         phrase.says_something()
+    }
+
+    /// A negative lead named without words, `BLACK -`.
+    pub(super) fn negative_lead(&mut self, colour: Colour, span: Range<usize>) {
+        self.widen(&[colour], span);
+        self.negative_leads.push(colour);
+    }
+
+    fn widen(&mut self, leads: &[Colour], span: Range<usize>) {
+        if leads.is_empty() {
+            return;
+        }
+        let start = if self.negative_leads.is_empty() { span.start } else { self.leads_span.start };
+        self.leads_span = start..span.end;
     }
 
     fn take(&mut self, phrase: &Phrase, notices: &mut Vec<Notice>) {
@@ -54,10 +77,13 @@ impl Wiring {
         let to_can =
             phrase.can && (phrase.negative > 0 || phrase.common_negative || phrase.minus_sign);
         let apart = phrase.separate && !(phrase.common_negative && phrase.positive > 0);
-        if apart || (phrase.not && phrase.common_negative) {
+        if apart || phrase.not_common {
             self.set(Negative::Separate);
         } else if to_can && phrase.not {
             say(notices, "the can is not the negative: find the negative lug or lead");
+            if phrase.common_negative {
+                self.set(Negative::Common);
+            }
         } else if to_can {
             self.set(Negative::Can);
         } else if phrase.common_negative
@@ -126,8 +152,23 @@ impl Wiring {
         if let Some((colours, span)) = self.lead_list.take() {
             self.settle_list(&colours, span, sections, doubts, notices)?;
         }
+        if let Some(span) = self.can_positive.take() {
+            return Err(positive_can(span));
+        }
         self.negative_leads.sort_unstable();
+        let named = self.negative_leads.len();
         self.negative_leads.dedup();
+        if let [colour] = self.negative_leads[..]
+            && self.negative.is_none()
+            && named > 1
+            && sections > 1
+        {
+            let asks = format!(
+                "are the {named} {} leads joined inside (common) or separate negatives?",
+                colour.name()
+            );
+            return self.ask_joined(asks, self.leads_span.clone(), doubts);
+        }
         if self.negative.is_none() && self.negative_leads.len() >= 2 {
             self.negative = Some(Negative::Separate);
         } else if self.negative.is_none() && self.negative_leads.len() == 1 && sections > 1 {
@@ -163,6 +204,16 @@ impl Wiring {
         } else {
             format!("are the {black} black leads joined inside (common) or separate negatives?")
         };
+        self.ask_joined(asks, span, doubts)
+    }
+
+    /// Leads of one colour: one negative, or one for each section.
+    fn ask_joined(
+        &mut self,
+        asks: String,
+        span: Range<usize>,
+        doubts: &mut Doubts,
+    ) -> Result<(), Stop> {
         let choice = doubts.ask(Doubt {
             asks,
             says: vec![
@@ -176,6 +227,14 @@ impl Wiring {
         self.negative = Some(if choice == 0 { Negative::Separate } else { Negative::Common });
         Ok(())
     }
+}
+
+fn positive_can(span: Range<usize>) -> Stop {
+    Stop::refuse(
+        span,
+        "the can is said to be positive, expected it negative or not connected",
+        "look again; if it is so, a can with a grounded negative can't take its place as it is: type COMMON POS instead, insulate the can and treat it as live",
+    )
 }
 
 fn names(colours: &[Colour]) -> String {

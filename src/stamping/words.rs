@@ -85,6 +85,10 @@ pub(super) enum Word {
     Section,
     /// `MOTOR`: not a filter can.
     Motor,
+    /// `NON POLAR`, `BIPOLAR`: a part without polarity.
+    NonPolar,
+    /// `POLARIZED`, `POLARITY`; denied by a `NON` before it.
+    Polar,
     /// `DUAL`, `TRIPLE`: says how many sections.
     Manifold(u8),
     /// A known word without a figure (`CAPACITOR`, `DRY`).
@@ -300,18 +304,22 @@ fn text(word: &str) -> Option<Word> {
         "SECTION" | "SECTIONS" | "SECT" | "SECTS" | "SECS" | "SEC" | "UNITS" | "UNIT" | "FACH" => {
             Word::Section
         }
-        "MOTOR" | "BIPOLAR" | "NONPOLAR" | "NONPOLARIZED" | "NP" | "STARTING" => Word::Motor,
+        "BIPOLAR" | "BIPOLARIZED" | "BIPOLARISED" | "NONPOLAR" | "NONPOLARIZED"
+        | "NONPOLARISED" | "UNPOLARIZED" | "UNPOLARISED" | "NP" | "BP" | "BIPOLAIRE"
+        | "UNGEPOLT" | "UNPOLAR" | "REVERSIBLE" => Word::NonPolar,
+        "POLAR" | "POLARIZED" | "POLARISED" | "POLARITY" | "POLARIZATION" => Word::Polar,
+        "MOTOR" | "STARTING" => Word::Motor,
         "DUAL" | "DOUBLE" | "TWIN" => Word::Manifold(2),
         "TRIPLE" => Word::Manifold(3),
         "QUAD" | "QUADRUPLE" => Word::Manifold(4),
         "MAX" | "MAXIMUM" | "MIN" | "MINIMUM" | "RMS" | "UPTO" | "RANGE" | "CAP" | "CAPACITOR"
         | "CAPACITORS" | "CAPACITY" | "CAPACITANCE" | "COND" | "CONDENSER" | "CONDENSERS"
         | "ELECTROLYTIC" | "ELECT" | "ELEC" | "ELECTROLYTICS" | "ELKO" | "DRY" | "WET"
-        | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "POLARIZED" | "POLARISED" | "FILTER"
-        | "ETCHED" | "FOIL" | "TYPED" | "HERMETIC" | "SEALED" | "THIS" | "RADIO" | "TV"
-        | "TELEVISION" | "REPLACEMENT" | "UNIVERSAL" | "HEAVY" | "DUTY" | "GUARANTEED"
-        | "KONDENSATOR" | "CONDENSATEUR" | "ALUMINUM" | "ALUMINIUM" | "METAL" | "HIGH"
-        | "VALUE" | "VALUES" | "APPROX" | "ABOUT" | "EACH" | "EA" | "PER" | "JE" => Word::Noise,
+        | "TWIST" | "LOCK" | "PRONG" | "TUBULAR" | "FILTER" | "ETCHED" | "FOIL" | "TYPED"
+        | "HERMETIC" | "SEALED" | "THIS" | "RADIO" | "TV" | "TELEVISION" | "REPLACEMENT"
+        | "UNIVERSAL" | "HEAVY" | "DUTY" | "GUARANTEED" | "KONDENSATOR" | "CONDENSATEUR"
+        | "ALUMINUM" | "ALUMINIUM" | "METAL" | "HIGH" | "VALUE" | "VALUES" | "APPROX" | "ABOUT"
+        | "EACH" | "EA" | "PER" | "JE" => Word::Noise,
         _ => return None,
     })
 }

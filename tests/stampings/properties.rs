@@ -133,18 +133,34 @@ fn holds(text: &str) {
             questions(&reading.questions);
             again(text, &reading.questions);
         }
-        Err(StampingError::Refused { message, span, help, .. }) => {
-            let range = span.offset()..span.offset() + span.len();
-            assert!(text.get(range).is_some(), "{text:?}: {message} points outside");
+        Err(StampingError::Refused { message, span, place, help, input }) => {
+            excerpt_holds(text, &input, span, &place);
             assert!(!message.is_empty() && !help.is_empty());
             assert!(!message.ends_with('.'), "{message}");
         }
-        Err(StampingError::Undecided { questions: open, span, .. }) => {
-            assert!(text.get(span.offset()..span.offset() + span.len()).is_some());
+        Err(StampingError::Undecided { questions: open, span, place, input, .. }) => {
+            excerpt_holds(text, &input, span, &place);
             assert!(open.last().is_some_and(|q| q.safe.is_none()), "{text:?}");
             questions(&open);
         }
     }
+}
+
+/// An error shows at most 200 characters, and points at what stands at its place.
+fn excerpt_holds(
+    text: &str,
+    input: &str,
+    span: miette::SourceSpan,
+    place: &std::ops::Range<usize>,
+) {
+    let shown = input.get(span.offset()..span.offset() + span.len());
+    let meant = text.get(place.clone());
+    assert!(input.chars().count() <= 200, "{text:?} shown as {input:?}");
+    assert!(shown.is_some(), "{input:?}: points outside");
+    assert!(
+        meant.zip(shown).is_some_and(|(m, s)| m.starts_with(s)),
+        "{text:?}: {shown:?} at {place:?}"
+    );
 }
 
 /// Answering with the safe readings changes nothing but the assumptions.
