@@ -22,15 +22,17 @@ pub(crate) struct Failure {
     code: u8,
     error: Box<dyn Diagnostic + Send + Sync>,
     questions: Vec<Question>,
+    /// Bytes of the text as given, where the error itself holds an excerpt.
+    bytes: Option<std::ops::Range<usize>>,
 }
 
 impl Failure {
     pub(crate) fn input(error: impl Diagnostic + Send + Sync + 'static) -> Self {
-        Self { code: WRONG_INPUT, error: Box::new(error), questions: Vec::new() }
+        Self { code: WRONG_INPUT, error: Box::new(error), questions: Vec::new(), bytes: None }
     }
 
     pub(crate) fn file(error: impl Diagnostic + Send + Sync + 'static) -> Self {
-        Self { code: NO_FILE, error: Box::new(error), questions: Vec::new() }
+        Self { code: NO_FILE, error: Box::new(error), questions: Vec::new(), bytes: None }
     }
 
     pub(crate) fn outcome(&self, json: bool) -> Outcome {
@@ -70,7 +72,10 @@ impl Failure {
             schema: "recan.error/1",
             says: self.error.to_string(),
             help: self.error.help().map(|help| help.to_string()),
-            place: place(&*self.error),
+            place: place(&*self.error).map(|place| match &self.bytes {
+                Some(bytes) => PlaceDoc { start: bytes.start, end: bytes.end, ..place },
+                None => place,
+            }),
             questions: json::questions(&self.questions),
         }
     }
@@ -82,7 +87,8 @@ impl From<StampingError> for Failure {
             StampingError::Undecided { questions, .. } => questions.clone(),
             StampingError::Refused { .. } => Vec::new(),
         };
-        Self { questions, ..Self::input(error) }
+        let bytes = Some(error.place());
+        Self { questions, bytes, ..Self::input(error) }
     }
 }
 
