@@ -1,6 +1,6 @@
 //! Documents of the commands that need no can.
 
-use super::documents::{
+use super::list_documents::{
     CountDoc, NearDoc, NeighbourDoc, NeighboursDoc, ProblemDoc, RuleDoc, RulesDoc, StockCheckDoc,
 };
 use crate::{

@@ -1,6 +1,7 @@
 //! Turns results into the documents that programs read.
 
 pub mod documents;
+pub mod list_documents;
 mod lists;
 
 pub use lists::{near, rules, stock};
