@@ -1,0 +1,411 @@
+//! Marching through time from one change of conduction to the next.
+
+use super::complex::Scalar;
+use super::error::SupplyError;
+use super::modes::Modes;
+use super::plain::{Plain, PlainLaw};
+use super::stage::{self, Active, Drive, Found, Unknown};
+use super::weights::{POINTS, Weights};
+
+/// How step lengths grow after each change of conduction, as fractions of half
+/// a line period.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pace {
+    pub(super) first: f64,
+    pub(super) growth: f64,
+    pub(super) most: f64,
+}
+
+/// Step lengths while a path conducts and while none does.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Paces {
+    pub(super) on: Pace,
+    pub(super) off: Pace,
+}
+
+/// One step that was taken, for whoever watches.
+#[derive(Debug)]
+pub(super) struct Taken<'a, S> {
+    /// When it began, s.
+    pub(super) start: f64,
+    /// How long it is, s.
+    pub(super) step: f64,
+    /// Modes at its start.
+    pub(super) before: &'a [S],
+    pub(super) weights: &'a Weights<S>,
+    pub(super) found: &'a Found,
+    /// Currents at its start.
+    pub(super) entering: [f64; 2],
+}
+
+/// Where a march stands.
+#[derive(Debug)]
+pub(super) struct March<'a, S> {
+    modes: &'a Modes<S>,
+    drive: Drive,
+    omega: f64,
+    half: f64,
+    paces: Paces,
+    kept: Vec<Weights<S>>,
+    spare: Weights<S>,
+    /// Time, s.
+    pub(super) time: f64,
+    /// Modes now.
+    pub(super) z: Vec<S>,
+    /// How the modes follow from the states at the start, row by row.
+    pub(super) follows: Option<Vec<S>>,
+    active: Active,
+    unknown: [f64; 2],
+    room: [f64; 2],
+    current: [f64; 2],
+    next: f64,
+    stalls: u32,
+    /// Steps tried.
+    pub(super) tried: u32,
+    /// Changes of conduction.
+    pub(super) changes: u32,
+}
+
+impl<'a, S: Scalar> March<'a, S> {
+    /// A march through a circuit in its modes.
+    pub(super) fn new(plain: &Plain, modes: &'a Modes<S>, paces: Paces) -> Self {
+        Self {
+            modes,
+            drive: Drive { law: plain.law, source_ohm: plain.source_ohm, peak: plain.peak },
+            omega: plain.omega,
+            half: std::f64::consts::PI / plain.omega,
+            paces,
+            kept: Vec::with_capacity(16),
+            spare: Weights { step: -1.0, modes: Vec::with_capacity(modes.lambda.len()) },
+            time: 0.0,
+            z: vec![S::ZERO; modes.lambda.len()],
+            follows: None,
+            active: [false; 2],
+            unknown: [0.0; 2],
+            room: [0.0; 2],
+            current: [0.0; 2],
+            next: 0.0,
+            stalls: 0,
+            tried: 0,
+            changes: 0,
+        }
+    }
+
+    /// Starts at a time from a set of modes, with sensitivities if asked.
+    pub(super) fn start(&mut self, time: f64, z: &[S], follow: bool) {
+        self.time = time;
+        self.z.copy_from_slice(z);
+        if follow {
+            let from = self.modes.from_states.clone();
+            self.follows = Some(from);
+        } else {
+            self.follows = None;
+        }
+        self.settle_paths();
+        self.pace();
+        self.stalls = 0;
+    }
+
+    /// Changes the step lengths.
+    pub(super) fn set_paces(&mut self, paces: Paces) {
+        self.paces = paces;
+    }
+
+    /// Marches to a time and shows each step to `watch`.
+    pub(super) fn run(
+        &mut self,
+        until: f64,
+        watch: &mut impl FnMut(&Taken<'_, S>),
+    ) -> Result<(), SupplyError> {
+        let least = 1e-12 * self.half;
+        while until - self.time > least {
+            let left = until - self.time;
+            // Avoids a last step too short to matter.
+            let step = if self.next > 0.999 * left { left } else { self.next };
+            self.step(step, watch)?;
+        }
+        Ok(())
+    }
+
+    fn source(&self, time: f64, step: f64) -> [f64; 3] {
+        POINTS.map(|c| self.drive.peak * (self.omega * (time + c * step)).sin())
+    }
+
+    /// Finds which paths conduct at once, from the modes alone.
+    fn settle_paths(&mut self) {
+        self.active = [false; 2];
+        (self.unknown, self.room, self.current) = ([0.0; 2], [0.0; 2], [0.0; 2]);
+        // A vanishing step gives the algebraic equations of the instant.
+        self.spare.refill(&self.modes.lambda, 1e-15 * self.half);
+        let source = self.source(self.time, 0.0);
+        let paths = self.modes.paths.len();
+        for _ in 0..=paths {
+            let Some(found) = stage::solve(
+                self.modes, &self.spare, &self.z, self.active, source, self.unknown, self.drive,
+            ) else {
+                return;
+            };
+            for p in 0..paths {
+                self.unknown[p] = found.unknown[p][2];
+                self.current[p] = found.current[p][2];
+                self.room[p] = found.room[p][2];
+            }
+            let lowest = (0..paths)
+                .filter(|&p| !self.active[p] && self.room[p] < -self.tolerance())
+                .min_by(|&a, &b| self.room[a].total_cmp(&self.room[b]));
+            let Some(p) = lowest else { return };
+            self.active[p] = true;
+        }
+    }
+
+    fn tolerance(&self) -> f64 {
+        1e-9 * self.drive.peak
+    }
+
+    fn conducting(&self) -> bool {
+        self.active != [false; 2]
+    }
+
+    fn pace(&mut self) {
+        let pace = if self.conducting() { self.paces.on } else { self.paces.off };
+        self.next = pace.first * self.half;
+    }
+
+    fn grow(&mut self) {
+        let pace = if self.conducting() { self.paces.on } else { self.paces.off };
+        self.next = (self.next * pace.growth).min(pace.most * self.half);
+    }
+
+    /// One trial of a step; its weights are left in `spare` unless they were
+    /// kept from before.
+    fn attempt(&mut self, step: f64, keep: bool) -> (Option<usize>, Option<Found>) {
+        self.tried += 1;
+        let mut slot = self.kept.iter().position(|w| w.step == step);
+        if slot.is_none() {
+            if keep && self.kept.len() < 32 {
+                self.kept.push(Weights::new(&self.modes.lambda, step));
+                slot = Some(self.kept.len() - 1);
+            } else {
+                self.spare.refill(&self.modes.lambda, step);
+            }
+        }
+        let weights = slot.map_or(&self.spare, |s| &self.kept[s]);
+        let source = self.source(self.time, step);
+        let found = stage::solve(
+            self.modes, weights, &self.z, self.active, source, self.unknown, self.drive,
+        );
+        (slot, found)
+    }
+
+    fn step(
+        &mut self,
+        wanted: f64,
+        watch: &mut impl FnMut(&Taken<'_, S>),
+    ) -> Result<(), SupplyError> {
+        let mut step = wanted;
+        let mut keep = true;
+        for _ in 0..40 {
+            let (slot, found) = self.attempt(step, keep);
+            let Some(found) = found else {
+                step *= 0.25;
+                keep = false;
+                continue;
+            };
+            match self.crossing(&found) {
+                Some((p, share)) if self.stalls < 6 => {
+                    let (slot, found, step) = self.locate(p, share, step, found)?;
+                    self.accept(slot, &found, step, watch)?;
+                    self.change(p, step);
+                    return Ok(());
+                }
+                _ => {
+                    self.accept(slot, &found, step, watch)?;
+                    if step == self.next {
+                        self.grow();
+                    }
+                    self.stalls = 0;
+                    return Ok(());
+                }
+            }
+        }
+        Err(SupplyError::NoCurrent { at: self.time })
+    }
+
+    /// The first path that changes within the step and about where.
+    fn crossing(&self, found: &Found) -> Option<(usize, (f64, f64))> {
+        let mut first: Option<(usize, (f64, f64), f64)> = None;
+        for p in 0..self.modes.paths.len() {
+            let (mut at, mut room) = (0.0, self.room[p].max(0.0));
+            for i in 0..3 {
+                let next = found.room[p][i];
+                if next < -self.tolerance() {
+                    let share = at + (POINTS[i] - at) * room / (room - next);
+                    if first.is_none_or(|(_, _, s)| share < s) {
+                        first = Some((p, (at, POINTS[i]), share));
+                    }
+                    break;
+                }
+                (at, room) = (POINTS[i], next.max(0.0));
+            }
+        }
+        first.map(|(p, bracket, _)| (p, bracket))
+    }
+
+    /// The step that ends where path `p` changes, by the Illinois method.
+    fn locate(
+        &mut self,
+        p: usize,
+        bracket: (f64, f64),
+        step: f64,
+        found: Found,
+    ) -> Result<(Option<usize>, Found, f64), SupplyError> {
+        let room_at = |share: f64, path: &Self| {
+            if share == 0.0 {
+                return path.room[p].max(0.0);
+            }
+            let i = POINTS.iter().position(|&c| c == share).unwrap_or(2);
+            found.room[p][i]
+        };
+        let (mut low, mut high) = (bracket.0 * step, bracket.1 * step);
+        let (mut below, mut above) = (room_at(bracket.0, self), room_at(bracket.1, self));
+        let mut side = 0;
+        let close = 1e-12 * self.drive.peak;
+        for round in 0..60 {
+            let middle = if round < 40 && below > 0.0 {
+                (low * above - high * below) / (above - below)
+            } else {
+                0.5 * (low + high)
+            };
+            let middle = middle.clamp(low, high).max(1e-13 * self.half);
+            let (slot, trial) = self.attempt(middle, false);
+            let trial = trial.ok_or(SupplyError::NoCurrent { at: self.time })?;
+            let room = trial.room[p][2];
+            if room.abs() < close || high - low < 1e-12 * self.half {
+                return Ok((slot, trial, middle));
+            }
+            if room > 0.0 {
+                (low, below) = (middle, room);
+                if side == 1 {
+                    above *= 0.5;
+                }
+                side = 1;
+            } else {
+                (high, above) = (middle, room);
+                if side == -1 {
+                    below *= 0.5;
+                }
+                side = -1;
+            }
+        }
+        Err(SupplyError::NoCurrent { at: self.time })
+    }
+
+    fn change(&mut self, p: usize, step: f64) {
+        self.active[p] = !self.active[p];
+        (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
+        self.changes += 1;
+        self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
+        self.pace();
+    }
+
+    fn accept(
+        &mut self,
+        slot: Option<usize>,
+        found: &Found,
+        step: f64,
+        watch: &mut impl FnMut(&Taken<'_, S>),
+    ) -> Result<(), SupplyError> {
+        let weights = slot.map_or(&self.spare, |s| &self.kept[s]);
+        watch(&Taken {
+            start: self.time,
+            step,
+            before: &self.z,
+            weights,
+            found,
+            entering: self.current,
+        });
+        if let Some(follows) = &mut self.follows {
+            carry(self.modes, weights, found, self.active, self.drive.law, follows)
+                .ok_or(SupplyError::NoCurrent { at: self.time })?;
+        }
+        for (k, w) in weights.modes.iter().enumerate() {
+            self.z[k] = after(self.modes, w, k, self.z[k], found, 2);
+        }
+        for p in 0..self.modes.paths.len() {
+            self.unknown[p] = found.unknown[p][2];
+            self.current[p] = found.current[p][2];
+            self.room[p] = found.room[p][2];
+        }
+        self.time += step;
+        Ok(())
+    }
+}
+
+/// Mode `k` at point `i` of a step.
+pub(super) fn after<S: Scalar>(
+    modes: &Modes<S>,
+    w: &super::weights::Weight<S>,
+    k: usize,
+    z: S,
+    found: &Found,
+    i: usize,
+) -> S {
+    let mut sum = w.decay[i] * z + w.constant[i] * modes.gamma[k];
+    for q in 0..modes.paths.len() {
+        let mut effect = S::ZERO;
+        for j in 0..3 {
+            effect += w.current[i][j] * found.current[q][j];
+        }
+        sum += effect * modes.beta[k][q];
+    }
+    sum
+}
+
+/// Carries the sensitivities of the modes through a step.
+fn carry<S: Scalar>(
+    modes: &Modes<S>,
+    weights: &Weights<S>,
+    found: &Found,
+    active: Active,
+    law: PlainLaw,
+    follows: &mut [S],
+) -> Option<()> {
+    let order = modes.order;
+    let response = if active == [false; 2] {
+        [0.0; 36]
+    } else {
+        stage::response(found, active, law)?
+    };
+    for column in 0..order {
+        let mut against = [0.0; 6];
+        for p in 0..modes.paths.len() {
+            if !active[p] {
+                continue;
+            }
+            for (k, w) in weights.modes.iter().enumerate() {
+                let s = modes.paths[p].modes[k] * follows[k * order + column];
+                for i in 0..3 {
+                    against[3 * p + i] -= (s * w.decay[i]).re();
+                }
+            }
+        }
+        let mut change = [0.0; 6];
+        for (row, c) in change.iter_mut().enumerate() {
+            for (j, a) in against.iter().enumerate() {
+                *c += response[row * 6 + j] * a;
+            }
+        }
+        for (k, w) in weights.modes.iter().enumerate() {
+            let mut sum = w.decay[2] * follows[k * order + column];
+            for q in 0..2 {
+                let mut effect = S::ZERO;
+                for j in 0..3 {
+                    effect += w.current[2][j] * change[3 * q + j];
+                }
+                sum += effect * modes.beta[k][q];
+            }
+            follows[k * order + column] = sum;
+        }
+    }
+    Some(())
+}

@@ -1,0 +1,278 @@
+//! The currents of the conducting paths at the three points of one step.
+
+use super::complex::Scalar;
+use super::dense;
+use super::modes::Modes;
+use super::plain::PlainLaw;
+use super::weights::Weights;
+
+/// Which paths conduct.
+pub(super) type Active = [bool; 2];
+
+/// One number at each point of a step for each path.
+pub(super) type Points = [[f64; 3]; 2];
+
+/// What a step found.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Found {
+    /// Unknown of each conducting path: its drop (three-halves) or its current.
+    pub(super) unknown: Points,
+    /// Current of each path, A.
+    pub(super) current: Points,
+    /// Slope of current over the unknown.
+    pub(super) slope: Points,
+    /// How far each path is from changing between conducting and not, V: never
+    /// below zero while it stays as it is.
+    pub(super) room: Points,
+    /// Coupling of currents into the voltages worked against, Ω.
+    pub(super) coupling: [[[[f64; 3]; 3]; 2]; 2],
+}
+
+/// The law as the Newton iteration sees it: current and voltage of the unknown.
+pub(super) trait Unknown {
+    /// Current and its slope.
+    fn current(self, u: f64) -> (f64, f64);
+    /// Drop and its slope.
+    fn drop(self, u: f64) -> (f64, f64);
+    /// The unknown as a voltage that crosses zero where conduction ends.
+    fn as_room(self, u: f64, source_ohm: f64) -> f64;
+}
+
+impl Unknown for PlainLaw {
+    fn current(self, u: f64) -> (f64, f64) {
+        match self {
+            // Odd beyond zero, so that the end of conduction is a plain crossing.
+            Self::ThreeHalves { k } => {
+                let root = u.abs().sqrt();
+                (k * u * root, 1.5 * k * root)
+            }
+            Self::Straight { .. } => (u, 1.0),
+        }
+    }
+
+    fn drop(self, u: f64) -> (f64, f64) {
+        match self {
+            Self::ThreeHalves { .. } => (u, 1.0),
+            Self::Straight { drop, slope } => (drop + slope * u, slope),
+        }
+    }
+
+    fn as_room(self, u: f64, source_ohm: f64) -> f64 {
+        match self {
+            Self::ThreeHalves { .. } => u,
+            Self::Straight { slope, .. } => u * (source_ohm + slope),
+        }
+    }
+}
+
+/// What the stage equations need besides the modes.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Drive {
+    pub(super) law: PlainLaw,
+    pub(super) source_ohm: f64,
+    /// Peak of the source, which sets the scale of what counts as zero.
+    pub(super) peak: f64,
+}
+
+/// Solves one step from the modes `z`: `source` holds the source's voltage at
+/// the three points, `guess` the unknowns to start from. `None` where Newton's
+/// method does not settle.
+pub(super) fn solve<S: Scalar>(
+    modes: &Modes<S>,
+    weights: &Weights<S>,
+    z: &[S],
+    active: Active,
+    source: [f64; 3],
+    guess: [f64; 2],
+    drive: Drive,
+) -> Option<Found> {
+    let mut found = Found::default();
+    let mut free = [[0.0; 3]; 2];
+    for (p, path) in modes.paths.iter().enumerate() {
+        free[p] = free_run(modes, weights, z, p);
+        for q in 0..modes.paths.len() {
+            if active[q] {
+                found.coupling[p][q] = coupling(modes, weights, p, q);
+            }
+        }
+        let _ = path;
+    }
+    for p in 0..modes.paths.len() {
+        for i in 0..3 {
+            free[p][i] = modes.signs[p] * source[i] - free[p][i];
+        }
+    }
+    match active {
+        [false, false] => {}
+        [true, true] => both(&mut found, &free, guess, drive)?,
+        [first, _] => one(&mut found, usize::from(!first), &free, guess, drive)?,
+    }
+    for p in 0..modes.paths.len() {
+        for i in 0..3 {
+            found.room[p][i] = if active[p] {
+                drive.law.as_room(found.unknown[p][i], drive.source_ohm)
+            } else {
+                let mut over = free[p][i] - drive.law.onset();
+                for q in 0..2 {
+                    for j in 0..3 {
+                        over -= found.coupling[p][q][i][j] * found.current[q][j];
+                    }
+                }
+                -over
+            };
+        }
+    }
+    Some(found)
+}
+
+/// What a path works against at the three points with no current flowing.
+fn free_run<S: Scalar>(modes: &Modes<S>, weights: &Weights<S>, z: &[S], p: usize) -> [f64; 3] {
+    let mut sum = [modes.paths[p].constant; 3];
+    for (k, w) in weights.modes.iter().enumerate() {
+        let row = modes.paths[p].modes[k];
+        for i in 0..3 {
+            sum[i] += (row * (w.decay[i] * z[k] + w.constant[i] * modes.gamma[k])).re();
+        }
+    }
+    sum
+}
+
+fn coupling<S: Scalar>(
+    modes: &Modes<S>,
+    weights: &Weights<S>,
+    p: usize,
+    q: usize,
+) -> [[f64; 3]; 3] {
+    let direct = modes.paths[p].inputs[q];
+    let mut sum = [[direct, 0.0, 0.0], [0.0, direct, 0.0], [0.0, 0.0, direct]];
+    for (k, w) in weights.modes.iter().enumerate() {
+        let gain = modes.paths[p].modes[k] * modes.beta[k][q];
+        for i in 0..3 {
+            for j in 0..3 {
+                sum[i][j] += (gain * w.current[i][j]).re();
+            }
+        }
+    }
+    sum
+}
+
+const TRIES: usize = 40;
+
+/// Newton's method for one conducting path.
+fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive) -> Option<()> {
+    let coupling = found.coupling[p][p];
+    let mut u = [guess[p]; 3];
+    for _ in 0..TRIES {
+        let mut current = [(0.0, 0.0); 3];
+        for i in 0..3 {
+            current[i] = drive.law.current(u[i]);
+        }
+        let mut matrix = [0.0; 9];
+        let mut right = [0.0; 3];
+        for i in 0..3 {
+            let (drop, slope) = drive.law.drop(u[i]);
+            right[i] = free[p][i] - drop;
+            for j in 0..3 {
+                right[i] -= coupling[i][j] * current[j].0;
+                matrix[i * 3 + j] = coupling[i][j] * current[j].1;
+            }
+            matrix[i * 3 + i] += slope;
+        }
+        three(&matrix, &mut right)?;
+        let mut change = 0.0_f64;
+        for i in 0..3 {
+            u[i] += right[i];
+            change = change.max(drive.law.as_room(right[i], drive.source_ohm).abs());
+        }
+        if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
+            for i in 0..3 {
+                (found.current[p][i], found.slope[p][i]) = drive.law.current(u[i]);
+            }
+            found.unknown[p] = u;
+            return u.iter().all(|x| x.is_finite()).then_some(());
+        }
+    }
+    None
+}
+
+/// Newton's method where both paths conduct at once.
+fn both(found: &mut Found, free: &Points, guess: [f64; 2], drive: Drive) -> Option<()> {
+    let mut u = [[guess[0]; 3], [guess[1]; 3]];
+    for _ in 0..TRIES {
+        let mut matrix = [0.0; 36];
+        let mut right = [0.0; 6];
+        for p in 0..2 {
+            for i in 0..3 {
+                let row = 3 * p + i;
+                let (drop, slope) = drive.law.drop(u[p][i]);
+                right[row] = free[p][i] - drop;
+                for q in 0..2 {
+                    for j in 0..3 {
+                        let (current, over) = drive.law.current(u[q][j]);
+                        right[row] -= found.coupling[p][q][i][j] * current;
+                        matrix[row * 6 + 3 * q + j] = found.coupling[p][q][i][j] * over;
+                    }
+                }
+                matrix[row * 6 + row] += slope;
+            }
+        }
+        if !dense::solve(&mut matrix, 6, &mut right, 1) {
+            return None;
+        }
+        let mut change = 0.0_f64;
+        for (row, &step) in right.iter().enumerate() {
+            u[row / 3][row % 3] += step;
+            change = change.max(drive.law.as_room(step, drive.source_ohm).abs());
+        }
+        if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
+            for p in 0..2 {
+                for i in 0..3 {
+                    (found.current[p][i], found.slope[p][i]) = drive.law.current(u[p][i]);
+                }
+            }
+            found.unknown = u;
+            return u.iter().flatten().all(|x| x.is_finite()).then_some(());
+        }
+    }
+    None
+}
+
+/// Solves three equations by elimination with row pivoting.
+fn three(a: &[f64; 9], b: &mut [f64; 3]) -> Option<()> {
+    let mut a = *a;
+    dense::solve(&mut a, 3, b, 1).then_some(())
+}
+
+/// The sensitivity of the currents to what the paths work against:
+/// d current[p][i] / d free[q][j], for the conducting paths; six by six.
+pub(super) fn response(found: &Found, active: Active, law: PlainLaw) -> Option<[f64; 36]> {
+    let mut matrix = [0.0; 36];
+    let mut right = [0.0; 36];
+    for p in 0..2 {
+        for i in 0..3 {
+            let row = 3 * p + i;
+            if !active[p] {
+                matrix[row * 6 + row] = 1.0;
+                continue;
+            }
+            for q in 0..2 {
+                for j in 0..3 {
+                    matrix[row * 6 + 3 * q + j] = found.coupling[p][q][i][j] * found.slope[q][j];
+                }
+            }
+            matrix[row * 6 + row] += law.drop(found.unknown[p][i]).1;
+            right[row * 6 + row] = 1.0;
+        }
+    }
+    if !dense::solve(&mut matrix, 6, &mut right, 6) {
+        return None;
+    }
+    for p in 0..2 {
+        for i in 0..3 {
+            for c in 0..6 {
+                right[(3 * p + i) * 6 + c] *= found.slope[p][i];
+            }
+        }
+    }
+    Some(right)
+}

@@ -1,0 +1,222 @@
+//! The periodic steady state, by shooting: Newton's method on what one period
+//! makes of the states (Aprille and Trick, Proc. IEEE 60, 1972, from memory).
+
+use super::circuit::Circuit;
+use super::complex::Scalar;
+use super::dense;
+use super::error::SupplyError;
+use super::estimate;
+use super::march::{March, Pace, Paces};
+use super::meter::{self, Meter};
+use super::modes::{self, Modes};
+use super::network::Network;
+use super::plain::{Plain, PlainKind};
+use super::state::{Steady, Work};
+
+/// Steps while the search goes on: each phase without current in few steps,
+/// since its modes are exact at any length.
+const SEARCH: Paces = Paces {
+    on: Pace { first: 0.012, growth: 2.5, most: 0.08 },
+    off: Pace { first: 0.1, growth: 1.3, most: 0.2 },
+};
+
+/// Steps of the last period, whose points the readings are taken at.
+const READING: Paces = Paces {
+    on: SEARCH.on,
+    off: Pace { first: 0.004, growth: 2.0, most: 0.1 },
+};
+
+/// Periods before the search is given up.
+const MOST_PASSES: u32 = 80;
+
+/// The steady state of a circuit that has been warm for long.
+///
+/// # Errors
+/// The circuit is wrong, or has no steady state that can be found.
+pub fn steady(circuit: &Circuit) -> Result<Steady, SupplyError> {
+    of_plain(&Plain::new(circuit)?)
+}
+
+/// The same from a checked circuit.
+pub(super) fn of_plain(plain: &Plain) -> Result<Steady, SupplyError> {
+    let network = Network::new(plain);
+    if plain.unloaded() {
+        return Ok(Steady::unloaded(plain, &network));
+    }
+    if !network.chokes {
+        return shoot(plain, &network, &modes::real(&network));
+    }
+    if let Some(modes) = modes::ringing(&network) {
+        return shoot(plain, &network, &modes);
+    }
+    // Modes that coincide part when the parts differ a little: a millionth.
+    let mut apart = plain.clone();
+    for (j, node) in (1_u32..).zip(&mut apart.nodes) {
+        node.henry *= 1.0 + 1e-6 * f64::from(j);
+    }
+    let network = Network::new(&apart);
+    let modes = modes::ringing(&network).ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
+    shoot(&apart, &network, &modes)
+}
+
+fn shoot<S: Scalar>(
+    plain: &Plain,
+    network: &Network,
+    modes: &Modes<S>,
+) -> Result<Steady, SupplyError> {
+    let mut search = Search {
+        plain,
+        network,
+        modes,
+        march: March::new(plain, modes, SEARCH),
+        x: estimate::states(plain, network),
+        passes: 0,
+    };
+    let mut left = f64::INFINITY;
+    while search.passes < MOST_PASSES {
+        search.approach()?;
+        let mut meter = Meter::new(plain, modes, &meter::rows(network));
+        search.march.set_paces(READING);
+        search.march.start(0.0, &modes.of_states(&search.x), false);
+        search.march.run(plain.period(), &mut |taken| meter.read(taken))?;
+        search.march.set_paces(SEARCH);
+        search.passes += 1;
+        left = search.gap();
+        if left < 1e-8 * plain.peak {
+            let work = Work {
+                passes: search.passes,
+                steps: search.march.tried,
+                changes: search.march.changes,
+            };
+            return finished(plain, &meter, network, work);
+        }
+    }
+    Err(SupplyError::NotSettled { passes: search.passes, left })
+}
+
+fn finished<S: Scalar>(
+    plain: &Plain,
+    meter: &Meter<'_, S>,
+    network: &Network,
+    work: Work,
+) -> Result<Steady, SupplyError> {
+    let waves = meter.waves();
+    for (j, (node, wave)) in plain.nodes.iter().zip(waves).enumerate() {
+        let held = node.capacitor.is_some() || (j == 0 && !network.doubler.is_empty());
+        if node.ampere > 0.0 && held && wave.least() < 0.0 {
+            return Err(SupplyError::CannotSupply { node: j + 1, least: wave.least() });
+        }
+    }
+    Ok(Steady::read(plain, network, meter, work))
+}
+
+/// The search for states that one period brings back.
+struct Search<'a, S> {
+    plain: &'a Plain,
+    network: &'a Network,
+    modes: &'a Modes<S>,
+    march: March<'a, S>,
+    x: Vec<f64>,
+    passes: u32,
+}
+
+impl<S: Scalar> Search<'_, S> {
+    /// Newton's method until its steps are small enough for the last one to
+    /// have left nothing that matters.
+    fn approach(&mut self) -> Result<(), SupplyError> {
+        let mut best = f64::INFINITY;
+        for round in 0..20 {
+            if self.passes >= MOST_PASSES {
+                return Ok(());
+            }
+            self.march.start(0.0, &self.modes.of_states(&self.x), true);
+            self.march.run(self.plain.period(), &mut |_| {})?;
+            self.passes += 1;
+            let Some(change) = self.newton() else {
+                self.drift()?;
+                continue;
+            };
+            let size = self.volts(&change);
+            // Newton's step may overshoot from where the rectifier hardly conducts.
+            let limit = 0.4 * self.plain.peak;
+            let scale = if size > limit { limit / size } else { 1.0 };
+            for (x, d) in self.x.iter_mut().zip(&change) {
+                *x += scale * d;
+            }
+            if size < 2e-5 * self.plain.peak {
+                return Ok(());
+            }
+            if round > 8 && size > 0.5 * best {
+                self.drift()?;
+            }
+            best = best.min(size);
+        }
+        Ok(())
+    }
+
+    /// The change of states that brings the period's end onto its start.
+    fn newton(&self) -> Option<Vec<f64>> {
+        let n = self.network.order();
+        let follows = self.march.follows.as_ref()?;
+        let mut end = vec![0.0; n];
+        self.modes.states(&self.march.z, &mut end);
+        let mut change: Vec<f64> = end.iter().zip(&self.x).map(|(e, x)| e - x).collect();
+        let count = self.modes.lambda.len();
+        let mut matrix = vec![0.0; n * n];
+        for row in 0..n {
+            for column in 0..n {
+                let sum: f64 = (0..count)
+                    .map(|k| (self.modes.to_states[row * count + k] * follows[k * n + column]).re())
+                    .sum();
+                matrix[row * n + column] = f64::from(u8::from(row == column)) - sum;
+            }
+        }
+        let regular = dense::solve(&mut matrix, n, &mut change, 1);
+        (regular && change.iter().all(|d| d.is_finite())).then_some(change)
+    }
+
+    /// Lets the circuit run for some periods by itself.
+    fn drift(&mut self) -> Result<(), SupplyError> {
+        let periods = 10;
+        for _ in 0..periods {
+            self.march.start(0.0, &self.modes.of_states(&self.x), false);
+            self.march.run(self.plain.period(), &mut |_| {})?;
+            self.modes.states(&self.march.z, &mut self.x);
+        }
+        self.passes += periods;
+        Ok(())
+    }
+
+    /// Largest difference between the end of the period and its start, V.
+    fn gap(&self) -> f64 {
+        let mut end = vec![0.0; self.network.order()];
+        self.modes.states(&self.march.z, &mut end);
+        for (e, x) in end.iter_mut().zip(&self.x) {
+            *e -= x;
+        }
+        self.volts(&end)
+    }
+
+    /// The largest of a set of state changes, a choke's current as the voltage
+    /// that it makes at the line frequency.
+    fn volts(&self, change: &[f64]) -> f64 {
+        let cells = self.network.doubler.len();
+        let capacitors = cells + self.network.node_state.iter().flatten().count();
+        change.iter().enumerate().fold(0.0, |most: f64, (k, d)| {
+            let ohm = if k < capacitors { 1.0 } else { self.plain.omega * self.network.stores[k] };
+            most.max((d * ohm).abs())
+        })
+    }
+}
+
+impl Steady {
+    /// With nothing drawn, every node stands at the peak and nothing flows.
+    fn unloaded(plain: &Plain, network: &Network) -> Self {
+        let cell = (plain.peak - plain.law.onset()).max(0.0);
+        let inverse = match plain.kind {
+            PlainKind::Bridge => plain.peak,
+            _ => plain.peak + cell,
+        };
+        Self::still(plain, network, cell, inverse)
+    }
+}

@@ -1,0 +1,4 @@
+//! The supply engine against figures from outside and the laws of physics.
+
+mod computed;
+mod parts;
