@@ -75,9 +75,7 @@ fn balance(plain: &Plain, tree: &Tree) -> f64 {
     let cells = plain.lift();
     let paths = if plain.kind == PlainKind::HalfWave { 1.0 } else { 2.0 / cells };
     let top = plain.peak - plain.law.onset();
-    let choke_input =
-        plain.nodes[0].capacitor.is_none() && plain.nodes.iter().any(|n| n.henry > 0.0 && n.parent == 0);
-    if choke_input && cells == 1.0 {
+    if plain.choke_input() && cells == 1.0 {
         return 0.3 * paths * top.max(0.0);
     }
     let (mut low, mut high) = (0.0, top.max(0.0));

@@ -27,6 +27,8 @@ pub(super) struct Network {
     pub(super) nodes: Vec<Row>,
     /// State of the capacitor of each node.
     pub(super) node_state: Vec<Option<usize>>,
+    /// State of the choke that feeds each node.
+    pub(super) choke_state: Vec<Option<usize>>,
     /// Voltage that each path works against, source resistance included.
     pub(super) paths: Vec<Row>,
     /// Sign of the source in each path.
@@ -109,8 +111,8 @@ impl Network {
         let (doubler, paths, signs) = front(plain, &places, &nodes, &mut rates);
         let feeds = (0..plain.nodes.len()).map(|j| through(plain, &places, &nodes, j)).collect();
         let chokes = places.choke.iter().any(Option::is_some);
-        let Places { capacitor: node_state, stores, .. } = places;
-        Self { rates, stores, nodes, node_state, paths, signs, doubler, feeds, chokes }
+        let Places { capacitor: node_state, choke: choke_state, stores, .. } = places;
+        Self { rates, stores, nodes, node_state, choke_state, paths, signs, doubler, feeds, chokes }
     }
 
     /// How many states there are.

@@ -112,6 +112,14 @@ impl Plain {
         }
     }
 
+    /// Whether a choke stands between the rectifier and the first capacitor.
+    pub(super) fn choke_input(&self) -> bool {
+        let plain = !matches!(self.kind, PlainKind::FullWaveDoubler { .. });
+        plain
+            && self.nodes.first().is_some_and(|n| n.capacitor.is_none())
+            && self.nodes.iter().any(|n| n.henry > 0.0 && n.parent == 0)
+    }
+
     /// Whether nothing at all draws current.
     pub(super) fn unloaded(&self) -> bool {
         self.nodes.iter().all(|n| n.ampere == 0.0 && n.siemens() == 0.0)

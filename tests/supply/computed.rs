@@ -25,6 +25,16 @@ fn solved(name: &str, omega_c_r: f64, percent: f64) -> Steady {
     steady(&circuit(kind, source, ideal(), vec![loaded(first(own, 0.0), LOAD)])).expect("settles")
 }
 
+/// The column `cap_rms_over_Idc` takes the load current as constant although
+/// the load is a resistance: it is √(i² − Idc²) of the charging current. With
+/// the load's own ripple the capacitor carries √(i² − Idc² (1 + r²)).
+fn constant_load(printed: f64, ripple_percent: f64, name: &str) -> f64 {
+    if name.contains("doubler") {
+        return printed;
+    }
+    (printed * printed - (ripple_percent / 100.0).powi(2)).sqrt()
+}
+
 #[test]
 fn agrees_with_computed_circuits() {
     let mut reader = csv::Reader::from_reader(include_str!("data/rectifier-computed.csv").as_bytes());
@@ -51,9 +61,10 @@ fn agrees_with_computed_circuits() {
             // Half a unit of the last printed digit comes on top of 0.5 %.
             let digits = row[4 + k].split('.').nth(1).map_or(0, str::len);
             let last = 0.5 * 10_f64.powi(-i32::try_from(digits).expect("few"));
-            let off = (figure - printed).abs();
-            worst[k] = worst[k].max(((off - last).max(0.0)) / printed);
-            assert!(off <= 0.005 * printed + last, "{} {k}: {figure} for {printed}", &row[0]);
+            let expected = if k == 5 { constant_load(printed, number(5), &row[1]) } else { printed };
+            let off = (figure - expected).abs();
+            worst[k] = worst[k].max(((off - last).max(0.0)) / expected);
+            assert!(off <= 0.005 * expected + last, "{} {k}: {figure} for {expected}", &row[0]);
         }
         rows += 1;
     }

@@ -2,3 +2,4 @@
 
 mod computed;
 mod parts;
+mod reference;
