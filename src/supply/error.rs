@@ -38,6 +38,10 @@ pub enum SupplyError {
     #[error("the first node of a full-wave doubler has a capacitor besides the upper and lower one")]
     #[diagnostic(help("leave it out: the two in series are the first node's capacitor"))]
     DoublerCapacitor,
+    /// The first node of a half-wave doubler has no capacitor.
+    #[error("the first node of a half-wave doubler has no capacitor, expected a reservoir")]
+    #[diagnostic(help("give the capacitor that the second plate charges"))]
+    NoDoublerReservoir,
     /// Nothing limits the rectifier's current.
     #[error("source resistance and slope resistance are both zero, expected one above zero")]
     #[diagnostic(help("give the source resistance: winding, reflected primary and plate resistor"))]

@@ -108,7 +108,7 @@ fn average(plain: &Plain, volts: f64) -> f64 {
 fn through(plain: &Plain, volts: f64) -> f64 {
     match plain.law {
         PlainLaw::Straight { drop, slope } => (volts - drop).max(0.0) / (slope + plain.source_ohm),
-        PlainLaw::ThreeHalves { k } => {
+        PlainLaw::ThreeHalves { k } | PlainLaw::Forced { k } => {
             let mut drop = volts.max(0.0);
             for _ in 0..4 {
                 let over = drop + plain.source_ohm * k * drop.powf(1.5) - volts;

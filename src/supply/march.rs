@@ -2,9 +2,11 @@
 
 use super::complex::Scalar;
 use super::error::SupplyError;
+use super::forced;
 use super::modes::Modes;
-use super::plain::{Plain, PlainLaw};
-use super::stage::{self, Active, Drive, Found, Unknown};
+use super::plain::{Plain, PlainKind};
+use super::stage::{self, Active, Drive, Found};
+use super::system::{System, converted};
 use super::weights::{POINTS, Weights};
 
 /// How step lengths grow after each change of conduction, as fractions of half
@@ -36,17 +38,24 @@ pub(super) struct Taken<'a, S> {
     pub(super) found: &'a Found,
     /// Currents at its start.
     pub(super) entering: [f64; 2],
+    /// Whether the modes are those behind an input choke.
+    pub(super) forced: bool,
 }
 
 /// Where a march stands.
 #[derive(Debug)]
 pub(super) struct March<'a, S> {
+    system: &'a System<S>,
+    /// Modes that the march is in: the system's forced ones while a choke input
+    /// draws current.
     modes: &'a Modes<S>,
+    forced: bool,
     drive: Drive,
     omega: f64,
     half: f64,
     paces: Paces,
-    kept: Vec<Weights<S>>,
+    /// Weights of steps met before, in the open and in the forced modes.
+    kept: [Vec<Weights<S>>; 2],
     spare: Weights<S>,
     /// Time, s.
     pub(super) time: f64,
@@ -68,14 +77,23 @@ pub(super) struct March<'a, S> {
 
 impl<'a, S: Scalar> March<'a, S> {
     /// A march through a circuit in its modes.
-    pub(super) fn new(plain: &Plain, modes: &'a Modes<S>, paces: Paces) -> Self {
+    pub(super) fn new(plain: &Plain, system: &'a System<S>, paces: Paces) -> Self {
+        let modes = &system.open;
         Self {
+            system,
             modes,
-            drive: Drive { law: plain.law, source_ohm: plain.source_ohm, peak: plain.peak },
+            forced: false,
+            drive: Drive {
+                law: plain.law,
+                source_ohm: plain.source_ohm,
+                shared: plain.kind == PlainKind::Bridge,
+                paths: modes.paths.len(),
+                peak: plain.peak,
+            },
             omega: plain.omega,
             half: std::f64::consts::PI / plain.omega,
             paces,
-            kept: Vec::with_capacity(16),
+            kept: [Vec::with_capacity(16), Vec::new()],
             spare: Weights { step: -1.0, modes: Vec::with_capacity(modes.lambda.len()) },
             time: 0.0,
             z: vec![S::ZERO; modes.lambda.len()],
@@ -94,7 +112,9 @@ impl<'a, S: Scalar> March<'a, S> {
     /// Starts at a time from a set of modes, with sensitivities if asked.
     pub(super) fn start(&mut self, time: f64, z: &[S], follow: bool) {
         self.time = time;
-        self.z.copy_from_slice(z);
+        (self.forced, self.modes) = (false, &self.system.open);
+        self.z.clear();
+        self.z.extend_from_slice(z);
         if follow {
             let from = self.modes.from_states.clone();
             self.follows = Some(from);
@@ -127,6 +147,27 @@ impl<'a, S: Scalar> March<'a, S> {
         Ok(())
     }
 
+    /// The states now.
+    pub(super) fn states(&self, x: &mut [f64]) {
+        self.modes.states(&self.z, x);
+    }
+
+    /// How the states now follow from those at the start, row by row.
+    pub(super) fn sensitivity(&self) -> Option<Vec<f64>> {
+        let (follows, n, count) =
+            (self.follows.as_ref()?, self.modes.order, self.modes.lambda.len());
+        let mut matrix = vec![0.0; n * n];
+        for row in 0..n {
+            for k in 0..count {
+                let w = self.modes.to_states[row * count + k];
+                for column in 0..n {
+                    matrix[row * n + column] += (w * follows[k * n + column]).re();
+                }
+            }
+        }
+        Some(matrix)
+    }
+
     fn source(&self, time: f64, step: f64) -> [f64; 3] {
         POINTS.map(|c| self.drive.peak * (self.omega * (time + c * step)).sin())
     }
@@ -135,16 +176,12 @@ impl<'a, S: Scalar> March<'a, S> {
     fn settle_paths(&mut self) {
         self.active = [false; 2];
         (self.unknown, self.room, self.current) = ([0.0; 2], [0.0; 2], [0.0; 2]);
-        // A vanishing step gives the algebraic equations of the instant.
-        self.spare.refill(&self.modes.lambda, 1e-15 * self.half);
         let source = self.source(self.time, 0.0);
-        let paths = self.modes.paths.len();
+        let paths = self.drive.paths;
         for _ in 0..=paths {
-            let Some(found) = stage::solve(
-                self.modes, &self.spare, &self.z, self.active, source, self.unknown, self.drive,
-            ) else {
-                return;
-            };
+            // A vanishing step gives the algebraic equations of the instant.
+            self.spare.refill(&self.modes.lambda, 1e-15 * self.half);
+            let Some(found) = self.solve(&self.spare, source) else { return };
             for p in 0..paths {
                 self.unknown[p] = found.unknown[p][2];
                 self.current[p] = found.current[p][2];
@@ -155,6 +192,7 @@ impl<'a, S: Scalar> March<'a, S> {
                 .min_by(|&a, &b| self.room[a].total_cmp(&self.room[b]));
             let Some(p) = lowest else { return };
             self.active[p] = true;
+            self.suit(0.0);
         }
     }
 
@@ -180,21 +218,45 @@ impl<'a, S: Scalar> March<'a, S> {
     /// kept from before.
     fn attempt(&mut self, step: f64, keep: bool) -> (Option<usize>, Option<Found>) {
         self.tried += 1;
-        let mut slot = self.kept.iter().position(|w| w.step == step);
+        let kept = &mut self.kept[usize::from(self.forced)];
+        let mut slot = kept.iter().position(|w| w.step == step);
         if slot.is_none() {
-            if keep && self.kept.len() < 32 {
-                self.kept.push(Weights::new(&self.modes.lambda, step));
-                slot = Some(self.kept.len() - 1);
+            if keep && kept.len() < 32 {
+                kept.push(Weights::new(&self.modes.lambda, step));
+                slot = Some(kept.len() - 1);
             } else {
                 self.spare.refill(&self.modes.lambda, step);
             }
         }
-        let weights = slot.map_or(&self.spare, |s| &self.kept[s]);
+        let weights = slot.map_or(&self.spare, |s| &self.kept[usize::from(self.forced)][s]);
         let source = self.source(self.time, step);
-        let found = stage::solve(
-            self.modes, weights, &self.z, self.active, source, self.unknown, self.drive,
-        );
+        let found = self.solve(weights, source);
         (slot, found)
+    }
+
+    fn solve(&self, weights: &Weights<S>, source: [f64; 3]) -> Option<Found> {
+        let solve = if self.forced { forced::solve } else { stage::solve };
+        solve(self.modes, weights, &self.z, self.active, source, self.unknown, self.drive)
+    }
+
+    /// Goes into the modes that suit the paths that conduct.
+    fn suit(&mut self, volts: f64) {
+        let Some(forced) = self.system.forced_modes() else { return };
+        let wanted = self.conducting();
+        if wanted == self.forced {
+            return;
+        }
+        let to = if wanted { forced } else { &self.system.open };
+        if let Some(follows) = &mut self.follows {
+            *follows = converted(self.modes, to, follows);
+        }
+        let mut x = vec![0.0; to.order];
+        self.modes.states(&self.z, &mut x);
+        if !wanted {
+            self.system.cease(&mut x, volts);
+        }
+        self.z = to.of_states(&x);
+        (self.modes, self.forced) = (to, wanted);
     }
 
     fn step(
@@ -234,7 +296,7 @@ impl<'a, S: Scalar> March<'a, S> {
     /// The first path that changes within the step and about where.
     fn crossing(&self, found: &Found) -> Option<(usize, (f64, f64))> {
         let mut first: Option<(usize, (f64, f64), f64)> = None;
-        for p in 0..self.modes.paths.len() {
+        for p in 0..self.drive.paths {
             let (mut at, mut room) = (0.0, self.room[p].max(0.0));
             for i in 0..3 {
                 let next = found.room[p][i];
@@ -269,9 +331,9 @@ impl<'a, S: Scalar> March<'a, S> {
         let (mut low, mut high) = (bracket.0 * step, bracket.1 * step);
         let (mut below, mut above) = (room_at(bracket.0, self), room_at(bracket.1, self));
         let mut side = 0;
-        let close = 1e-12 * self.drive.peak;
-        for round in 0..60 {
-            let middle = if round < 40 && below > 0.0 {
+        let close = 1e-10 * self.drive.peak;
+        for round in 0..100 {
+            let middle = if round < 30 && below > 0.0 {
                 (low * above - high * below) / (above - below)
             } else {
                 0.5 * (low + high)
@@ -304,8 +366,14 @@ impl<'a, S: Scalar> March<'a, S> {
         self.active[p] = !self.active[p];
         (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
         self.changes += 1;
+        let volts = self.drive.peak * (self.omega * self.time).sin() * self.modes_sign(p);
+        self.suit(volts - self.drive.law.onset());
         self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
         self.pace();
+    }
+
+    fn modes_sign(&self, p: usize) -> f64 {
+        self.system.open.signs[p]
     }
 
     fn accept(
@@ -315,7 +383,7 @@ impl<'a, S: Scalar> March<'a, S> {
         step: f64,
         watch: &mut impl FnMut(&Taken<'_, S>),
     ) -> Result<(), SupplyError> {
-        let weights = slot.map_or(&self.spare, |s| &self.kept[s]);
+        let weights = slot.map_or(&self.spare, |s| &self.kept[usize::from(self.forced)][s]);
         watch(&Taken {
             start: self.time,
             step,
@@ -323,15 +391,25 @@ impl<'a, S: Scalar> March<'a, S> {
             weights,
             found,
             entering: self.current,
+            forced: self.forced,
         });
         if let Some(follows) = &mut self.follows {
-            carry(self.modes, weights, found, self.active, self.drive.law, follows)
-                .ok_or(SupplyError::NoCurrent { at: self.time })?;
+            let source = POINTS
+                .map(|c| self.drive.peak * (self.omega * (self.time + c * step)).sin());
+            let (response, driven) = match (self.forced, self.active) {
+                (true, active) => {
+                    (forced::response(found, active, source, self.drive), [true, false])
+                }
+                (false, [false, false]) => (Some([0.0; 36]), [false; 2]),
+                (false, active) => (stage::response(found, active, self.drive.law), active),
+            };
+            let response = response.ok_or(SupplyError::NoCurrent { at: self.time })?;
+            carry(self.modes, weights, &response, driven, follows);
         }
         for (k, w) in weights.modes.iter().enumerate() {
             self.z[k] = after(self.modes, w, k, self.z[k], found, 2);
         }
-        for p in 0..self.modes.paths.len() {
+        for p in 0..self.drive.paths {
             self.unknown[p] = found.unknown[p][2];
             self.current[p] = found.current[p][2];
             self.room[p] = found.room[p][2];
@@ -351,10 +429,10 @@ pub(super) fn after<S: Scalar>(
     i: usize,
 ) -> S {
     let mut sum = w.decay[i] * z + w.constant[i] * modes.gamma[k];
-    for q in 0..modes.paths.len() {
+    for q in 0..2 {
         let mut effect = S::ZERO;
         for j in 0..3 {
-            effect += w.current[i][j] * found.current[q][j];
+            effect += w.current[i][j] * found.drive[q][j];
         }
         sum += effect * modes.beta[k][q];
     }
@@ -365,21 +443,15 @@ pub(super) fn after<S: Scalar>(
 fn carry<S: Scalar>(
     modes: &Modes<S>,
     weights: &Weights<S>,
-    found: &Found,
-    active: Active,
-    law: PlainLaw,
+    response: &[f64; 36],
+    driven: Active,
     follows: &mut [S],
-) -> Option<()> {
+) {
     let order = modes.order;
-    let response = if active == [false; 2] {
-        [0.0; 36]
-    } else {
-        stage::response(found, active, law)?
-    };
     for column in 0..order {
         let mut against = [0.0; 6];
         for p in 0..modes.paths.len() {
-            if !active[p] {
+            if !driven[p] {
                 continue;
             }
             for (k, w) in weights.modes.iter().enumerate() {
@@ -390,9 +462,11 @@ fn carry<S: Scalar>(
             }
         }
         let mut change = [0.0; 6];
-        for (row, c) in change.iter_mut().enumerate() {
-            for (j, a) in against.iter().enumerate() {
-                *c += response[row * 6 + j] * a;
+        if driven != [false; 2] {
+            for (row, c) in change.iter_mut().enumerate() {
+                for (j, a) in against.iter().enumerate() {
+                    *c += response[row * 6 + j] * a;
+                }
             }
         }
         for (k, w) in weights.modes.iter().enumerate() {
@@ -407,5 +481,4 @@ fn carry<S: Scalar>(
             follows[k * order + column] = sum;
         }
     }
-    Some(())
 }

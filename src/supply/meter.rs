@@ -3,10 +3,11 @@
 use super::complex::Scalar;
 use super::extremes::Extremes;
 use super::march::{Taken, after};
-use super::modes::{Form, Modes};
+use super::modes::Form;
 use super::network::{Network, Row};
 use super::plain::{Plain, PlainKind};
 use super::stage::Unknown;
+use super::system::System;
 use super::weights::{POINTS, QUADRATURE};
 
 /// What is known of one waveform after a period.
@@ -23,8 +24,9 @@ pub(super) struct Wave {
 /// The meter readings of one period.
 #[derive(Debug)]
 pub(super) struct Meter<'a, S> {
-    modes: &'a Modes<S>,
+    system: &'a System<S>,
     forms: Vec<Form<S>>,
+    forced: Vec<Form<S>>,
     waves: Vec<Wave>,
     plain: &'a Plain,
     points: Vec<[S; 3]>,
@@ -101,15 +103,21 @@ impl Wave {
 }
 
 impl<'a, S: Scalar> Meter<'a, S> {
-    /// A meter on these rows of the network.
-    pub(super) fn new(plain: &'a Plain, modes: &'a Modes<S>, rows: &[Row]) -> Self {
-        let forms: Vec<_> = rows.iter().map(|row| modes.form(row)).collect();
+    /// A meter on everything that a steady state reports.
+    pub(super) fn new(plain: &'a Plain, system: &'a System<S>) -> Self {
+        let of = |network, modes: &super::modes::Modes<S>| -> Vec<_> {
+            rows(network).iter().map(|row| modes.form(row)).collect()
+        };
+        let forms = of(&system.network, &system.open);
+        let forced = system.forced.as_ref().map(|(n, m)| of(n, m)).unwrap_or_default();
+        let most = system.network.order();
         Self {
-            modes,
+            system,
+            forced,
             waves: vec![Wave::NEW; forms.len()],
             forms,
             plain,
-            points: vec![[S::ZERO; 3]; modes.lambda.len()],
+            points: vec![[S::ZERO; 3]; most],
             started: false,
             length: 0.0,
             charge: [0.0; 2],
@@ -124,12 +132,16 @@ impl<'a, S: Scalar> Meter<'a, S> {
 
     /// Reads one step.
     pub(super) fn read(&mut self, taken: &Taken<'_, S>) {
+        let (modes, forms) = match &self.system.forced {
+            Some((_, modes)) if taken.forced => (modes, &self.forced),
+            _ => (&self.system.open, &self.forms),
+        };
         for (k, w) in taken.weights.modes.iter().enumerate() {
             let z = taken.before[k];
-            self.points[k] = [0, 1, 2].map(|i| after(self.modes, w, k, z, taken.found, i));
+            self.points[k] = [0, 1, 2].map(|i| after(modes, w, k, z, taken.found, i));
         }
-        let current = &taken.found.current;
-        for (form, wave) in self.forms.iter().zip(&mut self.waves) {
+        let current = &taken.found.drive;
+        for (form, wave) in forms.iter().zip(&mut self.waves) {
             let mut at = [form.constant; 3];
             for i in 0..3 {
                 at[i] += form.inputs[0] * current[0][i] + form.inputs[1] * current[1][i];
@@ -151,18 +163,18 @@ impl<'a, S: Scalar> Meter<'a, S> {
         for i in 0..3 {
             let share = taken.step * QUADRATURE[i];
             let sine = (self.plain.omega * (taken.start + POINTS[i] * taken.step)).sin();
-            for p in 0..self.modes.paths.len() {
+            for p in 0..self.system.open.paths.len() {
                 let x = current[p][i];
                 self.charge[p] += share * x;
                 self.heating[p] += share * x * x;
-                self.energy += share * x * self.modes.signs[p] * self.plain.peak * sine;
+                self.energy += share * x * self.system.open.signs[p] * self.plain.peak * sine;
                 if x != 0.0 {
                     self.loss += share * x * law.drop(taken.found.unknown[p][i]).0;
                 }
             }
             self.winding += share * (current[0][i] - current[1][i]).powi(2);
         }
-        for p in 0..self.modes.paths.len() {
+        for p in 0..self.system.open.paths.len() {
             self.peak.step(taken.entering[p], current[p]);
             if current[p] == [0.0; 3] {
                 let room = taken.found.room[p].map(|r| r - law.onset());
@@ -214,7 +226,7 @@ impl<'a, S: Scalar> Meter<'a, S> {
 /// capacitor currents of the nodes (zero rows where there is none), feed
 /// currents (a zero row for the first node), the doubler's own capacitors'
 /// voltages, then their currents.
-pub(super) fn rows(network: &Network) -> Vec<Row> {
+fn rows(network: &Network) -> Vec<Row> {
     let zero = || Row::zero(network.order());
     let mut rows = network.nodes.clone();
     for place in &network.node_state {

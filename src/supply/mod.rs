@@ -8,6 +8,7 @@ mod eigen;
 mod error;
 mod estimate;
 mod extremes;
+mod forced;
 mod march;
 mod meter;
 mod modes;
@@ -17,6 +18,7 @@ mod stage;
 mod startup;
 mod state;
 mod steady;
+mod system;
 mod weights;
 
 pub use circuit::{Branch, Capacitor, Circuit, Feed, Kind, Law, Node, Source};

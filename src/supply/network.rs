@@ -6,7 +6,7 @@ use super::plain::{Plain, PlainKind};
 
 /// Conductance, S, across each node without a capacitor, so that one which only
 /// chokes reach still has a voltage: 0.3 µA at 300 V.
-const LEAK: f64 = 1e-9;
+pub(super) const LEAK: f64 = 1e-9;
 
 /// A linear form of the states, the path currents and one.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,8 +95,27 @@ impl Network {
     /// The state equations of a checked circuit.
     pub(super) fn new(plain: &Plain) -> Self {
         let places = Places::new(plain);
-        let nodes = node_voltages(plain, &places);
-        let into_root = injected(plain, places.n).unwrap_or_else(|| Row::zero(places.n));
+        let feed = Root::of(plain, places.n);
+        let nodes = node_voltages(plain, &places, &feed);
+        Self::with(plain, places, nodes, feed)
+    }
+
+    /// The state equations with the first node held at the first input, V. The
+    /// one path is then the current drawn there.
+    pub(super) fn forced(plain: &Plain) -> Self {
+        let places = Places::new(plain);
+        let nodes = node_voltages(plain, &places, &Root::Held);
+        let drawn = charging(plain, &places, &nodes, 0, &Row::zero(places.n)).scaled(-1.0);
+        let mut network = Self::with(plain, places, nodes, Root::Held);
+        network.paths = vec![drawn];
+        network
+    }
+
+    fn with(plain: &Plain, places: Places, nodes: Vec<Row>, feed: Root) -> Self {
+        let into_root = match feed {
+            Root::Fed(row) => row,
+            _ => Row::zero(places.n),
+        };
         let mut rates = vec![Row::zero(places.n); places.n];
         for (j, node) in plain.nodes.iter().enumerate() {
             if let (Some(k), Some((farad, _))) = (places.capacitor[j], node.capacitor) {
@@ -152,20 +171,31 @@ fn stack(plain: &Plain, n: usize) -> Option<(Row, f64)> {
     Some((open, upper.1 + lower.1))
 }
 
-/// Currents that the paths push into the first node, or `None` for a stack.
-fn injected(plain: &Plain, n: usize) -> Option<Row> {
-    match plain.kind {
-        PlainKind::FullWave | PlainKind::Bridge => {
-            Some(Row::input(n, 0).plus(&Row::input(n, 1), 1.0))
+/// What the rectifier is to the first node.
+enum Root {
+    /// It brings this current.
+    Fed(Row),
+    /// The doubler's stack stands across it.
+    Stacked,
+    /// Its voltage is the first input.
+    Held,
+}
+
+impl Root {
+    fn of(plain: &Plain, n: usize) -> Self {
+        match plain.kind {
+            PlainKind::FullWave | PlainKind::Bridge => {
+                Self::Fed(Row::input(n, 0).plus(&Row::input(n, 1), 1.0))
+            }
+            PlainKind::HalfWave => Self::Fed(Row::input(n, 0)),
+            PlainKind::HalfWaveDoubler { .. } => Self::Fed(Row::input(n, 1)),
+            PlainKind::FullWaveDoubler { .. } => Self::Stacked,
         }
-        PlainKind::HalfWave => Some(Row::input(n, 0)),
-        PlainKind::HalfWaveDoubler { .. } => Some(Row::input(n, 1)),
-        PlainKind::FullWaveDoubler { .. } => None,
     }
 }
 
 /// Solves the resistive part for every node's voltage.
-fn node_voltages(plain: &Plain, places: &Places) -> Vec<Row> {
+fn node_voltages(plain: &Plain, places: &Places, feed: &Root) -> Vec<Row> {
     let (m, n) = (plain.nodes.len(), places.n);
     let mut matrix = vec![0.0; m * m];
     let mut right = vec![Row::zero(n); m];
@@ -176,12 +206,13 @@ fn node_voltages(plain: &Plain, places: &Places) -> Vec<Row> {
             join(plain, places, j, &mut matrix, &mut right);
         }
     }
-    if let Some(feed) = injected(plain, n) {
-        right[0].add(&feed, 1.0);
+    if let Root::Fed(row) = feed {
+        right[0].add(row, 1.0);
     }
     for j in 0..m {
         let source = match (plain.nodes[j].capacitor, places.capacitor[j]) {
             (Some((_, esr)), Some(k)) => Some((Row::state(n, k), esr)),
+            _ if j == 0 && matches!(feed, Root::Held) => Some((Row::input(n, 0), 0.0)),
             _ if j == 0 => stack(plain, n),
             _ => None,
         };

@@ -38,6 +38,8 @@ pub(super) enum PlainKind {
 pub(super) enum PlainLaw {
     /// `i = k v^1.5`.
     ThreeHalves { k: f64 },
+    /// The same where an input choke forces the current.
+    Forced { k: f64 },
     /// `v = drop + slope i`.
     Straight { drop: f64, slope: f64 },
 }
@@ -89,10 +91,17 @@ impl Plain {
         if matches!(kind, PlainKind::FullWaveDoubler { .. }) && first.capacitor.is_some() {
             return Err(SupplyError::DoublerCapacitor);
         }
+        if matches!(kind, PlainKind::HalfWaveDoubler { .. }) && first.capacitor.is_none() {
+            return Err(SupplyError::NoDoublerReservoir);
+        }
         let volts = ranged("source volts", in_volts(source.volts), "V", 0.1, 1e5)?;
         let hertz = ranged("line frequency", in_hertz(source.frequency), "Hz", 1.0, 1e5)?;
         let (peak, omega) = (SQRT_2 * volts, 2.0 * PI * hertz);
-        Ok(Self { kind, peak, omega, source_ohm, law, nodes })
+        let mut plain = Self { kind, peak, omega, source_ohm, law, nodes };
+        if let (true, PlainLaw::ThreeHalves { k }) = (plain.choke_input(), law) {
+            plain.law = PlainLaw::Forced { k };
+        }
+        Ok(plain)
     }
 
     /// Length of the period that the solution repeats in, s.
@@ -114,8 +123,7 @@ impl Plain {
 
     /// Whether a choke stands between the rectifier and the first capacitor.
     pub(super) fn choke_input(&self) -> bool {
-        let plain = !matches!(self.kind, PlainKind::FullWaveDoubler { .. });
-        plain
+        self.lift() < 2.0
             && self.nodes.first().is_some_and(|n| n.capacitor.is_none())
             && self.nodes.iter().any(|n| n.henry > 0.0 && n.parent == 0)
     }
@@ -130,7 +138,7 @@ impl PlainLaw {
     /// Drop where current sets in, V.
     pub(super) fn onset(self) -> f64 {
         match self {
-            Self::ThreeHalves { .. } => 0.0,
+            Self::ThreeHalves { .. } | Self::Forced { .. } => 0.0,
             Self::Straight { drop, .. } => drop,
         }
     }
@@ -138,7 +146,7 @@ impl PlainLaw {
     /// The drop at a current of a whole path, V.
     pub(super) fn drop_at(self, i: f64) -> f64 {
         match self {
-            Self::ThreeHalves { k } => (i.max(0.0) / k).cbrt().powi(2),
+            Self::ThreeHalves { k } | Self::Forced { k } => (i.max(0.0) / k).cbrt().powi(2),
             Self::Straight { drop, slope } => drop + slope * i,
         }
     }

@@ -19,6 +19,9 @@ pub(super) struct Found {
     pub(super) unknown: Points,
     /// Current of each path, A.
     pub(super) current: Points,
+    /// What drives the modes: the currents, or the first node's voltage behind an
+    /// input choke.
+    pub(super) drive: Points,
     /// Slope of current over the unknown.
     pub(super) slope: Points,
     /// How far each path is from changing between conducting and not, V: never
@@ -28,7 +31,9 @@ pub(super) struct Found {
     pub(super) coupling: [[[[f64; 3]; 3]; 2]; 2],
 }
 
-/// The law as the Newton iteration sees it: current and voltage of the unknown.
+/// The law as Newton's method sees it. Where the circuit holds the voltage the
+/// unknown of a vacuum diode is its drop; where an input choke holds the
+/// current it is the current: the other one would have no slope at zero.
 pub(super) trait Unknown {
     /// Current and its slope.
     fn current(self, u: f64) -> (f64, f64);
@@ -46,7 +51,7 @@ impl Unknown for PlainLaw {
                 let root = u.abs().sqrt();
                 (k * u * root, 1.5 * k * root)
             }
-            Self::Straight { .. } => (u, 1.0),
+            Self::Straight { .. } | Self::Forced { .. } => (u, 1.0),
         }
     }
 
@@ -54,6 +59,12 @@ impl Unknown for PlainLaw {
         match self {
             Self::ThreeHalves { .. } => (u, 1.0),
             Self::Straight { drop, slope } => (drop + slope * u, slope),
+            Self::Forced { k } => {
+                // A chord below a tenth of a microampere, where the slope has no bound.
+                let size = u.abs().max(1e-7);
+                let ohm = (size / k).cbrt().powi(2) / size;
+                (ohm * u, if u.abs() > 1e-7 { ohm * 2.0 / 3.0 } else { ohm })
+            }
         }
     }
 
@@ -61,6 +72,7 @@ impl Unknown for PlainLaw {
         match self {
             Self::ThreeHalves { .. } => u,
             Self::Straight { slope, .. } => u * (source_ohm + slope),
+            Self::Forced { .. } => u * (source_ohm + 100.0),
         }
     }
 }
@@ -70,6 +82,10 @@ impl Unknown for PlainLaw {
 pub(super) struct Drive {
     pub(super) law: PlainLaw,
     pub(super) source_ohm: f64,
+    /// Whether the paths share the source's resistance.
+    pub(super) shared: bool,
+    /// Number of paths.
+    pub(super) paths: usize,
     /// Peak of the source, which sets the scale of what counts as zero.
     pub(super) peak: f64,
 }
@@ -88,14 +104,13 @@ pub(super) fn solve<S: Scalar>(
 ) -> Option<Found> {
     let mut found = Found::default();
     let mut free = [[0.0; 3]; 2];
-    for (p, path) in modes.paths.iter().enumerate() {
+    for p in 0..modes.paths.len() {
         free[p] = free_run(modes, weights, z, p);
         for q in 0..modes.paths.len() {
             if active[q] {
                 found.coupling[p][q] = coupling(modes, weights, p, q);
             }
         }
-        let _ = path;
     }
     for p in 0..modes.paths.len() {
         for i in 0..3 {
@@ -122,11 +137,12 @@ pub(super) fn solve<S: Scalar>(
             };
         }
     }
+    found.drive = found.current;
     Some(found)
 }
 
-/// What a path works against at the three points with no current flowing.
-fn free_run<S: Scalar>(modes: &Modes<S>, weights: &Weights<S>, z: &[S], p: usize) -> [f64; 3] {
+/// What a path works against at the three points with nothing driven.
+pub(super) fn free_run<S: Scalar>(modes: &Modes<S>, weights: &Weights<S>, z: &[S], p: usize) -> [f64; 3] {
     let mut sum = [modes.paths[p].constant; 3];
     for (k, w) in weights.modes.iter().enumerate() {
         let row = modes.paths[p].modes[k];
@@ -137,7 +153,7 @@ fn free_run<S: Scalar>(modes: &Modes<S>, weights: &Weights<S>, z: &[S], p: usize
     sum
 }
 
-fn coupling<S: Scalar>(
+pub(super) fn coupling<S: Scalar>(
     modes: &Modes<S>,
     weights: &Weights<S>,
     p: usize,

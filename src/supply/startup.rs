@@ -13,11 +13,12 @@ use super::complex::Scalar;
 use super::error::SupplyError;
 use super::extremes::Extremes;
 use super::march::{March, Pace, Paces, Taken, after};
-use super::modes::{self, Form, Modes};
+use super::modes::{Form, Modes};
 use super::network::Network;
 use super::plain::{Plain, PlainKind};
 use super::state::Steady;
 use super::steady::of_plain;
+use super::system::System;
 use super::weights::QUADRATURE;
 use crate::quantity::{Current, Voltage, amperes, in_volts, volts};
 
@@ -138,27 +139,21 @@ struct Worst {
 
 fn worst(plain: &Plain) -> Result<Worst, SupplyError> {
     let network = Network::new(plain);
-    if network.chokes {
-        match modes::ringing(&network) {
-            Some(modes) => phases(plain, &network, &modes),
-            None => Err(SupplyError::NotSettled { passes: 0, left: 0.0 }),
-        }
-    } else {
-        phases(plain, &network, &modes::real(&network))
+    if !network.chokes {
+        return phases(plain, &System::real(network));
     }
+    let system = System::parted(plain, network);
+    phases(plain, &system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?)
 }
 
-fn phases<S: Scalar>(
-    plain: &Plain,
-    network: &Network,
-    modes: &Modes<S>,
-) -> Result<Worst, SupplyError> {
+fn phases<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Worst, SupplyError> {
+    let network = &system.network;
     let halves = if matches!(plain.kind, PlainKind::FullWave | PlainKind::Bridge) { 1 } else { 2 };
     let mut worst = Worst { nodes: vec![0.0; plain.nodes.len()], current: 0.0, heating: 0.0 };
     for k in 0..PHASES * halves {
         let time = f64::from(k) / f64::from(PHASES) * std::f64::consts::PI / plain.omega;
-        let mut charge = Charge::new(modes, network);
-        charge.run(plain, modes, time, ringing_time(plain, network))?;
+        let mut charge = Charge::new(system);
+        charge.run(plain, system, time, ringing_time(plain, network))?;
         for (most, range) in worst.nodes.iter_mut().zip(&charge.ranges) {
             *most = range.most.max(*most);
         }
@@ -182,6 +177,7 @@ fn ringing_time(plain: &Plain, network: &Network) -> f64 {
 /// One charge of empty capacitors.
 struct Charge<S> {
     forms: Vec<Form<S>>,
+    forced: Vec<Form<S>>,
     ranges: Vec<Extremes>,
     points: Vec<[S; 3]>,
     peak: Extremes,
@@ -189,16 +185,18 @@ struct Charge<S> {
 }
 
 impl<S: Scalar> Charge<S> {
-    fn new(modes: &Modes<S>, network: &Network) -> Self {
-        let forms = if network.chokes {
+    fn new(system: &System<S>) -> Self {
+        let of = |network: &Network, modes: &Modes<S>| -> Vec<_> {
             network.nodes.iter().map(|row| modes.form(row)).collect()
-        } else {
-            vec![]
         };
+        let chokes = system.network.chokes;
+        let forms = if chokes { of(&system.network, &system.open) } else { vec![] };
+        let forced = system.forced.as_ref().map(|(n, m)| of(n, m)).unwrap_or_default();
         Self {
+            forced,
             ranges: vec![Extremes::NONE; forms.len()],
             forms,
-            points: vec![[S::ZERO; 3]; modes.lambda.len()],
+            points: vec![[S::ZERO; 3]; system.network.order()],
             peak: Extremes::NONE,
             heating: [0.0; 2],
         }
@@ -207,17 +205,17 @@ impl<S: Scalar> Charge<S> {
     fn run(
         &mut self,
         plain: &Plain,
-        modes: &Modes<S>,
+        system: &System<S>,
         time: f64,
         least: f64,
     ) -> Result<(), SupplyError> {
         let half = std::f64::consts::PI / plain.omega;
-        let mut march = March::new(plain, modes, STEPS);
-        march.start(time, &vec![S::ZERO; modes.lambda.len()], false);
+        let mut march = March::new(plain, system, STEPS);
+        march.start(time, &vec![S::ZERO; system.open.lambda.len()], false);
         for halves in 1..=MOST_HALVES {
             let before = self.heating[0] + self.heating[1];
             let until = time + f64::from(halves) * half;
-            march.run(until, &mut |taken| self.read(modes, taken))?;
+            march.run(until, &mut |taken| self.read(system, taken))?;
             let after = self.heating[0] + self.heating[1];
             // The charge is over when two half periods in turn add little.
             if halves > 2 && halves % 2 == 0 && until - time > least && after - before < 0.01 * after {
@@ -227,9 +225,9 @@ impl<S: Scalar> Charge<S> {
         Ok(())
     }
 
-    fn read(&mut self, modes: &Modes<S>, taken: &Taken<'_, S>) {
+    fn read(&mut self, system: &System<S>, taken: &Taken<'_, S>) {
         let current = &taken.found.current;
-        for p in 0..modes.paths.len() {
+        for p in 0..system.open.paths.len() {
             self.peak.step(taken.entering[p], current[p]);
             for i in 0..3 {
                 self.heating[p] += taken.step * QUADRATURE[i] * current[p][i] * current[p][i];
@@ -238,15 +236,20 @@ impl<S: Scalar> Charge<S> {
         if self.forms.is_empty() {
             return;
         }
+        let (modes, forms) = match &system.forced {
+            Some((_, modes)) if taken.forced => (modes, &self.forced),
+            _ => (&system.open, &self.forms),
+        };
+        let drive = &taken.found.drive;
         for (k, w) in taken.weights.modes.iter().enumerate() {
             let z = taken.before[k];
             self.points[k] = [0, 1, 2].map(|i| after(modes, w, k, z, taken.found, i));
         }
-        for (form, range) in self.forms.iter().zip(&mut self.ranges) {
+        for (form, range) in forms.iter().zip(&mut self.ranges) {
             for i in 0..3 {
                 let mut v = form.constant
-                    + form.inputs[0] * current[0][i]
-                    + form.inputs[1] * current[1][i];
+                    + form.inputs[0] * drive[0][i]
+                    + form.inputs[1] * drive[1][i];
                 for (&w, z) in form.modes.iter().zip(&self.points) {
                     v += (w * z[i]).re();
                 }

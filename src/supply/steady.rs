@@ -7,11 +7,12 @@ use super::dense;
 use super::error::SupplyError;
 use super::estimate;
 use super::march::{March, Pace, Paces};
-use super::meter::{self, Meter};
-use super::modes::{self, Modes};
+use super::meter::Meter;
+use super::modes::Modes;
 use super::network::Network;
 use super::plain::{Plain, PlainKind};
 use super::state::{Steady, Work};
+use super::system::System;
 
 /// Steps while the search goes on: each phase without current in few steps,
 /// since its modes are exact at any length.
@@ -44,38 +45,29 @@ pub(super) fn of_plain(plain: &Plain) -> Result<Steady, SupplyError> {
         return Ok(Steady::unloaded(plain, &network));
     }
     if !network.chokes {
-        return shoot(plain, &network, &modes::real(&network));
+        return shoot(plain, &System::real(network));
     }
-    if let Some(modes) = modes::ringing(&network) {
-        return shoot(plain, &network, &modes);
-    }
-    // Modes that coincide part when the parts differ a little: a millionth.
-    let mut apart = plain.clone();
-    for (j, node) in (1_u32..).zip(&mut apart.nodes) {
-        node.henry *= 1.0 + 1e-6 * f64::from(j);
-    }
-    let network = Network::new(&apart);
-    let modes = modes::ringing(&network).ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
-    shoot(&apart, &network, &modes)
+    let system = System::parted(plain, network);
+    shoot(plain, &system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?)
 }
 
 fn shoot<S: Scalar>(
     plain: &Plain,
-    network: &Network,
-    modes: &Modes<S>,
+    system: &System<S>,
 ) -> Result<Steady, SupplyError> {
+    let (network, modes) = (&system.network, &system.open);
     let mut search = Search {
         plain,
         network,
         modes,
-        march: March::new(plain, modes, SEARCH),
+        march: March::new(plain, system, SEARCH),
         x: estimate::states(plain, network),
         passes: 0,
     };
     let mut left = f64::INFINITY;
     while search.passes < MOST_PASSES {
         search.approach()?;
-        let mut meter = Meter::new(plain, modes, &meter::rows(network));
+        let mut meter = Meter::new(plain, system);
         search.march.set_paces(READING);
         search.march.start(0.0, &modes.of_states(&search.x), false);
         search.march.run(plain.period(), &mut |taken| meter.read(taken))?;
@@ -157,19 +149,12 @@ impl<S: Scalar> Search<'_, S> {
     /// The change of states that brings the period's end onto its start.
     fn newton(&self) -> Option<Vec<f64>> {
         let n = self.network.order();
-        let follows = self.march.follows.as_ref()?;
         let mut end = vec![0.0; n];
-        self.modes.states(&self.march.z, &mut end);
+        self.march.states(&mut end);
         let mut change: Vec<f64> = end.iter().zip(&self.x).map(|(e, x)| e - x).collect();
-        let count = self.modes.lambda.len();
-        let mut matrix = vec![0.0; n * n];
-        for row in 0..n {
-            for column in 0..n {
-                let sum: f64 = (0..count)
-                    .map(|k| (self.modes.to_states[row * count + k] * follows[k * n + column]).re())
-                    .sum();
-                matrix[row * n + column] = f64::from(u8::from(row == column)) - sum;
-            }
+        let mut matrix = self.march.sensitivity()?;
+        for (k, x) in matrix.iter_mut().enumerate() {
+            *x = f64::from(u8::from(k / n == k % n)) - *x;
         }
         let regular = dense::solve(&mut matrix, n, &mut change, 1);
         (regular && change.iter().all(|d| d.is_finite())).then_some(change)
@@ -181,7 +166,7 @@ impl<S: Scalar> Search<'_, S> {
         for _ in 0..periods {
             self.march.start(0.0, &self.modes.of_states(&self.x), false);
             self.march.run(self.plain.period(), &mut |_| {})?;
-            self.modes.states(&self.march.z, &mut self.x);
+            self.march.states(&mut self.x);
         }
         self.passes += periods;
         Ok(())
@@ -190,7 +175,7 @@ impl<S: Scalar> Search<'_, S> {
     /// Largest difference between the end of the period and its start, V.
     fn gap(&self) -> f64 {
         let mut end = vec![0.0; self.network.order()];
-        self.modes.states(&self.march.z, &mut end);
+        self.march.states(&mut end);
         for (e, x) in end.iter_mut().zip(&self.x) {
             *e -= x;
         }

@@ -3,3 +3,4 @@
 mod computed;
 mod parts;
 mod reference;
+mod debug;
