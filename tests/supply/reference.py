@@ -190,6 +190,13 @@ class Supply:
         return base[-1], gain[-1, 0], gain[-1, 1]
 
     def meet(self, total, v, r, top):
+        if self.choke_input:
+            # In amperes, since in volts the leak would drown the rest.
+            f = lambda u: total(u) - (u - v) / r
+            low = -2 * self.law.volts(abs(v / r)) - self.ohm * abs(v / r) - 1.0
+            while f(low) < 0:
+                low *= 2
+            return brentq(f, low, top + 1, xtol=1e-13, rtol=1e-15, maxiter=300)
         f = lambda u: v + r * total(u) - u
         low = min(v, 0.0) if r < 1e6 else -top
         while f(low) < 0:
@@ -249,7 +256,9 @@ class Supply:
         x[:k] = 0.6 * self.peak
         x[k : k + len(self.caps)] = 0.6 * lift * self.peak
         x[k + len(self.caps) :] = 0.03
-        for _ in range(12):
+        if self.choke_input:
+            self.choke_start(x)
+        for _ in range(1 if self.choke_input else 12):
             x = self.flow(x)
         for _ in range(15):
             end = self.flow(x)
@@ -267,6 +276,25 @@ class Supply:
             if np.max(np.abs(step)) < 1e-7:
                 return x
         raise RuntimeError("not settled: %g" % np.max(np.abs(step)))
+
+    def choke_start(self, x):
+        """The mean of the rectified sine, spread by direct currents."""
+        top = 2 / math.pi * self.peak
+        volts, below = [top] * self.m, [0.0] * self.m
+        for j in reversed(range(self.m)):
+            n = self.nodes[j]
+            below[j] += n.get("ampere", 0.0)
+            below[j] += sum(0.8 * top / n[k] for k in ("load_ohm", "bleeder_ohm") if k in n)
+            if j:
+                below[n["from"]] += below[j]
+        volts[0] = top - self.law.volts(below[0]) - self.ohm * below[0]
+        for j in range(1, self.m):
+            n = self.nodes[j]
+            volts[j] = volts[n["from"]] - n["ohm"] * below[j]
+        for s, (j, _) in enumerate(self.caps):
+            x[s] = volts[j]
+        for s, (j, _) in enumerate(self.chokes):
+            x[len(self.caps) + s] = below[j]
 
     def figures(self):
         x = self.settle()
