@@ -8,7 +8,7 @@ use thiserror::Error;
 #[derive(Debug, Clone, PartialEq, Error, Diagnostic)]
 pub enum SupplyError {
     /// A value is outside the range that the engine is made for.
-    #[error("{what} is {value:e} {unit}, expected {low:e} to {high:e} {unit}")]
+    #[error("{what} is {value:e} {unit}, expected {low:e} {unit} to {high:e} {unit}")]
     #[diagnostic(help("check the unit: values are typed as in `40 µF`, `1k2`, `8 H`, `45 mA`"))]
     OutOfRange {
         /// The value's name.

@@ -176,10 +176,27 @@ impl<'a, S: Scalar> Meter<'a, S> {
         }
         for p in 0..self.system.open.paths.len() {
             self.peak.step(taken.entering[p], current[p]);
-            if current[p] == [0.0; 3] {
+            if self.plain.kind == PlainKind::Bridge {
+                self.bridge(taken, p);
+            } else if current[p] == [0.0; 3] {
                 let room = taken.found.room[p].map(|r| r - law.onset());
                 self.inverse.step(room[0], room);
             }
+        }
+    }
+
+    /// A diode of a bridge stands against the output and what one of the
+    /// conducting pair drops.
+    fn bridge(&mut self, taken: &Taken<'_, S>, p: usize) {
+        let (found, plain) = (taken.found, self.plain);
+        if found.current[p] == [0.0; 3] {
+            return;
+        }
+        for i in 0..3 {
+            let sine = (plain.omega * (taken.start + POINTS[i] * taken.step)).sin();
+            let across = self.system.open.signs[p] * plain.peak * sine
+                - plain.source_ohm * (found.current[p][i] - found.current[1 - p][i]);
+            self.inverse.point(across - 0.5 * plain.law.drop(found.unknown[p][i]).0);
         }
     }
 
@@ -194,13 +211,7 @@ impl<'a, S: Scalar> Meter<'a, S> {
         let plate = |x: [f64; 2]| if two { x[0] + x[1] } else { x[0].max(x[1]) };
         let rms = (plate(self.heating) / per).sqrt();
         let peak = self.peak.most.max(0.0);
-        let inverse = match self.plain.kind {
-            PlainKind::Bridge => {
-                let top = self.waves.first().map_or(0.0, Wave::most);
-                top + 0.5 * self.plain.law.drop_at(peak)
-            }
-            _ => self.inverse.most.max(0.0),
-        };
+        let inverse = self.inverse.most.max(0.0);
         Rectified {
             peak,
             average: plate(self.charge) / per,

@@ -142,14 +142,6 @@ impl PlainLaw {
             Self::Straight { drop, .. } => drop,
         }
     }
-
-    /// The drop at a current of a whole path, V.
-    pub(super) fn drop_at(self, i: f64) -> f64 {
-        match self {
-            Self::ThreeHalves { k } | Self::Forced { k } => (i.max(0.0) / k).cbrt().powi(2),
-            Self::Straight { drop, slope } => drop + slope * i,
-        }
-    }
 }
 
 fn ranged(
