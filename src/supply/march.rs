@@ -69,6 +69,7 @@ pub(super) struct March<'a, S> {
     current: [f64; 2],
     next: f64,
     stalls: u32,
+    changed: bool,
     /// Steps tried.
     pub(super) tried: u32,
     /// Changes of conduction.
@@ -104,6 +105,7 @@ impl<'a, S: Scalar> March<'a, S> {
             current: [0.0; 2],
             next: 0.0,
             stalls: 0,
+            changed: false,
             tried: 0,
             changes: 0,
         }
@@ -124,6 +126,7 @@ impl<'a, S: Scalar> March<'a, S> {
         self.settle_paths();
         self.pace();
         self.stalls = 0;
+        self.changed = false;
     }
 
     /// Changes the step lengths.
@@ -140,8 +143,10 @@ impl<'a, S: Scalar> March<'a, S> {
         let least = 1e-12 * self.half;
         while until - self.time > least {
             let left = until - self.time;
-            // Avoids a last step too short to matter.
-            let step = if self.next > 0.999 * left { left } else { self.next };
+            // A short conduction lies about the crest of the source, so a step
+            // without current ends there; and no last step is too short to matter.
+            let wanted = if self.conducting() { self.next } else { self.next.min(self.to_crest()) };
+            let step = if wanted > 0.999 * left { left } else { wanted };
             self.step(step, watch)?;
         }
         Ok(())
@@ -166,6 +171,13 @@ impl<'a, S: Scalar> March<'a, S> {
             }
         }
         Some(matrix)
+    }
+
+    /// Time to the next crest or trough of the source, s.
+    fn to_crest(&self) -> f64 {
+        let phase = self.time / self.half - 0.5;
+        let left = (phase.floor() + 1.0 - phase) * self.half;
+        if left < 1e-9 * self.half { left + self.half } else { left }
     }
 
     fn source(&self, time: f64, step: f64) -> [f64; 3] {
@@ -265,7 +277,8 @@ impl<'a, S: Scalar> March<'a, S> {
         watch: &mut impl FnMut(&Taken<'_, S>),
     ) -> Result<(), SupplyError> {
         let mut step = wanted;
-        let mut keep = true;
+        // Steps that follow a located one hardly come again.
+        let mut keep = step == self.next || !self.changed;
         for _ in 0..40 {
             let (slot, found) = self.attempt(step, keep);
             let Some(found) = found else {
@@ -366,6 +379,7 @@ impl<'a, S: Scalar> March<'a, S> {
         self.active[p] = !self.active[p];
         (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
         self.changes += 1;
+        self.changed = true;
         let volts = self.drive.peak * (self.omega * self.time).sin() * self.modes_sign(p);
         self.suit(volts - self.drive.law.onset());
         self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };

@@ -133,7 +133,9 @@ proptest! {
             } else {
                 in_amperes(s.nodes[j].feed_dc)
             };
-            prop_assert!((fed - drawn).abs() <= 1e-6 * drawn + 1e-8, "node {j}: {fed} {drawn}");
+            // A node without a capacitor has a leak of 1 nS for the sake of the algebra.
+            let leak = 2e-9 * in_volts(s.nodes[j].dc);
+            prop_assert!((fed - drawn).abs() <= 1e-6 * drawn + leak + 1e-9, "node {j}: {fed} {drawn}");
         }
     }
 
