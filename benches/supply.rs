@@ -61,7 +61,7 @@ fn supply(name: &str) -> (Circuit, f64) {
         }
         "full-wave doubler" => {
             let nodes = vec![node(None, 0.0, 0.08), node(resistor(0, 470.0), 100.0, 0.05)];
-            (doubler, 117.0, 12.0, silicon, nodes, 282.0)
+            (doubler, 117.0, 12.0, silicon, nodes, 290.6)
         }
         _ => {
             let nodes = vec![node(None, 16.0, 0.01), node(choke(0, 8.0, 250.0), 32.0, 0.1)];

@@ -177,7 +177,7 @@ class Supply:
         """The choke's current through one path, where the other is off."""
         u, law = 0.0, self.law
         for _ in range(4):
-            i = (v - u) / r
+            i = (u - v) / r
             if i <= 0.0:
                 return None
             u = abs(e) - self.ohm * i - law.volts(i)
