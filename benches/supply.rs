@@ -50,7 +50,7 @@ fn supply(name: &str) -> (Circuit, f64) {
     let doubler = Kind::FullWaveDoubler { upper: capacitor(100.0, 0.8), lower: capacitor(100.0, 0.8) };
     let (kind, v, r, law, nodes, first) = match name {
         "tube, four nodes" => (Kind::FullWave, 322.0, 139.0, tube, chain(), 337.0),
-        "silicon, four nodes" => (Kind::FullWave, 322.0, 139.0, silicon, chain(), 388.0),
+        "silicon, four nodes" => (Kind::FullWave, 322.0, 139.0, silicon, chain(), 402.7),
         "choke input" => {
             let nodes = vec![
                 node(None, 0.0, 0.0),

@@ -111,10 +111,10 @@ fn through(plain: &Plain, volts: f64) -> f64 {
         PlainLaw::ThreeHalves { k } | PlainLaw::Forced { k } => {
             let mut drop = volts.max(0.0);
             for _ in 0..4 {
-                let over = drop + plain.source_ohm * k * drop.powf(1.5) - volts;
-                drop = (drop - over / (1.0 + 1.5 * plain.source_ohm * k * drop.sqrt())).max(0.0);
+                let root = plain.source_ohm * k * drop.sqrt();
+                drop = (drop - (drop + root * drop - volts) / (1.0 + 1.5 * root)).max(0.0);
             }
-            k * drop.powf(1.5)
+            k * drop * drop.sqrt()
         }
     }
 }

@@ -58,17 +58,22 @@ impl Extremes {
 /// Coefficients of θ, θ², θ³ of the cubic through the value at 0 and at the
 /// points, less the value at 0.
 fn cubic(entering: f64, at: [f64; 3]) -> [f64; 3] {
-    let [p, q, _] = POINTS;
     // Newton's divided differences.
-    let first = (at[0] - entering) / p;
-    let second = ((at[1] - at[0]) / (q - p) - first) / q;
-    let third = (((at[2] - at[1]) / (1.0 - q) - (at[1] - at[0]) / (q - p)) / (1.0 - p) - second) / 1.0;
-    [
-        first - second * p + third * p * q,
-        second - third * (p + q),
-        third,
-    ]
+    let [p, q, _] = POINTS;
+    let (low, middle) = ((at[0] - entering) * OVER[0], (at[1] - at[0]) * OVER[1]);
+    let second = (middle - low) * OVER[3];
+    let third = ((at[2] - at[1]) * OVER[2] - middle) * OVER[4] - second;
+    [low - second * p + third * (p * q), second - third * (p + q), third]
 }
+
+/// One over the distances between the points.
+const OVER: [f64; 5] = [
+    1.0 / POINTS[0],
+    1.0 / (POINTS[1] - POINTS[0]),
+    1.0 / (1.0 - POINTS[1]),
+    1.0 / POINTS[1],
+    1.0 / (1.0 - POINTS[0]),
+];
 
 #[cfg(test)]
 mod tests {

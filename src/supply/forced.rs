@@ -6,7 +6,7 @@ use super::complex::Scalar;
 use super::dense;
 use super::modes::Modes;
 use super::plain::PlainLaw;
-use super::stage::{self, Active, Drive, Found, Points, Unknown};
+use super::stage::{self, Active, Drive, Found, Points, Response, Unknown};
 use super::weights::Weights;
 
 const TRIES: usize = 60;
@@ -31,15 +31,16 @@ pub(super) fn solve<S: Scalar>(
             u[p] = [0.0; 3];
         }
     }
+    let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
     let mut settled = false;
     for _ in 0..TRIES {
-        let (mut matrix, mut right) = equations(&found, &u, active, source, &drawn, drive);
-        if !dense::solve(&mut matrix, 6, &mut right, 1) {
+        let (mut matrix, mut right, n) = equations(&found, &u, active, source, &drawn, drive);
+        if !dense::solve(&mut matrix[..n * n], n, &mut right[..n], 1) {
             return None;
         }
         let mut change = 0.0_f64;
-        for (row, &step) in right.iter().enumerate() {
-            u[row / 3][row % 3] += step;
+        for (row, &step) in right.iter().take(n).enumerate() {
+            u[if row < 3 { lead } else { other }][row % 3] += step;
             change = change.max(step.abs());
         }
         let linear = matches!(drive.law, PlainLaw::Straight { .. });
@@ -54,7 +55,6 @@ pub(super) fn solve<S: Scalar>(
     found.unknown = u;
     found.current = u;
     for i in 0..3 {
-        let lead = usize::from(!active[0]);
         found.drive[0][i] = volts(&u, lead, source[i], i, drive).0;
         for p in 0..2 {
             found.room[p][i] = if active[p] {
@@ -85,8 +85,9 @@ fn volts(u: &Points, p: usize, source: f64, i: usize, drive: Drive) -> (f64, f64
     (v, -(drive.source_ohm + slope))
 }
 
-/// Newton's equations: rows of the leading path say that the paths carry what
-/// is drawn, rows of the other that both stand at one voltage.
+/// Newton's equations, three or six, and how many: the first rows say that the
+/// paths carry what is drawn, in the unknowns of the leading path; the others,
+/// where both paths conduct, that both stand at one voltage.
 fn equations(
     found: &Found,
     u: &Points,
@@ -94,65 +95,63 @@ fn equations(
     source: [f64; 3],
     drawn: &[f64; 3],
     drive: Drive,
-) -> ([f64; 36], [f64; 6]) {
+) -> ([f64; 36], [f64; 6], usize) {
     let mut matrix = [0.0; 36];
     let mut right = [0.0; 6];
     let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
     let both = active == [true, true];
+    let n = if both { 6 } else { 3 };
     let shared = if drive.shared { drive.source_ohm } else { 0.0 };
     let at = [0, 1, 2].map(|i| volts(u, lead, source[i], i, drive));
     for i in 0..3 {
-        let row = 3 * lead + i;
-        right[row] = drawn[i] - u[lead][i] - u[other][i];
-        matrix[row * 6 + row] += 1.0;
-        matrix[row * 6 + 3 * other + i] += f64::from(u8::from(both));
+        right[i] = drawn[i] - u[lead][i] - u[other][i];
+        matrix[i * n + i] += 1.0;
         for j in 0..3 {
             let k = found.coupling[0][0][i][j];
-            right[row] += k * at[j].0;
-            matrix[row * 6 + 3 * lead + j] -= k * at[j].1;
+            right[i] += k * at[j].0;
+            matrix[i * n + j] -= k * at[j].1;
             if both {
-                matrix[row * 6 + 3 * other + j] -= k * shared;
+                matrix[i * n + 3 + j] -= k * shared;
             }
         }
-        let row = 3 * other + i;
         if both {
+            let row = 3 + i;
+            matrix[i * n + row] += 1.0;
             let (v, slope) = volts(u, other, source[i], i, drive);
             right[row] = at[i].0 - v;
-            matrix[row * 6 + row] = slope - shared;
-            matrix[row * 6 + 3 * lead + i] = shared - at[i].1;
-        } else {
-            matrix[row * 6 + row] = 1.0;
+            matrix[row * n + row] = slope - shared;
+            matrix[row * n + i] = shared - at[i].1;
         }
     }
-    (matrix, right)
+    (matrix, right, n)
 }
 
-/// The sensitivity of the driving voltage to what is drawn with none of it:
-/// d drive[0][i] / d drawn[j], in the places of [`stage::response`].
+/// The sensitivity of the driving voltage to what is drawn with none of it, in
+/// the places of [`stage::response`].
 pub(super) fn response(
     found: &Found,
     active: Active,
     source: [f64; 3],
     drive: Drive,
-) -> Option<[f64; 36]> {
+) -> Option<Response> {
     let u = &found.unknown;
-    let (mut matrix, _) = equations(found, u, active, source, &[0.0; 3], drive);
-    let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
+    let (mut matrix, _, n) = equations(found, u, active, source, &[0.0; 3], drive);
+    let lead = usize::from(!active[0]);
     let mut right = [0.0; 18];
     for i in 0..3 {
-        right[(3 * lead + i) * 3 + i] = 1.0;
+        right[i * 3 + i] = 1.0;
     }
-    if !dense::solve(&mut matrix, 6, &mut right, 3) {
+    if !dense::solve(&mut matrix[..n * n], n, &mut right[..n * 3], 3) {
         return None;
     }
-    let mut out = [0.0; 36];
-    let shared = if drive.shared && active == [true, true] { drive.source_ohm } else { 0.0 };
+    let mut out = Response { paths: (0, 1), of: [[0.0; 6]; 6] };
+    let shared = if drive.shared && n == 6 { drive.source_ohm } else { 0.0 };
     for i in 0..3 {
         let slope = volts(u, lead, source[i], i, drive).1;
         for j in 0..3 {
-            // What is drawn enters with a positive sign; `carry` hands over its negative.
-            out[i * 6 + j] = -(slope * right[(3 * lead + i) * 3 + j]
-                + shared * right[(3 * other + i) * 3 + j]);
+            // The march hands over the negative of what is drawn.
+            let other = if n == 6 { shared * right[(3 + i) * 3 + j] } else { 0.0 };
+            out.of[i][j] = -(slope * right[i * 3 + j] + other);
         }
     }
     Some(out)

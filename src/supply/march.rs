@@ -5,7 +5,7 @@ use super::error::SupplyError;
 use super::forced;
 use super::modes::Modes;
 use super::plain::{Plain, PlainKind};
-use super::stage::{self, Active, Drive, Found};
+use super::stage::{self, Active, Drive, Found, Response};
 use super::system::{System, converted};
 use super::weights::{POINTS, Weights};
 
@@ -408,17 +408,15 @@ impl<'a, S: Scalar> March<'a, S> {
             forced: self.forced,
         });
         if let Some(follows) = &mut self.follows {
-            let source = POINTS
-                .map(|c| self.drive.peak * (self.omega * (self.time + c * step)).sin());
-            let (response, driven) = match (self.forced, self.active) {
-                (true, active) => {
-                    (forced::response(found, active, source, self.drive), [true, false])
-                }
-                (false, [false, false]) => (Some([0.0; 36]), [false; 2]),
-                (false, active) => (stage::response(found, active, self.drive.law), active),
+            let response = if self.forced {
+                let source = POINTS
+                    .map(|c| self.drive.peak * (self.omega * (self.time + c * step)).sin());
+                forced::response(found, self.active, source, self.drive)
+            } else {
+                stage::response(found, self.active, self.drive.law)
             };
             let response = response.ok_or(SupplyError::NoCurrent { at: self.time })?;
-            carry(self.modes, weights, &response, driven, follows);
+            carry(self.modes, weights, &response, follows);
         }
         for (k, w) in weights.modes.iter().enumerate() {
             self.z[k] = after(self.modes, w, k, self.z[k], found, 2);
@@ -457,17 +455,13 @@ pub(super) fn after<S: Scalar>(
 fn carry<S: Scalar>(
     modes: &Modes<S>,
     weights: &Weights<S>,
-    response: &[f64; 36],
-    driven: Active,
+    response: &Response,
     follows: &mut [S],
 ) {
-    let order = modes.order;
+    let (order, (low, high)) = (modes.order, response.paths);
     for column in 0..order {
         let mut against = [0.0; 6];
-        for p in 0..modes.paths.len() {
-            if !driven[p] {
-                continue;
-            }
+        for p in low..high {
             for (k, w) in weights.modes.iter().enumerate() {
                 let s = modes.paths[p].modes[k] * follows[k * order + column];
                 for i in 0..3 {
@@ -476,16 +470,14 @@ fn carry<S: Scalar>(
             }
         }
         let mut change = [0.0; 6];
-        if driven != [false; 2] {
-            for (row, c) in change.iter_mut().enumerate() {
-                for (j, a) in against.iter().enumerate() {
-                    *c += response[row * 6 + j] * a;
-                }
+        for row in 3 * low..3 * high {
+            for j in 3 * low..3 * high {
+                change[row] += response.of[row][j] * against[j];
             }
         }
         for (k, w) in weights.modes.iter().enumerate() {
             let mut sum = w.decay[2] * follows[k * order + column];
-            for q in 0..2 {
+            for q in low..high {
                 let mut effect = S::ZERO;
                 for j in 0..3 {
                     effect += w.current[2][j] * change[3 * q + j];

@@ -57,7 +57,7 @@ impl Wave {
     const NEW: Self =
         Self { base: 0.0, last: 0.0, sum: 0.0, squares: 0.0, range: Extremes::NONE };
 
-    fn take(&mut self, first: bool, at: [f64; 3], step: f64) {
+    fn take(&mut self, first: bool, at: [f64; 3], step: f64, ranged: bool) {
         if first {
             self.base = at[0];
             self.last = 0.0;
@@ -67,8 +67,10 @@ impl Wave {
             self.sum += step * q * x;
             self.squares += step * q * x * x;
         }
-        let entering = if first { d[0] } else { self.last };
-        self.range.step(entering, d);
+        if ranged {
+            let entering = if first { d[0] } else { self.last };
+            self.range.step(entering, d);
+        }
         self.last = d[2];
     }
 
@@ -141,7 +143,8 @@ impl<'a, S: Scalar> Meter<'a, S> {
             self.points[k] = [0, 1, 2].map(|i| after(modes, w, k, z, taken.found, i));
         }
         let current = &taken.found.drive;
-        for (form, wave) in forms.iter().zip(&mut self.waves) {
+        let nodes = self.system.network.nodes.len();
+        for (row, (form, wave)) in forms.iter().zip(&mut self.waves).enumerate() {
             let mut at = [form.constant; 3];
             for i in 0..3 {
                 at[i] += form.inputs[0] * current[0][i] + form.inputs[1] * current[1][i];
@@ -151,7 +154,9 @@ impl<'a, S: Scalar> Meter<'a, S> {
                     at[i] += (w * z[i]).re();
                 }
             }
-            wave.take(!self.started, at, taken.step);
+            // Of the currents only mean and rms are read.
+            let ranged = row < nodes || row >= 3 * nodes;
+            wave.take(!self.started, at, taken.step, ranged);
         }
         self.started = true;
         self.length += taken.step;
@@ -160,6 +165,10 @@ impl<'a, S: Scalar> Meter<'a, S> {
 
     fn rectifier(&mut self, taken: &Taken<'_, S>) {
         let (current, law) = (&taken.found.current, self.plain.law);
+        if *current == [[0.0; 3]; 2] {
+            self.idle(taken);
+            return;
+        }
         for i in 0..3 {
             let share = taken.step * QUADRATURE[i];
             let sine = (self.plain.omega * (taken.start + POINTS[i] * taken.step)).sin();
@@ -182,6 +191,17 @@ impl<'a, S: Scalar> Meter<'a, S> {
                 let room = taken.found.room[p].map(|r| r - law.onset());
                 self.inverse.step(room[0], room);
             }
+        }
+    }
+
+    /// A step without current has only its inverse voltage.
+    fn idle(&mut self, taken: &Taken<'_, S>) {
+        if self.plain.kind == PlainKind::Bridge {
+            return;
+        }
+        for p in 0..self.system.open.paths.len() {
+            let room = taken.found.room[p].map(|r| r - self.plain.law.onset());
+            self.inverse.step(room[0], room);
         }
     }
 

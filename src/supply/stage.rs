@@ -194,11 +194,12 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive
             }
             matrix[i * 3 + i] += slope;
         }
-        three(&matrix, &mut right)?;
+        let inverse = cofactors(&matrix)?;
         let mut change = 0.0_f64;
         for i in 0..3 {
-            u[i] += right[i];
-            change = change.max(drive.law.as_room(right[i], drive.source_ohm).abs());
+            let step: f64 = (0..3).map(|j| inverse[i * 3 + j] * right[j]).sum();
+            u[i] += step;
+            change = change.max(drive.law.as_room(step, drive.source_ohm).abs());
         }
         if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
             for i in 0..3 {
@@ -253,42 +254,84 @@ fn both(found: &mut Found, free: &Points, guess: [f64; 2], drive: Drive) -> Opti
     None
 }
 
-/// Solves three equations by elimination with row pivoting.
-fn three(a: &[f64; 9], b: &mut [f64; 3]) -> Option<()> {
-    let mut a = *a;
-    dense::solve(&mut a, 3, b, 1).then_some(())
+/// Solves three equations by Cramer's rule in cofactors, which also invert.
+fn cofactors(a: &[f64; 9]) -> Option<[f64; 9]> {
+    let c = |p: usize, q: usize, r: usize, s: usize| a[p] * a[s] - a[q] * a[r];
+    let inverse = [
+        c(4, 5, 7, 8),
+        -c(1, 2, 7, 8),
+        c(1, 2, 4, 5),
+        -c(3, 5, 6, 8),
+        c(0, 2, 6, 8),
+        -c(0, 2, 3, 5),
+        c(3, 4, 6, 7),
+        -c(0, 1, 6, 7),
+        c(0, 1, 3, 4),
+    ];
+    let det = a[0] * inverse[0] + a[1] * inverse[3] + a[2] * inverse[6];
+    let scale = det.recip();
+    (scale.is_finite() && scale != 0.0).then(|| inverse.map(|x| x * scale))
 }
 
-/// The sensitivity of the currents to what the paths work against:
-/// d current[p][i] / d free[q][j], for the conducting paths; six by six.
-pub(super) fn response(found: &Found, active: Active, law: PlainLaw) -> Option<[f64; 36]> {
+/// How what drives the modes answers to what the paths work against:
+/// row 3p + i for point i of path p, of the first or second path driven.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Response {
+    /// Range of the paths that are driven.
+    pub(super) paths: (usize, usize),
+    /// d drive / d against.
+    pub(super) of: [[f64; 6]; 6],
+}
+
+/// The sensitivity of the currents of the conducting paths to what they work
+/// against.
+pub(super) fn response(found: &Found, active: Active, law: PlainLaw) -> Option<Response> {
+    let mut out = Response { paths: (0, 0), of: [[0.0; 6]; 6] };
+    let (p, q) = match active {
+        [false, false] => return Some(out),
+        [true, true] => (0, 2),
+        [true, false] => (0, 1),
+        [false, true] => (1, 2),
+    };
+    out.paths = (p, q);
+    if q - p == 1 {
+        let mut matrix = [0.0; 9];
+        for i in 0..3 {
+            for j in 0..3 {
+                matrix[i * 3 + j] = found.coupling[p][p][i][j] * found.slope[p][j];
+            }
+            matrix[i * 4] += law.drop(found.unknown[p][i]).1;
+        }
+        let inverse = cofactors(&matrix)?;
+        for i in 0..3 {
+            for j in 0..3 {
+                out.of[3 * p + i][3 * p + j] = found.slope[p][i] * inverse[i * 3 + j];
+            }
+        }
+        return Some(out);
+    }
+    both_respond(found, law, &mut out).then_some(out)
+}
+
+fn both_respond(found: &Found, law: PlainLaw, out: &mut Response) -> bool {
     let mut matrix = [0.0; 36];
     let mut right = [0.0; 36];
-    for p in 0..2 {
-        for i in 0..3 {
-            let row = 3 * p + i;
-            if !active[p] {
-                matrix[row * 6 + row] = 1.0;
-                continue;
-            }
-            for q in 0..2 {
-                for j in 0..3 {
-                    matrix[row * 6 + 3 * q + j] = found.coupling[p][q][i][j] * found.slope[q][j];
-                }
-            }
-            matrix[row * 6 + row] += law.drop(found.unknown[p][i]).1;
-            right[row * 6 + row] = 1.0;
+    for row in 0..6 {
+        let (p, i) = (row / 3, row % 3);
+        for column in 0..6 {
+            let (q, j) = (column / 3, column % 3);
+            matrix[row * 6 + column] = found.coupling[p][q][i][j] * found.slope[q][j];
         }
+        matrix[row * 7] += law.drop(found.unknown[p][i]).1;
+        right[row * 7] = 1.0;
     }
     if !dense::solve(&mut matrix, 6, &mut right, 6) {
-        return None;
+        return false;
     }
-    for p in 0..2 {
-        for i in 0..3 {
-            for c in 0..6 {
-                right[(3 * p + i) * 6 + c] *= found.slope[p][i];
-            }
+    for row in 0..6 {
+        for column in 0..6 {
+            out.of[row][column] = found.slope[row / 3][row % 3] * right[row * 6 + column];
         }
     }
-    Some(right)
+    true
 }
