@@ -70,6 +70,10 @@ pub(super) struct March<'a, S> {
     next: f64,
     stalls: u32,
     changed: bool,
+    since: Option<f64>,
+    /// Shortest conduction since the start, as a fraction of half a line period;
+    /// infinite where none began and ended.
+    pub(super) shortest: f64,
     /// Steps tried.
     pub(super) tried: u32,
     /// Changes of conduction.
@@ -106,6 +110,8 @@ impl<'a, S: Scalar> March<'a, S> {
             next: 0.0,
             stalls: 0,
             changed: false,
+            since: None,
+            shortest: f64::INFINITY,
             tried: 0,
             changes: 0,
         }
@@ -127,6 +133,7 @@ impl<'a, S: Scalar> March<'a, S> {
         self.pace();
         self.stalls = 0;
         self.changed = false;
+        (self.since, self.shortest) = (None, f64::INFINITY);
     }
 
     /// Changes the step lengths.
@@ -378,6 +385,14 @@ impl<'a, S: Scalar> March<'a, S> {
     fn change(&mut self, p: usize, step: f64) {
         self.active[p] = !self.active[p];
         (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
+        match (self.active[p], self.since) {
+            (true, _) => self.since = Some(self.time),
+            (false, Some(since)) => {
+                self.shortest = self.shortest.min((self.time - since) / self.half);
+                self.since = None;
+            }
+            _ => {}
+        }
         self.changes += 1;
         self.changed = true;
         let volts = self.drive.peak * (self.omega * self.time).sin() * self.modes_sign(p);

@@ -17,15 +17,21 @@ use super::system::System;
 /// Steps while the search goes on: each phase without current in few steps,
 /// since its modes are exact at any length.
 const SEARCH: Paces = Paces {
-    on: Pace { first: 0.012, growth: 2.5, most: 0.08 },
-    off: Pace { first: 0.1, growth: 1.3, most: 0.2 },
+    on: Pace { first: 0.015, growth: 2.3, most: 0.1 },
+    off: Pace { first: 0.15, growth: 1.5, most: 0.3 },
 };
 
-/// Steps of the last period, whose points the readings are taken at.
-const READING: Paces = Paces {
-    on: SEARCH.on,
-    off: Pace { first: 0.004, growth: 2.0, most: 0.1 },
-};
+/// Steps without current in the last period, whose points the readings are
+/// taken at.
+const READING: Pace = Pace { first: 0.008, growth: 2.5, most: 0.14 };
+
+/// Steps of a conduction that lasts one, so that the shortest of a light load
+/// gets as many as the longest.
+const SHARES: Pace = Pace { first: 0.06, growth: 2.3, most: 0.3 };
+
+/// Changes below this fraction of the peak leave the steps as they are, so that
+/// the search ends on the map that the readings are taken on.
+const FROZEN: f64 = 0.02;
 
 /// Periods before the search is given up.
 const MOST_PASSES: u32 = 80;
@@ -62,16 +68,17 @@ fn shoot<S: Scalar>(
         modes,
         march: March::new(plain, system, SEARCH),
         x: estimate::states(plain, network),
+        paces: SEARCH,
         passes: 0,
     };
     let mut left = f64::INFINITY;
     while search.passes < MOST_PASSES {
         search.approach()?;
         let mut meter = Meter::new(plain, system);
-        search.march.set_paces(READING);
+        search.march.set_paces(Paces { on: search.paces.on, off: READING });
         search.march.start(0.0, &modes.of_states(&search.x), false);
         search.march.run(plain.period(), &mut |taken| meter.read(taken))?;
-        search.march.set_paces(SEARCH);
+        search.march.set_paces(search.paces);
         search.passes += 1;
         left = search.gap();
         if left < 1e-8 * plain.peak {
@@ -109,6 +116,7 @@ struct Search<'a, S> {
     modes: &'a Modes<S>,
     march: March<'a, S>,
     x: Vec<f64>,
+    paces: Paces,
     passes: u32,
 }
 
@@ -129,6 +137,9 @@ impl<S: Scalar> Search<'_, S> {
                 continue;
             };
             let size = self.volts(&change);
+            if size > FROZEN * self.plain.peak || round == 0 {
+                self.suit();
+            }
             // Newton's step may overshoot from where the rectifier hardly conducts.
             let limit = 0.4 * self.plain.peak;
             let scale = if size > limit { limit / size } else { 1.0 };
@@ -144,6 +155,18 @@ impl<S: Scalar> Search<'_, S> {
             best = best.min(size);
         }
         Ok(())
+    }
+
+    /// Fits the steps to the shortest conduction of the last period.
+    fn suit(&mut self) {
+        let lasted = self.march.shortest;
+        let on = SEARCH.on;
+        self.paces.on = Pace {
+            first: on.first.min(SHARES.first * lasted),
+            growth: on.growth,
+            most: on.most.min(SHARES.most * lasted),
+        };
+        self.march.set_paces(self.paces);
     }
 
     /// The change of states that brings the period's end onto its start.
