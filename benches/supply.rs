@@ -17,21 +17,21 @@ fn capacitor(uf: f64, esr: f64) -> Capacitor {
     Capacitor { capacitance: microfarads(uf), esr: ohms(esr) }
 }
 
-fn node(feed: Option<(usize, Branch)>, uf: f64, load: f64) -> Node {
+fn node(feed: Option<Feed>, uf: f64, load: f64) -> Node {
     Node {
-        feed: feed.map(|(from, branch)| Feed { from, branch }),
+        feed,
         capacitor: (uf > 0.0).then(|| capacitor(uf, 1.5)),
         load: amperes(load),
         ..Node::default()
     }
 }
 
-fn resistor(from: usize, ohm: f64) -> Option<(usize, Branch)> {
-    Some((from, Branch::Resistor(ohms(ohm))))
+fn resistor(from: usize, ohm: f64) -> Feed {
+    Feed { from, branch: Branch::Resistor(ohms(ohm)) }
 }
 
-fn choke(from: usize, henry: f64, ohm: f64) -> Option<(usize, Branch)> {
-    Some((from, Branch::Choke { inductance: henries(henry), resistance: ohms(ohm) }))
+fn choke(from: usize, henry: f64, ohm: f64) -> Feed {
+    Feed { from, branch: Branch::Choke { inductance: henries(henry), resistance: ohms(ohm) } }
 }
 
 /// A supply by its name and the voltage of its first node, V, that keeps a
@@ -42,29 +42,30 @@ fn supply(name: &str) -> (Circuit, f64) {
     let chain = || {
         vec![
             node(None, 40.0, 0.047),
-            node(resistor(0, 1150.0), 40.0, 0.02),
-            node(resistor(1, 4700.0), 20.0, 0.006),
-            node(resistor(2, 22000.0), 20.0, 0.0015),
+            node(Some(resistor(0, 1150.0)), 40.0, 0.02),
+            node(Some(resistor(1, 4700.0)), 20.0, 0.006),
+            node(Some(resistor(2, 22000.0)), 20.0, 0.0015),
         ]
     };
-    let doubler = Kind::FullWaveDoubler { upper: capacitor(100.0, 0.8), lower: capacitor(100.0, 0.8) };
+    let doubler =
+        Kind::FullWaveDoubler { upper: capacitor(100.0, 0.8), lower: capacitor(100.0, 0.8) };
     let (kind, v, r, law, nodes, first) = match name {
         "tube, four nodes" => (Kind::FullWave, 322.0, 139.0, tube, chain(), 337.0),
         "silicon, four nodes" => (Kind::FullWave, 322.0, 139.0, silicon, chain(), 402.7),
         "choke input" => {
             let nodes = vec![
                 node(None, 0.0, 0.0),
-                node(choke(0, 10.0, 150.0), 40.0, 0.1),
-                node(resistor(1, 2200.0), 20.0, 0.01),
+                node(Some(choke(0, 10.0, 150.0)), 40.0, 0.1),
+                node(Some(resistor(1, 2200.0)), 20.0, 0.01),
             ];
             (Kind::FullWave, 400.0, 100.0, tube, nodes, 302.0)
         }
         "full-wave doubler" => {
-            let nodes = vec![node(None, 0.0, 0.08), node(resistor(0, 470.0), 100.0, 0.05)];
+            let nodes = vec![node(None, 0.0, 0.08), node(Some(resistor(0, 470.0)), 100.0, 0.05)];
             (doubler, 117.0, 12.0, silicon, nodes, 290.6)
         }
         _ => {
-            let nodes = vec![node(None, 16.0, 0.01), node(choke(0, 8.0, 250.0), 32.0, 0.1)];
+            let nodes = vec![node(None, 16.0, 0.01), node(Some(choke(0, 8.0, 250.0)), 32.0, 0.1)];
             (Kind::FullWave, 375.0, 100.0, tube, nodes, 388.0)
         }
     };

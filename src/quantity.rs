@@ -11,9 +11,17 @@ pub use uom::si::f64::{
 };
 
 use uom::si::{
-    capacitance::microfarad, electric_current::ampere, electric_potential::volt,
-    electrical_resistance::ohm, energy::joule, frequency::hertz, inductance::henry, length::millimeter,
-    power::watt, thermodynamic_temperature::degree_celsius, time::{hour, second},
+    capacitance::microfarad,
+    electric_current::ampere,
+    electric_potential::volt,
+    electrical_resistance::ohm,
+    energy::joule,
+    frequency::hertz,
+    inductance::henry,
+    length::millimeter,
+    power::watt,
+    thermodynamic_temperature::degree_celsius,
+    time::{hour, second},
 };
 
 /// Rounds to twelve significant digits, which removes what unit conversion adds.

@@ -52,8 +52,8 @@ pub fn discharge(circuit: &Circuit, steady: &Steady) -> Result<Vec<Discharge>, S
     let plain = cold(&Plain::new(circuit)?, steady);
     let network = Network::new(&plain);
     if network.chokes {
-        let modes = modes::ringing(&network)
-            .ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
+        let modes =
+            modes::ringing(&network).ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
         Ok(all(&plain, &network, &modes, steady))
     } else {
         Ok(all(&plain, &network, &modes::real(&network), steady))
@@ -112,6 +112,9 @@ fn starting(network: &Network, steady: &Steady) -> Vec<f64> {
     x
 }
 
+/// Slower than this counts as never: thirty years, s.
+const NEVER: f64 = 1e9;
+
 /// The last time at which a voltage exceeds a limit; zero where it never does,
 /// `None` where it always will.
 fn last_above<S: Scalar>(modes: &Modes<S>, form: &Form<S>, z: &[S], limit: f64) -> Option<Time> {
@@ -119,8 +122,6 @@ fn last_above<S: Scalar>(modes: &Modes<S>, form: &Form<S>, z: &[S], limit: f64) 
         let now: Vec<S> = z.iter().zip(&modes.lambda).map(|(&z, &l)| (l * t).exp() * z).collect();
         form.at(&now, [0.0; 2]).abs()
     };
-    // Slower than this counts as never: thirty years.
-    const NEVER: f64 = 1e9;
     if at(NEVER) > limit {
         return None;
     }

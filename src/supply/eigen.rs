@@ -131,7 +131,7 @@ fn triangular(t: &mut [Complex], q: &mut [Complex], n: usize) -> Option<()> {
         }
         let mut shift = wilkinson(t, n, high);
         if tries % 11 == 0 {
-            shift = shift + Complex::real(t[(high - 1) * n + high - 2].size());
+            shift += Complex::real(t[(high - 1) * n + high - 2].size());
         }
         sweep(t, q, n, (low, high), shift);
     }

@@ -28,14 +28,18 @@ pub enum SupplyError {
     NoNode,
     /// A node other than the first has no feed, or the first has one, or a node
     /// is fed from itself or a later one.
-    #[error("node {node} breaks the tree: the first node has no feed, each other one an earlier node")]
+    #[error(
+        "node {node} breaks the tree: the first node has no feed, each other one an earlier node"
+    )]
     #[diagnostic(help("list the nodes from the rectifier outwards and name each one's parent"))]
     NotATree {
         /// Which node.
         node: usize,
     },
     /// The first node of a full-wave doubler has a capacitor of its own.
-    #[error("the first node of a full-wave doubler has a capacitor besides the upper and lower one")]
+    #[error(
+        "the first node of a full-wave doubler has a capacitor besides the upper and lower one"
+    )]
     #[diagnostic(help("leave it out: the two in series are the first node's capacitor"))]
     DoublerCapacitor,
     /// The first node of a half-wave doubler has no capacitor.
@@ -44,7 +48,9 @@ pub enum SupplyError {
     NoDoublerReservoir,
     /// Nothing limits the rectifier's current.
     #[error("source resistance and slope resistance are both zero, expected one above zero")]
-    #[diagnostic(help("give the source resistance: winding, reflected primary and plate resistor"))]
+    #[diagnostic(help(
+        "give the source resistance: winding, reflected primary and plate resistor"
+    ))]
     NoSourceResistance,
     /// A constant load pulls its node below zero.
     #[error("node {node} cannot hold its load: it falls to {least:.1} V within the cycle")]
@@ -56,7 +62,9 @@ pub enum SupplyError {
         least: f64,
     },
     /// No steady state was found.
-    #[error("the supply does not settle: {passes} periods leave {left:.2e} V between start and end")]
+    #[error(
+        "the supply does not settle: {passes} periods leave {left:.2e} V between start and end"
+    )]
     #[diagnostic(help("look for a value that is far from the others, such as a misplaced prefix"))]
     NotSettled {
         /// Periods that were worked through.

@@ -58,7 +58,7 @@ pub(super) fn solve<S: Scalar>(
         found.drive[0][i] = volts(&u, lead, source[i], i, drive).0;
         for p in 0..2 {
             found.room[p][i] = if active[p] {
-                drive.law.as_room(u[p][i], drive.source_ohm)
+                drive.law.room(u[p][i], drive.source_ohm)
             } else if drive.paths > p {
                 found.drive[0][i] - open(&u, p, source[i], i, drive) + drive.law.onset()
             } else {

@@ -54,8 +54,7 @@ pub(super) struct Rectified {
 }
 
 impl Wave {
-    const NEW: Self =
-        Self { base: 0.0, last: 0.0, sum: 0.0, squares: 0.0, range: Extremes::NONE };
+    const NEW: Self = Self { base: 0.0, last: 0.0, sum: 0.0, squares: 0.0, range: Extremes::NONE };
 
     fn take(&mut self, first: bool, at: [f64; 3], step: f64, ranged: bool) {
         if first {

@@ -85,10 +85,18 @@
 //! # Ok::<(), recan::supply::SupplyError>(())
 //! ```
 
+#![expect(
+    clippy::needless_range_loop,
+    clippy::many_single_char_names,
+    clippy::float_cmp,
+    reason = "the solver indexes several small fixed arrays at once under the letters of its \
+              formulas, and tells a step or a zero that was set from one that was computed"
+)]
+
 mod circuit;
 mod complex;
-mod discharge;
 mod dense;
+mod discharge;
 mod eigen;
 mod error;
 mod estimate;

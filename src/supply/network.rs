@@ -154,8 +154,7 @@ impl Places {
             })
         };
         let capacitor = plain.nodes.iter().map(|n| place(n.capacitor.map(|c| c.0))).collect();
-        let choke =
-            plain.nodes.iter().map(|n| place((n.henry > 0.0).then_some(n.henry))).collect();
+        let choke = plain.nodes.iter().map(|n| place((n.henry > 0.0).then_some(n.henry))).collect();
         Self { n: stores.len(), capacitor, choke, stores }
     }
 }
@@ -240,9 +239,12 @@ fn join(plain: &Plain, places: &Places, j: usize, matrix: &mut [f64], right: &mu
         return;
     }
     let g = node.ohm.recip();
-    for (row, column, sign) in
-        [(j, j, 1.0), (node.parent, node.parent, 1.0), (j, node.parent, -1.0), (node.parent, j, -1.0)]
-    {
+    for (row, column, sign) in [
+        (j, j, 1.0),
+        (node.parent, node.parent, 1.0),
+        (j, node.parent, -1.0),
+        (node.parent, j, -1.0),
+    ] {
         matrix[row * m + column] += sign * g;
     }
 }
@@ -311,12 +313,15 @@ fn front(plain: &Plain, places: &Places, nodes: &[Row], rates: &mut [Row]) -> Fr
         PlainKind::FullWaveDoubler { upper, lower } => {
             let drawn = charging(plain, places, nodes, 0, &Row::zero(n)).scaled(-1.0);
             let mut cells = vec![];
-            for (k, (input, (farad, esr))) in [(&first, upper), (&second, lower)].into_iter().enumerate() {
+            for (k, (input, (farad, esr))) in
+                [(&first, upper), (&second, lower)].into_iter().enumerate()
+            {
                 let current = input.clone().plus(&drawn, -1.0);
                 cells.push(Row::state(n, k).plus(&current, esr));
                 rates[k] = current.scaled(farad.recip());
             }
-            let paths = vec![cells[0].clone().plus(&first, ohm), cells[1].clone().plus(&second, ohm)];
+            let paths =
+                vec![cells[0].clone().plus(&first, ohm), cells[1].clone().plus(&second, ohm)];
             (cells, paths, [1.0, -1.0])
         }
         PlainKind::HalfWaveDoubler { series: (farad, esr) } => {

@@ -4,9 +4,7 @@ use std::f64::consts::{PI, SQRT_2};
 
 use super::circuit::{Branch, Capacitor, Circuit, Kind, Law, Node};
 use super::error::SupplyError;
-use crate::quantity::{
-    in_amperes, in_henries, in_hertz, in_microfarads, in_ohms, in_volts,
-};
+use crate::quantity::{in_amperes, in_henries, in_hertz, in_microfarads, in_ohms, in_volts};
 
 /// A checked circuit in volts, amperes, ohms, farads, henries and seconds.
 #[derive(Debug, Clone)]
@@ -75,8 +73,7 @@ impl Plain {
     pub(super) fn new(circuit: &Circuit) -> Result<Self, SupplyError> {
         let source = &circuit.source;
         let law = law(circuit.law, source.kind)?;
-        let source_ohm =
-            ranged("source resistance", in_ohms(source.resistance), "Ω", 0.0, 1e6)?;
+        let source_ohm = ranged("source resistance", in_ohms(source.resistance), "Ω", 0.0, 1e6)?;
         if matches!(law, PlainLaw::Straight { slope, .. } if slope + source_ohm < 1e-4) {
             return Err(SupplyError::NoSourceResistance);
         }
@@ -230,7 +227,13 @@ fn branch(name: usize, branch: Branch) -> Result<(f64, f64), SupplyError> {
             Ok((ranged(&format!("resistor to node {name}"), in_ohms(r), "Ω", 0.01, 1e9)?, 0.0))
         }
         Branch::Choke { inductance, resistance } => Ok((
-            ranged(&format!("resistance of the choke to node {name}"), in_ohms(resistance), "Ω", 0.0, 1e6)?,
+            ranged(
+                &format!("resistance of the choke to node {name}"),
+                in_ohms(resistance),
+                "Ω",
+                0.0,
+                1e6,
+            )?,
             ranged(&format!("choke to node {name}"), in_henries(inductance), "H", 1e-6, 1e5)?,
         )),
     }

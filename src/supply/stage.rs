@@ -40,7 +40,7 @@ pub(super) trait Unknown {
     /// Drop and its slope.
     fn drop(self, u: f64) -> (f64, f64);
     /// The unknown as a voltage that crosses zero where conduction ends.
-    fn as_room(self, u: f64, source_ohm: f64) -> f64;
+    fn room(self, u: f64, source_ohm: f64) -> f64;
 }
 
 impl Unknown for PlainLaw {
@@ -68,7 +68,7 @@ impl Unknown for PlainLaw {
         }
     }
 
-    fn as_room(self, u: f64, source_ohm: f64) -> f64 {
+    fn room(self, u: f64, source_ohm: f64) -> f64 {
         match self {
             Self::ThreeHalves { .. } => u,
             Self::Straight { slope, .. } => u * (source_ohm + slope),
@@ -125,7 +125,7 @@ pub(super) fn solve<S: Scalar>(
     for p in 0..modes.paths.len() {
         for i in 0..3 {
             found.room[p][i] = if active[p] {
-                drive.law.as_room(found.unknown[p][i], drive.source_ohm)
+                drive.law.room(found.unknown[p][i], drive.source_ohm)
             } else {
                 let mut over = free[p][i] - drive.law.onset();
                 for q in 0..2 {
@@ -142,7 +142,12 @@ pub(super) fn solve<S: Scalar>(
 }
 
 /// What a path works against at the three points with nothing driven.
-pub(super) fn free_run<S: Scalar>(modes: &Modes<S>, weights: &Weights<S>, z: &[S], p: usize) -> [f64; 3] {
+pub(super) fn free_run<S: Scalar>(
+    modes: &Modes<S>,
+    weights: &Weights<S>,
+    z: &[S],
+    p: usize,
+) -> [f64; 3] {
     let mut sum = [modes.paths[p].constant; 3];
     for (k, w) in weights.modes.iter().enumerate() {
         let row = modes.paths[p].modes[k];
@@ -199,7 +204,7 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive
         for i in 0..3 {
             let step: f64 = (0..3).map(|j| inverse[i * 3 + j] * right[j]).sum();
             u[i] += step;
-            change = change.max(drive.law.as_room(step, drive.source_ohm).abs());
+            change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
         if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
             for i in 0..3 {
@@ -239,7 +244,7 @@ fn both(found: &mut Found, free: &Points, guess: [f64; 2], drive: Drive) -> Opti
         let mut change = 0.0_f64;
         for (row, &step) in right.iter().enumerate() {
             u[row / 3][row % 3] += step;
-            change = change.max(drive.law.as_room(step, drive.source_ohm).abs());
+            change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
         if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
             for p in 0..2 {

@@ -218,7 +218,11 @@ impl<S: Scalar> Charge<S> {
             march.run(until, &mut |taken| self.read(system, taken))?;
             let after = self.heating[0] + self.heating[1];
             // The charge is over when two half periods in turn add little.
-            if halves > 2 && halves % 2 == 0 && until - time > least && after - before < 0.01 * after {
+            if halves > 2
+                && halves % 2 == 0
+                && until - time > least
+                && after - before < 0.01 * after
+            {
                 break;
             }
         }
@@ -247,9 +251,8 @@ impl<S: Scalar> Charge<S> {
         }
         for (form, range) in forms.iter().zip(&mut self.ranges) {
             for i in 0..3 {
-                let mut v = form.constant
-                    + form.inputs[0] * drive[0][i]
-                    + form.inputs[1] * drive[1][i];
+                let mut v =
+                    form.constant + form.inputs[0] * drive[0][i] + form.inputs[1] * drive[1][i];
                 for (&w, z) in form.modes.iter().zip(&self.points) {
                     v += (w * z[i]).re();
                 }

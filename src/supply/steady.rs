@@ -57,10 +57,7 @@ pub(super) fn of_plain(plain: &Plain) -> Result<Steady, SupplyError> {
     shoot(plain, &system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?)
 }
 
-fn shoot<S: Scalar>(
-    plain: &Plain,
-    system: &System<S>,
-) -> Result<Steady, SupplyError> {
+fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyError> {
     let (network, modes) = (&system.network, &system.open);
     let mut search = Search {
         plain,

@@ -10,8 +10,7 @@ const ROOT6: f64 = 2.449_489_742_783_178;
 pub(super) const POINTS: [f64; 3] = [(4.0 - ROOT6) / 10.0, (4.0 + ROOT6) / 10.0, 1.0];
 
 /// Their weights in an integral over the step.
-pub(super) const QUADRATURE: [f64; 3] =
-    [(16.0 - ROOT6) / 36.0, (16.0 + ROOT6) / 36.0, 1.0 / 9.0];
+pub(super) const QUADRATURE: [f64; 3] = [(16.0 - ROOT6) / 36.0, (16.0 + ROOT6) / 36.0, 1.0 / 9.0];
 
 /// Coefficients of θ⁰, θ¹, θ² of the polynomial that is one at each point.
 const BASIS: [[f64; 3]; 3] = [basis(0, 1, 2), basis(1, 0, 2), basis(2, 0, 1)];
@@ -55,11 +54,7 @@ impl<S: Scalar> Weights<S> {
 }
 
 fn weight<S: Scalar>(lambda: S, step: f64) -> Weight<S> {
-    let mut w = Weight {
-        decay: [S::ZERO; 3],
-        constant: [S::ZERO; 3],
-        current: [[S::ZERO; 3]; 3],
-    };
+    let mut w = Weight { decay: [S::ZERO; 3], constant: [S::ZERO; 3], current: [[S::ZERO; 3]; 3] };
     for (i, c) in POINTS.into_iter().enumerate() {
         let [decay, one, two, three] = phi(lambda * (step * c));
         let moments = [one * (step * c), two * (step * c * c), three * (2.0 * step * c * c * c)];

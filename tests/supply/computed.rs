@@ -37,7 +37,8 @@ fn constant_load(printed: f64, ripple_percent: f64, name: &str) -> f64 {
 
 #[test]
 fn agrees_with_computed_circuits() {
-    let mut reader = csv::Reader::from_reader(include_str!("data/rectifier-computed.csv").as_bytes());
+    let mut reader =
+        csv::Reader::from_reader(include_str!("data/rectifier-computed.csv").as_bytes());
     let mut rows = 0;
     let mut worst = [0.0_f64; 6];
     for row in reader.records() {
@@ -61,7 +62,8 @@ fn agrees_with_computed_circuits() {
             // Half a unit of the last printed digit comes on top of 0.5 %.
             let digits = row[4 + k].split('.').nth(1).map_or(0, str::len);
             let last = 0.5 * 10_f64.powi(-i32::try_from(digits).expect("few"));
-            let expected = if k == 5 { constant_load(printed, number(5), &row[1]) } else { printed };
+            let expected =
+                if k == 5 { constant_load(printed, number(5), &row[1]) } else { printed };
             let off = (figure - expected).abs();
             worst[k] = worst[k].max(((off - last).max(0.0)) / expected);
             assert!(off <= 0.005 * expected + last, "{} {k}: {figure} for {expected}", &row[0]);

@@ -45,12 +45,11 @@ fn any_law() -> impl Strategy<Value = Law> {
 fn any_node(index: usize) -> impl Strategy<Value = Node> {
     let branch = prop_oneof![
         wide(0.1, 1e7).prop_map(|r| Branch::Resistor(ohms(r))),
-        (wide(1e-4, 1e3), maybe(0.1, 1e4)).prop_map(|(l, r)| Branch::Choke {
-            inductance: henries(l),
-            resistance: ohms(r)
-        }),
+        (wide(1e-4, 1e3), maybe(0.1, 1e4))
+            .prop_map(|(l, r)| Branch::Choke { inductance: henries(l), resistance: ohms(r) }),
     ];
-    let load = (maybe(1e-6, 1.0), prop::option::of(wide(10.0, 1e8)), prop::option::of(wide(1e3, 1e8)));
+    let load =
+        (maybe(1e-6, 1.0), prop::option::of(wide(10.0, 1e8)), prop::option::of(wide(1e3, 1e8)));
     (0..index.max(1), branch, prop::option::of(any_capacitor()), load, any::<bool>()).prop_map(
         move |(from, branch, capacitor, (load, load_resistance, bleeder), cold)| Node {
             feed: (index > 0).then_some(Feed { from, branch }),
@@ -64,13 +63,12 @@ fn any_node(index: usize) -> impl Strategy<Value = Node> {
 }
 
 fn any_circuit() -> impl Strategy<Value = Circuit> {
-    let nodes = (any_node(0), any_node(1), any_node(2), any_node(3), any_node(4), 1..6_usize).prop_map(
-        |(a, b, c, d, e, n)| {
+    let nodes = (any_node(0), any_node(1), any_node(2), any_node(3), any_node(4), 1..6_usize)
+        .prop_map(|(a, b, c, d, e, n)| {
             let mut list = vec![a, b, c, d, e];
             list.truncate(n);
             list
-        },
-    );
+        });
     (any_kind(), wide(1.0, 5e3), wide(10.0, 1000.0), maybe(0.1, 1e5), any_law(), nodes).prop_map(
         |(kind, v, f, r, law, nodes)| Circuit {
             source: Source { kind, volts: volts(v), frequency: hertz_of(f), resistance: ohms(r) },
@@ -116,10 +114,7 @@ fn says_what_is_wrong() {
         &of(vec![first(-3.0, 0.01), behind_ohms(0, 0.0, 10.0, 0.0)]),
         "resistor to node 2 is 0e0 Ω, expected 1e-2 Ω to 1e9 Ω",
     );
-    check(
-        &of(vec![first(20.0, f64::NAN)]),
-        "load of node 1 is NaN A, expected 0e0 A to 1e2 A",
-    );
+    check(&of(vec![first(20.0, f64::NAN)]), "load of node 1 is NaN A, expected 0e0 A to 1e2 A");
     check(
         &of(vec![first(20.0, 0.01), behind_ohms(1, 10.0, 10.0, 0.0)]),
         "node 2 breaks the tree: the first node has no feed, each other one an earlier node",

@@ -44,12 +44,18 @@ pub(crate) fn behind_choke(from: usize, henry: f64, ohm: f64, uf: f64, load: f64
 }
 
 /// A load resistance in Ω in place of a load current.
-pub(crate) fn loaded(node: Node, ohm: f64) -> Node {
-    Node { load_resistance: Some(ohms(ohm)), ..node }
+pub(crate) fn loaded(mut node: Node, ohm: f64) -> Node {
+    node.load_resistance = Some(ohms(ohm));
+    node
 }
 
 /// A circuit from rms volts, Hz and Ω.
-pub(crate) fn circuit(kind: Kind, (v, f, r): (f64, f64, f64), law: Law, nodes: Vec<Node>) -> Circuit {
+pub(crate) fn circuit(
+    kind: Kind,
+    (v, f, r): (f64, f64, f64),
+    law: Law,
+    nodes: Vec<Node>,
+) -> Circuit {
     Circuit {
         source: Source { kind, volts: volts(v), frequency: hertz_of(f), resistance: ohms(r) },
         law,

@@ -48,13 +48,23 @@ fn any_supply() -> impl Strategy<Value = Circuit> {
         list.truncate(n);
         list
     });
-    (any_kind(), any_law(), 90.0..400.0, 30.0..250.0, 10.0..80.0, 0.0..6.0, 0.01..0.05, tail, 0..4_u8)
+    (
+        any_kind(),
+        any_law(),
+        90.0..400.0,
+        30.0..250.0,
+        10.0..80.0,
+        0.0..6.0,
+        0.01..0.05,
+        tail,
+        0..4_u8,
+    )
         .prop_map(|(kind, law, v, r, uf, esr, load, tail, input)| {
             let mut root = first(0.0, load);
             let own = !matches!(kind, Kind::FullWaveDoubler { .. });
-            let choke = tail.first().is_some_and(|n| {
-                matches!(n.feed.map(|f| f.branch), Some(Branch::Choke { .. }))
-            });
+            let choke = tail
+                .first()
+                .is_some_and(|n| matches!(n.feed.map(|f| f.branch), Some(Branch::Choke { .. })));
             let open = input == 0 && choke && matches!(kind, Kind::FullWave | Kind::Bridge);
             root.capacitor = (own && !open).then(|| capacitor(uf, esr));
             if open {
@@ -94,10 +104,14 @@ fn heat(c: &Circuit, s: &Steady) -> f64 {
     }
     for (node, state) in c.nodes.iter().zip(&s.nodes) {
         let (dc, rms) = (in_volts(state.dc), in_volts(state.ripple_rms));
-        let siemens: f64 =
-            [node.bleeder, node.load_resistance].into_iter().flatten().map(|r| 1.0 / in_ohms(r)).sum();
+        let siemens: f64 = [node.bleeder, node.load_resistance]
+            .into_iter()
+            .flatten()
+            .map(|r| 1.0 / in_ohms(r))
+            .sum();
         sum += dc * in_amperes(node.load) + (dc * dc + rms * rms) * siemens;
-        sum += node.capacitor.map_or(0.0, |k| in_ohms(k.esr)) * in_amperes(state.capacitor_rms).powi(2);
+        sum += node.capacitor.map_or(0.0, |k| in_ohms(k.esr))
+            * in_amperes(state.capacitor_rms).powi(2);
         let ohm = match node.feed.map(|f| f.branch) {
             Some(Branch::Resistor(r) | Branch::Choke { resistance: r, .. }) => in_ohms(r),
             None => 0.0,
@@ -200,10 +214,8 @@ proptest! {
             if let Some(k) = node.capacitor.as_mut() {
                 k.capacitance /= factor;
             }
-            if let Some(f) = node.feed.as_mut() {
-                if let Branch::Choke { inductance, .. } = &mut f.branch {
-                    *inductance /= factor;
-                }
+            if let Some(Branch::Choke { inductance, .. }) = node.feed.as_mut().map(|f| &mut f.branch) {
+                *inductance /= factor;
             }
         }
         match &mut fast.source.kind {

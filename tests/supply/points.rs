@@ -12,7 +12,10 @@ use crate::parts::{circuit, first, tube};
 /// Points that are further off than 5 %, and why.
 const EXPLAINED: [(&str, &str); 3] = [
     ("EZ41 250 8 60", "the row calls its own reading doubtful: physics suggests 275 to 280 V"),
-    ("35W4 117 40 50", "recall of the point is moderate; it needs half of the drop in the same sheet"),
+    (
+        "35W4 117 40 50",
+        "recall of the point is moderate; it needs half of the drop in the same sheet",
+    ),
     ("35W4 117 40 100", "as above; the reservoir and the line leave no other freedom"),
 ];
 
@@ -22,7 +25,10 @@ fn lies_near_published_operating_points() {
     let mut reader = csv::Reader::from_reader(text.as_bytes());
     let (mut squares, mut count) = (0.0, 0.0);
     let mut unexplained = vec![];
-    println!("{:12} {:>5} {:>5} {:>6} {:>9} {:>9} {:>7}", "type", "V", "uF", "mA", "published", "computed", "error");
+    println!(
+        "{:12} {:>5} {:>5} {:>6} {:>9} {:>9} {:>7}",
+        "type", "V", "uF", "mA", "published", "computed", "error"
+    );
     for row in reader.records() {
         let row = row.expect("a row");
         let number = |k: usize| row[k].parse::<f64>().expect("a number");
@@ -36,7 +42,12 @@ fn lies_near_published_operating_points() {
         let error = found / number(7) - 1.0;
         println!(
             "{:12} {:5} {:5} {:6} {:9} {found:9.1} {:6.1} %",
-            &row[0], &row[2], &row[4], &row[6], &row[7], 100.0 * error
+            &row[0],
+            &row[2],
+            &row[4],
+            &row[6],
+            &row[7],
+            100.0 * error
         );
         squares += error * error;
         count += 1.0;

@@ -32,7 +32,11 @@ fn check(circuit: &Circuit, dc: &[f64], ripple: &[f64], capacitor: f64) -> Stead
 #[test]
 fn console_with_push_pull_output() {
     let nodes = || {
-        vec![first(20.0, 0.07), behind_ohms(0, 1000.0, 40.0, 0.012), behind_ohms(1, 1e4, 20.0, 0.006)]
+        vec![
+            first(20.0, 0.07),
+            behind_ohms(0, 1000.0, 40.0, 0.012),
+            behind_ohms(1, 1e4, 20.0, 0.006),
+        ]
     };
     let at = |line: f64| {
         circuit(Kind::FullWave, (300.0 * line / 117.0, 60.0, 139.0), law("5Y3-GT"), nodes())
@@ -86,10 +90,16 @@ fn amplifier_with_silicon_in_place_of_a_tube() {
     let at = |line: f64, law, ohm, ma| {
         circuit(Kind::FullWave, (320.0 * line / 117.0, 60.0, ohm), law, nodes(ma))
     };
-    let first = check(&at(117.0, tube, 76.0, [150.0, 20.0, 10.0]), &[322.0, 292.0, 224.0], &[21.0], 0.227);
+    let first =
+        check(&at(117.0, tube, 76.0, [150.0, 20.0, 10.0]), &[322.0, 292.0, 224.0], &[21.0], 0.227);
     assert!((peak(&first) / 595.0 - 1.0).abs() < 0.2, "{}", peak(&first));
     check(&at(122.0, tube, 76.0, [155.0, 20.0, 10.0]), &[338.0, 307.0, 239.0], &[22.0], 0.235);
-    let changed = check(&at(122.0, silicon, 76.0, [168.0, 23.0, 11.0]), &[402.0, 368.0, 293.0], &[28.0], 0.317);
+    let changed = check(
+        &at(122.0, silicon, 76.0, [168.0, 23.0, 11.0]),
+        &[402.0, 368.0, 293.0],
+        &[28.0],
+        0.317,
+    );
     assert!((peak(&changed) / 880.0 - 1.0).abs() < 0.2, "{}", peak(&changed));
     // The scenario's remedy: 150 Ω in each plate lead, loads back at the tube's.
     let mended = steady(&at(122.0, silicon, 226.0, [155.0, 20.0, 10.0])).expect("settles");

@@ -48,10 +48,15 @@ fn turn_on_current_is_set_by_the_source() {
 fn heating_is_that_of_an_exponential() {
     // Bridge, so that the line's own halves follow each other; R C far below a
     // half period: the charge ends on the first rise from the crest.
-    let supply = circuit(Kind::HalfWave, (100.0, 60.0, 10.0), straight(0.0, 0.0), vec![first(10.0, 0.001)]);
+    let supply =
+        circuit(Kind::HalfWave, (100.0, 60.0, 10.0), straight(0.0, 0.0), vec![first(10.0, 0.001)]);
     let start = start_up(&supply, &steady(&supply).expect("settles")).expect("starts");
     let exact = 100.0 * 100.0 * 2.0 * 10e-6 / (2.0 * 10.0);
-    assert!((start.turn_on_i2t.0 / exact - 1.0).abs() < 0.03, "{:?} for {exact}", start.turn_on_i2t);
+    assert!(
+        (start.turn_on_i2t.0 / exact - 1.0).abs() < 0.03,
+        "{:?} for {exact}",
+        start.turn_on_i2t
+    );
 }
 
 /// A choke and a capacitor swing to twice the step where nothing damps them.

@@ -10,7 +10,9 @@ use crate::parts::{behind_choke, behind_ohms, circuit, first, ideal, loaded};
 
 /// A full-wave supply of 100 V peak with hardly any source resistance.
 fn nodes(list: Vec<Node>, ohm: f64) -> Vec<NodeState> {
-    steady(&circuit(Kind::FullWave, (100.0 / SQRT_2, 60.0, ohm), ideal(), list)).expect("settles").nodes
+    steady(&circuit(Kind::FullWave, (100.0 / SQRT_2, 60.0, ohm), ideal(), list))
+        .expect("settles")
+        .nodes
 }
 
 /// "Ripple (electrical)", Wikipedia, seen: I/(2 f C) p-p, I/(4 √3 f C) rms.
@@ -53,11 +55,11 @@ fn a_bridge_of_a_textbook() {
 /// It takes the charging current as impulses; the limit is approached from below.
 #[test]
 fn a_pi_section_attenuates_as_printed() {
-    let (c1, c2, l, load) = (1000.0, 100.0, 1.0, 2000.0);
-    let list = vec![first(c1, 0.0), loaded(behind_choke(0, l, 0.1, c2, 0.0), load)];
+    let (c1, c2, henry, load) = (1000.0, 100.0, 1.0, 2000.0);
+    let list = vec![first(c1, 0.0), loaded(behind_choke(0, henry, 0.1, c2, 0.0), load)];
     let last = nodes(list, 1e-3)[1];
     let factor = in_volts(last.ripple_rms) / in_volts(last.dc);
-    let printed = 3300.0 / (c1 * c2 * l * load);
+    let printed = 3300.0 / (c1 * c2 * henry * load);
     assert!((factor / printed - 1.0).abs() < 0.03, "{factor} for {printed}");
 }
 
@@ -110,7 +112,11 @@ fn the_output_rises_below_the_critical_inductance() {
         let list = vec![first(0.0, 0.0), loaded(behind_choke(0, henry, 0.01, 500.0, 0.0), load)];
         in_volts(nodes(list, 0.01)[1].dc) / 100.0
     };
-    assert!((output(1.1 * critical) / (2.0 / PI) - 1.0).abs() < 0.001, "{}", output(1.1 * critical));
+    assert!(
+        (output(1.1 * critical) / (2.0 / PI) - 1.0).abs() < 0.001,
+        "{}",
+        output(1.1 * critical)
+    );
     let mut last = 2.0 / PI;
     for share in [0.7, 0.4, 0.2, 0.1] {
         let next = output(share * critical);

@@ -1,50 +1,57 @@
 //! Marching through time from one change of conduction to the next.
 
-use super::complex::Scalar;
-use super::error::SupplyError;
-use super::forced;
-use super::modes::Modes;
-use super::plain::{Plain, PlainKind};
-use super::stage::{self, Active, Drive, Found, Response};
-use super::system::{System, converted};
-use super::weights::{POINTS, Weights};
+mod follow;
+mod locate;
+
+pub(super) use follow::after;
+
+use follow::carry;
+
+use crate::supply::complex::Scalar;
+use crate::supply::error::SupplyError;
+use crate::supply::forced;
+use crate::supply::modes::Modes;
+use crate::supply::plain::{Plain, PlainKind};
+use crate::supply::stage::{self, Active, Drive, Found};
+use crate::supply::system::{System, converted};
+use crate::supply::weights::{POINTS, Weights};
 
 /// How step lengths grow after each change of conduction, as fractions of half
 /// a line period.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pace {
-    pub(super) first: f64,
-    pub(super) growth: f64,
-    pub(super) most: f64,
+pub(in crate::supply) struct Pace {
+    pub(in crate::supply) first: f64,
+    pub(in crate::supply) growth: f64,
+    pub(in crate::supply) most: f64,
 }
 
 /// Step lengths while a path conducts and while none does.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Paces {
-    pub(super) on: Pace,
-    pub(super) off: Pace,
+pub(in crate::supply) struct Paces {
+    pub(in crate::supply) on: Pace,
+    pub(in crate::supply) off: Pace,
 }
 
 /// One step that was taken, for whoever watches.
 #[derive(Debug)]
-pub(super) struct Taken<'a, S> {
+pub(in crate::supply) struct Taken<'a, S> {
     /// When it began, s.
-    pub(super) start: f64,
+    pub(in crate::supply) start: f64,
     /// How long it is, s.
-    pub(super) step: f64,
+    pub(in crate::supply) step: f64,
     /// Modes at its start.
-    pub(super) before: &'a [S],
-    pub(super) weights: &'a Weights<S>,
-    pub(super) found: &'a Found,
+    pub(in crate::supply) before: &'a [S],
+    pub(in crate::supply) weights: &'a Weights<S>,
+    pub(in crate::supply) found: &'a Found,
     /// Currents at its start.
-    pub(super) entering: [f64; 2],
+    pub(in crate::supply) entering: [f64; 2],
     /// Whether the modes are those behind an input choke.
-    pub(super) forced: bool,
+    pub(in crate::supply) forced: bool,
 }
 
 /// Where a march stands.
 #[derive(Debug)]
-pub(super) struct March<'a, S> {
+pub(in crate::supply) struct March<'a, S> {
     system: &'a System<S>,
     /// Modes that the march is in: the system's forced ones while a choke input
     /// draws current.
@@ -58,11 +65,11 @@ pub(super) struct March<'a, S> {
     kept: [Vec<Weights<S>>; 2],
     spare: Weights<S>,
     /// Time, s.
-    pub(super) time: f64,
+    pub(in crate::supply) time: f64,
     /// Modes now.
-    pub(super) z: Vec<S>,
+    pub(in crate::supply) z: Vec<S>,
     /// How the modes follow from the states at the start, row by row.
-    pub(super) follows: Option<Vec<S>>,
+    pub(in crate::supply) follows: Option<Vec<S>>,
     active: Active,
     unknown: [f64; 2],
     room: [f64; 2],
@@ -73,16 +80,16 @@ pub(super) struct March<'a, S> {
     since: Option<f64>,
     /// Shortest conduction since the start, as a fraction of half a line period;
     /// infinite where none began and ended.
-    pub(super) shortest: f64,
+    pub(in crate::supply) shortest: f64,
     /// Steps tried.
-    pub(super) tried: u32,
+    pub(in crate::supply) tried: u32,
     /// Changes of conduction.
-    pub(super) changes: u32,
+    pub(in crate::supply) changes: u32,
 }
 
 impl<'a, S: Scalar> March<'a, S> {
     /// A march through a circuit in its modes.
-    pub(super) fn new(plain: &Plain, system: &'a System<S>, paces: Paces) -> Self {
+    pub(in crate::supply) fn new(plain: &Plain, system: &'a System<S>, paces: Paces) -> Self {
         let modes = &system.open;
         Self {
             system,
@@ -118,7 +125,7 @@ impl<'a, S: Scalar> March<'a, S> {
     }
 
     /// Starts at a time from a set of modes, with sensitivities if asked.
-    pub(super) fn start(&mut self, time: f64, z: &[S], follow: bool) {
+    pub(in crate::supply) fn start(&mut self, time: f64, z: &[S], follow: bool) {
         self.time = time;
         (self.forced, self.modes) = (false, &self.system.open);
         self.z.clear();
@@ -137,12 +144,12 @@ impl<'a, S: Scalar> March<'a, S> {
     }
 
     /// Changes the step lengths.
-    pub(super) fn set_paces(&mut self, paces: Paces) {
+    pub(in crate::supply) fn set_paces(&mut self, paces: Paces) {
         self.paces = paces;
     }
 
     /// Marches to a time and shows each step to `watch`.
-    pub(super) fn run(
+    pub(in crate::supply) fn run(
         &mut self,
         until: f64,
         watch: &mut impl FnMut(&Taken<'_, S>),
@@ -160,12 +167,12 @@ impl<'a, S: Scalar> March<'a, S> {
     }
 
     /// The states now.
-    pub(super) fn states(&self, x: &mut [f64]) {
+    pub(in crate::supply) fn states(&self, x: &mut [f64]) {
         self.modes.states(&self.z, x);
     }
 
     /// How the states now follow from those at the start, row by row.
-    pub(super) fn sensitivity(&self) -> Option<Vec<f64>> {
+    pub(in crate::supply) fn sensitivity(&self) -> Option<Vec<f64>> {
         let (follows, n, count) =
             (self.follows.as_ref()?, self.modes.order, self.modes.lambda.len());
         let mut matrix = vec![0.0; n * n];
@@ -295,7 +302,7 @@ impl<'a, S: Scalar> March<'a, S> {
             };
             match self.crossing(&found) {
                 Some((p, share)) if self.stalls < 6 => {
-                    let (slot, found, step) = self.locate(p, share, step, found)?;
+                    let (slot, found, step) = self.locate(p, share, step, &found)?;
                     self.accept(slot, &found, step, watch)?;
                     self.change(p, step);
                     return Ok(());
@@ -311,94 +318,6 @@ impl<'a, S: Scalar> March<'a, S> {
             }
         }
         Err(SupplyError::NoCurrent { at: self.time })
-    }
-
-    /// The first path that changes within the step and about where.
-    fn crossing(&self, found: &Found) -> Option<(usize, (f64, f64))> {
-        let mut first: Option<(usize, (f64, f64), f64)> = None;
-        for p in 0..self.drive.paths {
-            let (mut at, mut room) = (0.0, self.room[p].max(0.0));
-            for i in 0..3 {
-                let next = found.room[p][i];
-                if next < -self.tolerance() {
-                    let share = at + (POINTS[i] - at) * room / (room - next);
-                    if first.is_none_or(|(_, _, s)| share < s) {
-                        first = Some((p, (at, POINTS[i]), share));
-                    }
-                    break;
-                }
-                (at, room) = (POINTS[i], next.max(0.0));
-            }
-        }
-        first.map(|(p, bracket, _)| (p, bracket))
-    }
-
-    /// The step that ends where path `p` changes, by the Illinois method.
-    fn locate(
-        &mut self,
-        p: usize,
-        bracket: (f64, f64),
-        step: f64,
-        found: Found,
-    ) -> Result<(Option<usize>, Found, f64), SupplyError> {
-        let room_at = |share: f64, path: &Self| {
-            if share == 0.0 {
-                return path.room[p].max(0.0);
-            }
-            let i = POINTS.iter().position(|&c| c == share).unwrap_or(2);
-            found.room[p][i]
-        };
-        let (mut low, mut high) = (bracket.0 * step, bracket.1 * step);
-        let (mut below, mut above) = (room_at(bracket.0, self), room_at(bracket.1, self));
-        let mut side = 0;
-        let close = 1e-10 * self.drive.peak;
-        for round in 0..100 {
-            let middle = if round < 30 && below > 0.0 {
-                (low * above - high * below) / (above - below)
-            } else {
-                0.5 * (low + high)
-            };
-            let middle = middle.clamp(low, high).max(1e-13 * self.half);
-            let (slot, trial) = self.attempt(middle, false);
-            let trial = trial.ok_or(SupplyError::NoCurrent { at: self.time })?;
-            let room = trial.room[p][2];
-            if room.abs() < close || high - low < 1e-12 * self.half {
-                return Ok((slot, trial, middle));
-            }
-            if room > 0.0 {
-                (low, below) = (middle, room);
-                if side == 1 {
-                    above *= 0.5;
-                }
-                side = 1;
-            } else {
-                (high, above) = (middle, room);
-                if side == -1 {
-                    below *= 0.5;
-                }
-                side = -1;
-            }
-        }
-        Err(SupplyError::NoCurrent { at: self.time })
-    }
-
-    fn change(&mut self, p: usize, step: f64) {
-        self.active[p] = !self.active[p];
-        (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
-        match (self.active[p], self.since) {
-            (true, _) => self.since = Some(self.time),
-            (false, Some(since)) => {
-                self.shortest = self.shortest.min((self.time - since) / self.half);
-                self.since = None;
-            }
-            _ => {}
-        }
-        self.changes += 1;
-        self.changed = true;
-        let volts = self.drive.peak * (self.omega * self.time).sin() * self.modes_sign(p);
-        self.suit(volts - self.drive.law.onset());
-        self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
-        self.pace();
     }
 
     fn modes_sign(&self, p: usize) -> f64 {
@@ -424,8 +343,8 @@ impl<'a, S: Scalar> March<'a, S> {
         });
         if let Some(follows) = &mut self.follows {
             let response = if self.forced {
-                let source = POINTS
-                    .map(|c| self.drive.peak * (self.omega * (self.time + c * step)).sin());
+                let source =
+                    POINTS.map(|c| self.drive.peak * (self.omega * (self.time + c * step)).sin());
                 forced::response(found, self.active, source, self.drive)
             } else {
                 stage::response(found, self.active, self.drive.law)
@@ -443,63 +362,5 @@ impl<'a, S: Scalar> March<'a, S> {
         }
         self.time += step;
         Ok(())
-    }
-}
-
-/// Mode `k` at point `i` of a step.
-pub(super) fn after<S: Scalar>(
-    modes: &Modes<S>,
-    w: &super::weights::Weight<S>,
-    k: usize,
-    z: S,
-    found: &Found,
-    i: usize,
-) -> S {
-    let mut sum = w.decay[i] * z + w.constant[i] * modes.gamma[k];
-    for q in 0..2 {
-        let mut effect = S::ZERO;
-        for j in 0..3 {
-            effect += w.current[i][j] * found.drive[q][j];
-        }
-        sum += effect * modes.beta[k][q];
-    }
-    sum
-}
-
-/// Carries the sensitivities of the modes through a step.
-fn carry<S: Scalar>(
-    modes: &Modes<S>,
-    weights: &Weights<S>,
-    response: &Response,
-    follows: &mut [S],
-) {
-    let (order, (low, high)) = (modes.order, response.paths);
-    for column in 0..order {
-        let mut against = [0.0; 6];
-        for p in low..high {
-            for (k, w) in weights.modes.iter().enumerate() {
-                let s = modes.paths[p].modes[k] * follows[k * order + column];
-                for i in 0..3 {
-                    against[3 * p + i] -= (s * w.decay[i]).re();
-                }
-            }
-        }
-        let mut change = [0.0; 6];
-        for row in 3 * low..3 * high {
-            for j in 3 * low..3 * high {
-                change[row] += response.of[row][j] * against[j];
-            }
-        }
-        for (k, w) in weights.modes.iter().enumerate() {
-            let mut sum = w.decay[2] * follows[k * order + column];
-            for q in low..high {
-                let mut effect = S::ZERO;
-                for j in 0..3 {
-                    effect += w.current[2][j] * change[3 * q + j];
-                }
-                sum += effect * modes.beta[k][q];
-            }
-            follows[k * order + column] = sum;
-        }
     }
 }
