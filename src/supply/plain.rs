@@ -118,11 +118,23 @@ impl Plain {
         }
     }
 
+    /// The node behind the input choke: the first choke that only resistors part
+    /// from the rectifier, where no capacitor is reached through resistors alone.
+    pub(super) fn input_choke(&self) -> Option<usize> {
+        let mut near = vec![true; self.nodes.len()];
+        for (j, node) in self.nodes.iter().enumerate().skip(1) {
+            near[j] = near[node.parent] && node.henry == 0.0;
+        }
+        let held = self.nodes.iter().zip(&near).any(|(n, near)| *near && n.capacitor.is_some());
+        if held || self.lift() > 1.0 {
+            return None;
+        }
+        self.nodes.iter().position(|n| n.henry > 0.0 && near[n.parent])
+    }
+
     /// Whether a choke stands between the rectifier and the first capacitor.
     pub(super) fn choke_input(&self) -> bool {
-        self.lift() < 2.0
-            && self.nodes.first().is_some_and(|n| n.capacitor.is_none())
-            && self.nodes.iter().any(|n| n.henry > 0.0 && n.parent == 0)
+        self.input_choke().is_some()
     }
 
     /// Whether nothing at all draws current.

@@ -72,7 +72,7 @@ fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyE
     while search.passes < MOST_PASSES {
         search.approach()?;
         let mut meter = Meter::new(plain, system);
-        search.march.set_paces(Paces { on: search.paces.on, off: READING });
+        search.march.set_paces(Paces { on: search.paces.on, off: reading(plain, modes) });
         search.march.start(0.0, &modes.of_states(&search.x), false);
         search.march.run(plain.period(), &mut |taken| meter.read(taken))?;
         search.march.set_paces(search.paces);
@@ -88,6 +88,14 @@ fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyE
         }
     }
     Err(SupplyError::NotSettled { passes: search.passes, left })
+}
+
+/// Steps without current for the readings: the first one resolves the fastest
+/// mode, such as what a choke's current leaves behind when it ceases.
+fn reading<S: Scalar>(plain: &Plain, modes: &Modes<S>) -> Pace {
+    let fastest = modes.lambda.iter().map(|l| l.size()).fold(0.0, f64::max);
+    let share = 0.7 * plain.omega / (std::f64::consts::PI * fastest.max(1e-9));
+    Pace { first: share.clamp(2e-5, READING.first), ..READING }
 }
 
 fn finished<S: Scalar>(

@@ -13,7 +13,7 @@ pub(super) struct System<S> {
     pub(super) network: Network,
     pub(super) open: Modes<S>,
     pub(super) forced: Option<(Network, Modes<S>)>,
-    /// State of the first choke at the first node.
+    /// State of the input choke.
     input_choke: usize,
 }
 
@@ -29,16 +29,12 @@ impl System<Complex> {
     /// Of a circuit with chokes; `None` where its modes do not part.
     pub(super) fn ringing(plain: &Plain, network: Network) -> Option<Self> {
         let open = modes::ringing(&network)?;
-        if !plain.choke_input() {
+        let place = plain.input_choke().and_then(|j| network.choke_state.get(j).copied().flatten());
+        let Some(input_choke) = place else {
             return Some(Self { network, open, forced: None, input_choke: 0 });
-        }
+        };
         let forced = Network::forced(plain);
         let modes = modes::ringing(&forced)?;
-        let input_choke = plain
-            .nodes
-            .iter()
-            .zip(&network.choke_state)
-            .find_map(|(node, state)| state.filter(|_| node.parent == 0))?;
         Some(Self { network, open, forced: Some((forced, modes)), input_choke })
     }
 

@@ -149,7 +149,10 @@ proptest! {
             };
             // A node without a capacitor has a leak of 1 nS for the sake of the algebra.
             let leak = 2e-9 * in_volts(s.nodes[j].dc);
-            prop_assert!((fed - drawn).abs() <= 1e-6 * drawn + leak + 1e-9, "node {j}: {fed} {drawn}");
+            // Means are taken by quadrature: good to a tenth of what is promised,
+            // of the ripple current where that is the larger.
+            let rms = in_amperes(s.nodes[j].feed_rms);
+            prop_assert!((fed - drawn).abs() <= 1e-4 * drawn.max(rms) + leak + 1e-9, "node {j}: {fed} {drawn}");
         }
     }
 

@@ -12,11 +12,8 @@ use crate::parts::{circuit, first, tube};
 /// Points that are further off than 5 %, and why.
 const EXPLAINED: [(&str, &str); 3] = [
     ("EZ41 250 8 60", "the row calls its own reading doubtful: physics suggests 275 to 280 V"),
-    (
-        "35W4 117 40 50",
-        "recall of the point is moderate; it needs half of the drop in the same sheet",
-    ),
-    ("35W4 117 40 100", "as above; the reservoir and the line leave no other freedom"),
+    ("35W4 117 40 50", "recall moderate; half of the drop would give 141 V here, but 128 V below"),
+    ("35W4 117 40 100", "recall moderate; no one drop gives both points"),
 ];
 
 #[test]

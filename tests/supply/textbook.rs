@@ -55,12 +55,13 @@ fn a_bridge_of_a_textbook() {
 /// It takes the charging current as impulses; the limit is approached from below.
 #[test]
 fn a_pi_section_attenuates_as_printed() {
-    let (c1, c2, henry, load) = (1000.0, 100.0, 1.0, 2000.0);
-    let list = vec![first(c1, 0.0), loaded(behind_choke(0, henry, 0.1, c2, 0.0), load)];
+    let (reservoir, smoothing, henry, load) = (1000.0, 100.0, 1.0, 2000.0);
+    let list =
+        vec![first(reservoir, 0.0), loaded(behind_choke(0, henry, 0.1, smoothing, 0.0), load)];
     let last = nodes(list, 1e-3)[1];
-    let factor = in_volts(last.ripple_rms) / in_volts(last.dc);
-    let printed = 3300.0 / (c1 * c2 * henry * load);
-    assert!((factor / printed - 1.0).abs() < 0.03, "{factor} for {printed}");
+    let share = in_volts(last.ripple_rms) / in_volts(last.dc);
+    let printed = 3300.0 / (reservoir * smoothing * henry * load);
+    assert!((share / printed - 1.0).abs() < 0.03, "{share} for {printed}");
 }
 
 /// An RC section behind a reservoir: |Z/(R + Z)| at 120 Hz (derived). Sections

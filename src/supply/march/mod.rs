@@ -16,6 +16,10 @@ use crate::supply::stage::{self, Active, Drive, Found};
 use crate::supply::system::{System, converted};
 use crate::supply::weights::{POINTS, Weights};
 
+/// Steps that a march may try in all, far above what any ordinary one needs: it
+/// ends the search where parts that fit no supply leave no step that works.
+const MOST_TRIES: u32 = 30_000;
+
 /// How step lengths grow after each change of conduction, as fractions of half
 /// a line period.
 #[derive(Debug, Clone, Copy)]
@@ -156,6 +160,9 @@ impl<'a, S: Scalar> March<'a, S> {
     ) -> Result<(), SupplyError> {
         let least = 1e-12 * self.half;
         while until - self.time > least {
+            if self.tried > MOST_TRIES {
+                return Err(SupplyError::NoCurrent { at: self.time });
+            }
             let left = until - self.time;
             // A short conduction lies about the crest of the source, so a step
             // without current ends there; and no last step is too short to matter.
