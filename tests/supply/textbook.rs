@@ -58,8 +58,8 @@ fn a_pi_section_attenuates_as_printed() {
     let (reservoir, smoothing, henry, load) = (1000.0, 100.0, 1.0, 2000.0);
     let list =
         vec![first(reservoir, 0.0), loaded(behind_choke(0, henry, 0.1, smoothing, 0.0), load)];
-    let last = nodes(list, 1e-3)[1];
-    let share = in_volts(last.ripple_rms) / in_volts(last.dc);
+    let end = nodes(list, 1e-3)[1];
+    let share = in_volts(end.ripple_rms) / in_volts(end.dc);
     let printed = 3300.0 / (reservoir * smoothing * henry * load);
     assert!((share / printed - 1.0).abs() < 0.03, "{share} for {printed}");
 }
