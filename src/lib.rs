@@ -25,4 +25,5 @@ pub mod series;
 pub mod set;
 pub mod stamping;
 pub mod stock;
+pub mod supply;
 pub mod value;

@@ -11,9 +11,17 @@ pub use uom::si::f64::{
 };
 
 use uom::si::{
-    capacitance::microfarad, electric_current::ampere, electric_potential::volt,
-    electrical_resistance::ohm, frequency::hertz, inductance::henry, length::millimeter,
-    power::watt, thermodynamic_temperature::degree_celsius, time::hour,
+    capacitance::microfarad,
+    electric_current::ampere,
+    electric_potential::volt,
+    electrical_resistance::ohm,
+    energy::joule,
+    frequency::hertz,
+    inductance::henry,
+    length::millimeter,
+    power::watt,
+    thermodynamic_temperature::degree_celsius,
+    time::{hour, second},
 };
 
 /// Rounds to twelve significant digits, which removes what unit conversion adds.
@@ -146,6 +154,18 @@ pub fn in_watts(p: Power) -> f64 {
     p.get::<watt>()
 }
 
+/// An energy from joules.
+#[must_use]
+pub fn joules(x: f64) -> Energy {
+    Energy::new::<joule>(x)
+}
+
+/// Joules of an energy.
+#[must_use]
+pub fn in_joules(e: Energy) -> f64 {
+    e.get::<joule>()
+}
+
 /// A temperature from degrees Celsius.
 #[must_use]
 pub fn celsius(x: f64) -> Temperature {
@@ -168,6 +188,18 @@ pub fn hours(x: f64) -> Time {
 #[must_use]
 pub fn in_hours(t: Time) -> f64 {
     clean(t.get::<hour>())
+}
+
+/// A time from seconds.
+#[must_use]
+pub fn seconds(x: f64) -> Time {
+    Time::new::<second>(x)
+}
+
+/// Seconds of a time.
+#[must_use]
+pub fn in_seconds(t: Time) -> f64 {
+    t.get::<second>()
 }
 
 /// A manufacturing tolerance band about the nominal value, in fractions:

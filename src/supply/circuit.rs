@@ -1,0 +1,149 @@
+//! The circuit of a supply as the engine takes it, in quantities.
+
+use crate::quantity::{
+    Capacitance, Current, Frequency, Inductance, Resistance, Voltage, in_amperes, in_volts,
+};
+
+/// A supply: its source, its rectifier and the tree of nodes behind it.
+///
+/// A choke, field coil or resistor in the negative lead is electrically the
+/// same branch as one in the positive lead: give it as the feed of the node
+/// behind it. Only the points that voltages are measured from differ.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Circuit {
+    /// What feeds the rectifier.
+    pub source: Source,
+    /// How the rectifier drops voltage, each plate or diode.
+    pub law: Law,
+    /// The nodes, the rectifier's own first; each later one names its parent.
+    pub nodes: Vec<Node>,
+}
+
+/// A sine source and how the rectifier joins it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Source {
+    /// How the plates are connected.
+    pub kind: Kind,
+    /// Volts rms with nothing drawn: each side of a centre tap, the whole
+    /// winding of a bridge, the line itself without a transformer.
+    pub volts: Voltage,
+    /// Line frequency.
+    pub frequency: Frequency,
+    /// Resistance in each conducting path, 0 or more: winding, what the primary
+    /// reflects, and whatever stands in the plate lead.
+    pub resistance: Resistance,
+}
+
+/// How the plates are connected.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Two plates on a centre-tapped winding.
+    FullWave,
+    /// Four diodes; two in series conduct at a time.
+    Bridge,
+    /// One plate.
+    HalfWave,
+    /// Two plates charge two capacitors in turn, whose sum feeds the first node.
+    FullWaveDoubler {
+        /// From the source to the first node.
+        upper: Capacitor,
+        /// From the negative to the source.
+        lower: Capacitor,
+    },
+    /// A series capacitor, clamped by one plate, lifts the source under another.
+    HalfWaveDoubler {
+        /// Between the line and the two plates.
+        series: Capacitor,
+    },
+}
+
+/// A capacitor and its equivalent series resistance, which is 0 or more.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Capacitor {
+    /// Capacitance, above 0.
+    pub capacitance: Capacitance,
+    /// Equivalent series resistance at the ripple frequency.
+    pub esr: Resistance,
+}
+
+/// The voltage a plate or a diode drops at a current.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Law {
+    /// A vacuum diode: current as the 3/2 power of its drop, through one
+    /// published point (Child and Langmuir).
+    ThreeHalves {
+        /// Drop, above 0.
+        drop: Voltage,
+        /// Current a plate at that drop, above 0.
+        at: Current,
+    },
+    /// A straight line: silicon, selenium, mercury vapour.
+    Straight {
+        /// Drop at the onset, 0 or more.
+        drop: Voltage,
+        /// Slope resistance, 0 or more.
+        slope: Resistance,
+    },
+}
+
+/// A point of the supply with what hangs on it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Node {
+    /// What it feeds from; `None` for the first node and no other.
+    pub feed: Option<Feed>,
+    /// The capacitor across it.
+    pub capacitor: Option<Capacitor>,
+    /// Constant current drawn by warm tubes; zero for none.
+    pub load: Current,
+    /// A load that is a resistance.
+    pub load_resistance: Option<Resistance>,
+    /// Whether the loads draw while the tubes are cold as well.
+    pub cold: bool,
+    /// A resistance that always draws.
+    pub bleeder: Option<Resistance>,
+}
+
+/// The branch that feeds a node.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Feed {
+    /// Index of the parent, below the node's own.
+    pub from: usize,
+    /// What the current passes.
+    pub branch: Branch,
+}
+
+/// What joins a node to its parent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Branch {
+    /// A resistor, above 0.
+    Resistor(Resistance),
+    /// A choke or a field coil.
+    Choke {
+        /// Inductance, above 0.
+        inductance: Inductance,
+        /// Winding resistance, 0 or more.
+        resistance: Resistance,
+    },
+}
+
+impl Law {
+    /// The constant k of `i = k v^1.5`; `None` for a straight line.
+    #[must_use]
+    pub fn perveance(self) -> Option<f64> {
+        match self {
+            Self::ThreeHalves { drop, at } => Some(in_amperes(at) / in_volts(drop).powf(1.5)),
+            Self::Straight { .. } => None,
+        }
+    }
+}
+
+impl Kind {
+    /// Ripple frequency as a multiple of the line's.
+    #[must_use]
+    pub fn ripple_multiple(self) -> u8 {
+        match self {
+            Self::FullWave | Self::Bridge | Self::FullWaveDoubler { .. } => 2,
+            Self::HalfWave | Self::HalfWaveDoubler { .. } => 1,
+        }
+    }
+}

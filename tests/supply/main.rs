@@ -1,0 +1,12 @@
+//! The supply engine against figures from outside and the laws of physics.
+
+mod computed;
+mod extreme;
+mod parts;
+mod physics;
+mod points;
+mod reference;
+mod scenarios;
+mod starting;
+mod textbook;
+mod work;
