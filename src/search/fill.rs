@@ -102,6 +102,8 @@ impl Slot {
 pub(super) struct Frame {
     pub(super) grade: Grade,
     pub(super) head: Head,
+    /// Findings that lack a figure, the same for every set of the frame.
+    pub(super) not_judged: u32,
     /// Cans that will do equally well, if one is used.
     pub(super) can: Option<Rc<Members>>,
     pub(super) sections: Vec<Slot>,
@@ -158,7 +160,8 @@ impl Walk<'_, '_> {
         let open = self.lists[self.chosen.len()..].iter().map(|list| list[0]);
         let chosen: Vec<usize> = self.chosen.iter().copied().chain(open).collect();
         let tail = tail(self.lines, self.frame, &chosen);
-        Key { grade: self.frame.grade, head: self.frame.head, tail }
+        let Frame { grade, head, not_judged, .. } = *self.frame;
+        Key { grade, head, not_judged, tail }
     }
 
     fn is_possible(&self) -> bool {

@@ -51,7 +51,10 @@ pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss>
     let wanted = Wanted { overall: MOST, of_each_kind: 0 };
     let unbound = best_sets(case, &plenty, wanted);
     if !unbound.is_empty() {
-        return unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+        let mut short: Vec<Miss> =
+            unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+        short.sort_by(|a, b| a.by.total_cmp(&b.by));
+        return short;
     }
     let lines = Lines::new(parts);
     let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
