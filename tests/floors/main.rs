@@ -25,6 +25,7 @@ const FLOORS: [&str; 23] = [
     "job",
     "fit",
     "supply",
+    "chassis",
     "rules",
     "judge",
     "search",
