@@ -95,10 +95,12 @@ fn body(place: &Place, candidate: &Candidate, ohm: f64) -> Option<usize> {
 }
 
 /// Volts the pair stands at: the stamped working volts, or the measured ones at
-/// high line where those are higher.
+/// high line, or what the supply reaches there with nothing drawn, whichever is
+/// highest. What a choke overshoots to is left to rule `cold-start`.
 fn across(place: &Place) -> f64 {
     let measured = place.measured_v().unwrap_or(0.0) * volts::high_line_factor(place);
-    place.stamped_v.max(measured)
+    let open = place.supply.filter(|at| at.spot.is_some()).map_or(0.0, |at| at.open_v.high);
+    place.stamped_v.max(measured).max(open)
 }
 
 /// Volts on the worse capacitor while the pair charges: charge is shared, so the
