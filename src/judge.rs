@@ -6,8 +6,12 @@ use crate::{
     can::Can,
     facts::Facts,
     part::{Part, Price},
-    rules::{self, Candidate, Finding, Grade, Place, Rule, series_pair},
+    rules::{
+        self, Candidate, Finding, Grade, Place, Rule, series_pair,
+        supply::{SupplyCase, Trial, Worked, lacking, section_findings},
+    },
     set::{Kind, ReplacementSet},
+    supply::SupplyError,
 };
 
 /// One old can, with what is known round it: what sets are judged against.
@@ -19,6 +23,8 @@ pub struct Case<'a> {
     pub places: Vec<Place<'a>>,
     /// For each section, which negative it has: equal numbers may share one.
     pub negatives: Vec<usize>,
+    /// The supply it stands in, where the job tells enough to solve it.
+    pub supply: Option<SupplyCase>,
 }
 
 impl<'a> Case<'a> {
@@ -26,7 +32,24 @@ impl<'a> Case<'a> {
     #[must_use]
     pub fn new(can: &'a Can, facts: &'a Facts) -> Self {
         let negatives = rules::common_negative::negatives(can, facts);
-        Self { can, places: Place::all(can, facts), negatives }
+        Self { can, places: Place::all(can, facts), negatives, supply: None }
+    }
+
+    /// The same in a supply, which then judges by its solved circuit.
+    #[must_use]
+    pub fn with_supply(can: &'a Can, facts: &'a Facts, supply: SupplyCase) -> Self {
+        let mut case = Self::new(can, facts);
+        for place in &mut case.places {
+            place.supply = Some(supply.at(place.section));
+        }
+        Self { supply: Some(supply), ..case }
+    }
+
+    /// The supply with `candidates`, one a section; `None` where no supply is known.
+    #[must_use]
+    pub fn work_out(&self, candidates: &[Candidate]) -> Option<Result<Worked, SupplyError>> {
+        let supply = self.supply.as_ref()?;
+        Some(supply.work_out(&supply.fitted(candidates)))
     }
 }
 
@@ -58,6 +81,8 @@ pub struct Judged {
     pub sections: Vec<JudgedSection>,
     /// Findings about the whole set.
     pub findings: Vec<Finding>,
+    /// The supply with it, where that is known and can be solved.
+    pub supply: Option<Worked>,
 }
 
 /// What stands in for one section, with what is said of it.
@@ -103,24 +128,9 @@ pub fn order(
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
-    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
-        Grade::Fail
-    } else {
-        Grade::Pass
-    };
-    let mut distance = 0;
-    for (place, stand_in) in case.places.iter().zip(&set.sections) {
-        let candidate = Candidate::new(stand_in, parts);
-        grade = grade.max(rules::local_grade(place, &candidate));
-        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
-    }
-    Standing {
-        grade,
-        bodies: set.bodies(parts),
-        closeness: distance,
-        not_judged: case.places.iter().map(rules::lacking).sum::<u32>() + NOT_JUDGED_OF_SET,
-        price: price(set, parts),
-    }
+    let candidates = candidates(set, parts);
+    let worked = case.work_out(&candidates);
+    standing_of(case, parts, set, &candidates, worked.as_ref())
 }
 
 /// Judges `set`, whose leaves index `parts`: pure, the same for the same input.
@@ -129,10 +139,16 @@ pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
-    let sections: Vec<JudgedSection> =
-        case.places.iter().zip(&set.sections).map(|(p, s)| judge_section(p, s, parts)).collect();
-    let findings = set_findings(case, parts, &set);
-    Judged { kind: set.kind(parts), standing: standing(case, parts, &set), sections, findings, set }
+    let candidates = candidates(&set, parts);
+    let worked = case.work_out(&candidates);
+    let standing = standing_of(case, parts, &set, &candidates, worked.as_ref());
+    let in_supply = trial(case, &candidates, worked.as_ref());
+    let findings = set_findings(case, parts, &set, in_supply.as_ref());
+    let judged = case.places.iter().zip(&candidates);
+    let sections = judged.map(|(p, c)| judge_section(case, p, c, in_supply.as_ref(), parts));
+    let sections = sections.collect();
+    let kind = set.kind(parts);
+    Judged { kind, standing, sections, findings, supply: worked.and_then(Result::ok), set }
 }
 
 /// How far a capacitance is from the stamped one, both in µF:
@@ -143,24 +159,94 @@ pub fn closeness(new_uf: f64, stamped_uf: f64) -> u64 {
     (1e6 * (new_uf / stamped_uf).log2().abs()).round() as u64
 }
 
-fn judge_section(place: &Place, stand_in: &crate::set::StandIn, parts: &[Part]) -> JudgedSection {
-    let candidate = Candidate::new(stand_in, parts);
-    JudgedSection {
-        balance: series_pair::balance(place, &candidate),
-        findings: rules::local_findings(place, &candidate),
-        candidate,
+fn candidates(set: &ReplacementSet, parts: &[Part]) -> Vec<Candidate> {
+    set.sections.iter().map(|stand_in| Candidate::new(stand_in, parts)).collect()
+}
+
+/// A set in its supply, or why the supply can't be solved with it.
+type InSupply<'t> = (&'t SupplyCase, Result<Trial<'t>, &'t SupplyError>);
+
+fn trial<'t>(
+    case: &'t Case,
+    candidates: &'t [Candidate],
+    worked: Option<&'t Result<Worked, SupplyError>>,
+) -> Option<InSupply<'t>> {
+    let supply = case.supply.as_ref()?;
+    let of = |worked| Trial { case: supply, places: &case.places, candidates, worked };
+    Some((supply, worked?.as_ref().map(of)))
+}
+
+fn standing_of(
+    case: &Case,
+    parts: &[Part],
+    set: &ReplacementSet,
+    candidates: &[Candidate],
+    worked: Option<&Result<Worked, SupplyError>>,
+) -> Standing {
+    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
+        Grade::Fail
+    } else {
+        Grade::Pass
+    };
+    let (mut distance, mut not_judged) = (0, 0);
+    for (place, candidate) in case.places.iter().zip(candidates) {
+        grade = grade.max(rules::local_grade(place, candidate));
+        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
+        not_judged += rules::lacking(place);
+        if let Some(supply) = &case.supply {
+            not_judged += rules::supply::lacking_at(supply, place, candidate, parts);
+        }
+    }
+    match trial(case, candidates, worked) {
+        Some((_, Ok(trial))) => grade = grade.max(rules::supply::coupled_grade(&trial, parts)),
+        Some((_, Err(_))) => grade = Grade::Fail,
+        None => {}
+    }
+    Standing {
+        grade,
+        bodies: set.bodies(parts),
+        closeness: distance,
+        not_judged: not_judged + case.supply.as_ref().map_or(NOT_JUDGED_OF_SET, lacking),
+        price: price(set, parts),
     }
 }
 
-/// Findings about the whole set that need the solved supply.
+fn judge_section(
+    case: &Case,
+    place: &Place,
+    candidate: &Candidate,
+    in_supply: Option<&InSupply>,
+    parts: &[Part],
+) -> JudgedSection {
+    let mut findings = rules::local_findings(place, candidate);
+    if let (Some(supply), Some((_, trial))) = (&case.supply, in_supply) {
+        let trial = trial.as_ref().ok();
+        findings.extend(section_findings(supply, trial, (place, candidate), parts));
+        findings.sort_by_key(|finding| finding.rule);
+    }
+    let balance = series_pair::balance(place, candidate);
+    JudgedSection { balance, findings, candidate: candidate.clone() }
+}
+
+/// Findings about the whole set that need the solved supply, where none is known.
 const NOT_JUDGED_OF_SET: u32 = 2;
 
-/// Findings about the whole set. What needs the solved supply is not judged.
-fn set_findings(case: &Case, parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
+/// Findings about the whole set. What needs the solved supply is not judged
+/// without it.
+fn set_findings(
+    case: &Case,
+    parts: &[Part],
+    set: &ReplacementSet,
+    in_supply: Option<&InSupply>,
+) -> Vec<Finding> {
     let mut findings: Vec<Finding> =
         rules::common_negative::finding(case.can, &case.negatives, parts, set)
             .into_iter()
             .collect();
+    if let Some((supply, trial)) = in_supply {
+        findings.extend(rules::supply::set_findings(supply, trial.as_ref().map_err(|e| *e)));
+        return findings;
+    }
     let lacking = [
         (Rule::ColdStart, "winding volts, rectifier out, not measured"),
         (Rule::RippleCurrent, "winding volts, source resistance and loads not known"),

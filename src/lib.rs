@@ -7,6 +7,7 @@
 
 pub mod can;
 pub mod chassis;
+pub mod derating;
 pub mod facts;
 pub mod fit;
 pub mod folder;

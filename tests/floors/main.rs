@@ -21,6 +21,7 @@ const FLOORS: [&str; 23] = [
     "stock",
     "rectifiers",
     "facts",
+    "derating",
     "job",
     "fit",
     "supply",

@@ -1,0 +1,361 @@
+//! A can in its supply: the circuit of the job, and what it does with the can as
+//! stamped, which every set is held against.
+
+use thiserror::Error;
+
+use super::place::AtSupply;
+use crate::{
+    chassis::{Chassis, End, Fitted, Lacking, Solved, equivalent},
+    derating::{Base, resistance},
+    job::{Feed, Heaters, Job, Point, SectionOf, Standby, Usage},
+    quantity::{Power, Resistance, Temperature, Voltage, hertz_of, in_hertz, microfarads, ohms},
+    rectifiers::Cathode,
+    rules::{Candidate, context::Body},
+    set::Connection,
+    supply::{
+        Branch, Capacitor, Circuit, Law, Node, Place as Spot, StartUp, SupplyError, start_up,
+    },
+};
+
+/// A figure at the measured line and at high line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtLines<T> {
+    /// At the line of the bench.
+    pub measured: T,
+    /// At the most that the line gives.
+    pub high: T,
+}
+
+impl<T> AtLines<T> {
+    /// Both, the measured line first.
+    pub fn both(&self) -> [&T; 2] {
+        [&self.measured, &self.high]
+    }
+}
+
+/// A supply worked out with one set of capacitors.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worked {
+    /// The steady state: one entry where all loads are known, else one at each
+    /// end of their range.
+    pub ends: Vec<AtLines<Solved>>,
+    /// Switching on, where a rule needs it: at the measured line, and at high
+    /// line as well where there is a choke.
+    pub start: Option<(StartUp, Option<StartUp>)>,
+}
+
+impl Worked {
+    /// Every steady state.
+    pub fn states(&self) -> impl Iterator<Item = &Solved> {
+        self.ends.iter().flat_map(AtLines::both)
+    }
+
+    /// The figure that `of` reads, the greatest of all steady states.
+    pub fn most(&self, of: impl Fn(&Solved) -> f64) -> f64 {
+        self.states().map(of).fold(0.0, f64::max)
+    }
+}
+
+/// A resistor that feeds a node.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dropping {
+    /// The node it feeds.
+    pub node: usize,
+    /// Its resistance.
+    pub resistance: Resistance,
+    /// What it may dissipate, where that is known.
+    pub rating: Option<Power>,
+}
+
+/// What a bias section's job says of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bias {
+    /// Where its positive goes.
+    pub positive: Option<Point>,
+}
+
+/// A can in its supply.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SupplyCase {
+    /// The supply.
+    pub chassis: Chassis,
+    /// Which of the job's cans is judged.
+    pub can: usize,
+    /// The stamped can in today's circuit.
+    pub original: Worked,
+    /// The stamped can with the rectifier the set was made with, at the measured
+    /// line; one entry an end, none where that is the one it has.
+    pub original_device: Vec<Solved>,
+    /// Temperature beside the parts.
+    pub ambient: Option<Temperature>,
+    /// Resistors between nodes.
+    pub resistors: Vec<Dropping>,
+    circuit: Circuit,
+    heaters: Option<Heaters>,
+    standby: Option<Standby>,
+    cathode: Option<Cathode>,
+    bias: Vec<Option<Bias>>,
+    series_negative: Option<Point>,
+}
+
+/// Why a job's supply can't be judged by.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum NoSupply {
+    /// The job leaves open what the engine needs.
+    #[error("the supply is not known: {}", list(.0))]
+    Lacking(Vec<Lacking>),
+    /// The circuit as the job has it can't be solved with the can as stamped.
+    #[error("the supply can't be worked out with the can as stamped: {0}")]
+    Unsolved(#[from] SupplyError),
+    /// There is no such can.
+    #[error("the job has no can {0}")]
+    NoCan(usize),
+}
+
+/// What a closed can adds to the temperature beside it, K (design §6; common
+/// practice, no source).
+const CLOSED_CAN_K: f64 = 10.0;
+
+impl SupplyCase {
+    /// The can at `can` in the supply of `job`; `restuffed` where the new parts
+    /// go inside the old can.
+    ///
+    /// # Errors
+    /// The job does not tell enough, or its circuit can't be solved.
+    pub fn of(job: &Job, can: usize, restuffed: bool) -> Result<Self, NoSupply> {
+        let sections = job.cans.get(can).ok_or(NoSupply::NoCan(can))?.reading.can.sections().len();
+        let chassis = Chassis::of(job).map_err(NoSupply::Lacking)?;
+        let device = job.rectifier.device.as_ref();
+        let closed = if restuffed { CLOSED_CAN_K } else { 0.0 };
+        let ambient = job
+            .chassis
+            .ambient
+            .map(|t| crate::quantity::celsius(crate::quantity::in_celsius(t) + closed));
+        let empty = Worked { ends: Vec::new(), start: None };
+        let mut case = Self {
+            original: empty,
+            original_device: Vec::new(),
+            ambient,
+            resistors: resistors(job),
+            circuit: chassis.circuit(chassis.line(), &chassis.stamped(), End::Nominal),
+            heaters: job.chassis.heaters,
+            standby: job.rectifier.standby,
+            cathode: device.and_then(crate::job::Device::cathode),
+            bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
+            series_negative: job.cans.get(can).and_then(|can| can.negative),
+            chassis,
+            can,
+        };
+        case.original = case.work_out(&case.chassis.stamped())?;
+        case.original_device = case.with_original_device()?;
+        Ok(case)
+    }
+
+    /// The supply with `fitted` capacitors.
+    ///
+    /// # Errors
+    /// It can't settle: its load pulls it down, or a value is out of range.
+    pub fn work_out(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
+        let at = |line, end| self.chassis.solve(line, fitted, end);
+        let lines = AtLines { measured: self.chassis.line(), high: self.chassis.high_line() };
+        let both = |end| {
+            let measured = at(lines.measured, end)?;
+            let high =
+                if lines.high > lines.measured { at(lines.high, end)? } else { measured.clone() };
+            Ok(AtLines { measured, high })
+        };
+        let ends: Result<Vec<_>, SupplyError> =
+            self.chassis.loads().ends().iter().map(|end| both(*end)).collect();
+        let ends = ends?;
+        let start = match ends.first() {
+            Some(first) if self.has_choke() => {
+                Some((starting(&first.measured)?, Some(starting(&first.high)?)))
+            }
+            Some(first) if self.is_tube() => Some((starting(&first.measured)?, None)),
+            _ => None,
+        };
+        Ok(Worked { ends, start })
+    }
+
+    /// The capacitors of the supply with `candidates`, one a section of the can,
+    /// in the place of the can's.
+    #[must_use]
+    pub fn fitted(&self, candidates: &[Candidate]) -> Fitted {
+        let mut fitted = self.chassis.stamped();
+        for (section, candidate) in candidates.iter().enumerate() {
+            if let Some(station) = self.station(section) {
+                fitted = fitted.with(station, self.capacitor(candidate));
+            }
+        }
+        fitted
+    }
+
+    /// Where a section of the can stands; `None` for a bypass and the like.
+    #[must_use]
+    pub fn station(&self, section: usize) -> Option<usize> {
+        self.chassis.station(SectionOf { can: self.can, section })
+    }
+
+    /// Which section of the can stands at a node.
+    #[must_use]
+    pub fn section_at(&self, spot: Spot) -> Option<usize> {
+        let station = self.chassis.stations().iter().find(|station| station.place == spot)?;
+        station.section.filter(|of| of.can == self.can).map(|of| of.section)
+    }
+
+    /// The name of a node.
+    #[must_use]
+    pub fn node_name(&self, node: usize) -> &str {
+        self.chassis.node_names().nth(node).unwrap_or("the supply")
+    }
+
+    /// What the section at `section` needs to know of its place in the supply.
+    #[must_use]
+    pub fn at(&self, section: usize) -> AtSupply {
+        AtSupply::new(self, section)
+    }
+
+    /// The base that printed ripple ratings are taken at.
+    #[must_use]
+    pub fn base(&self) -> Base {
+        Base::of_line(self.chassis.frequency())
+    }
+
+    /// Whether the rectifier is a tube: its law, where nobody told how it is heated.
+    #[must_use]
+    pub fn is_tube(&self) -> bool {
+        self.cathode.map_or_else(|| self.law_of_tube(), |c| c != Cathode::SolidState)
+    }
+
+    /// Whether a choke, or a field coil, feeds a node.
+    #[must_use]
+    pub fn has_choke(&self) -> bool {
+        self.chokes().next().is_some()
+    }
+
+    /// The choke between the rectifier and the first capacitor, as the node
+    /// behind it and its inductance in H.
+    #[must_use]
+    pub fn input_choke(&self) -> Option<(usize, f64)> {
+        let bare = self.nodes().first().is_some_and(|first| first.capacitor.is_none());
+        let stacked =
+            !matches!(self.chassis.connection(), crate::job::Connection::FullWaveDoubler { .. });
+        self.chokes()
+            .filter(|_| bare && stacked)
+            .find_map(|(node, from, henry)| (from == 0).then_some((node, henry)))
+    }
+
+    /// Whether a heater string warms the rectifier together with its loads.
+    #[must_use]
+    pub fn warms_with_loads(&self) -> bool {
+        self.heaters == Some(Heaters::Series) && self.is_tube()
+    }
+
+    pub(super) fn standby(&self) -> Option<Standby> {
+        self.standby
+    }
+
+    pub(super) fn bias(&self, section: usize) -> Option<Bias> {
+        self.bias.get(section).copied().flatten()
+    }
+
+    pub(super) fn negative_of_can(&self) -> Option<Point> {
+        self.series_negative
+    }
+
+    /// AC volts rms of the winding at both lines.
+    #[must_use]
+    pub fn winding(&self) -> AtLines<Voltage> {
+        AtLines {
+            measured: self.chassis.winding(self.chassis.line()),
+            high: self.chassis.winding(self.chassis.high_line()),
+        }
+    }
+
+    /// Series resistance of a body at the base of its rating, Ω, where its list
+    /// tells it.
+    #[must_use]
+    pub fn esr_ohm(&self, body: &Body) -> Option<f64> {
+        let from_loss = |tan| {
+            let base = hertz_of(self.base().hertz());
+            resistance::from_loss_factor(tan, base, microfarads(body.capacitance_uf))
+        };
+        body.esr_ohm.or_else(|| body.tan_delta.map(from_loss).map(crate::quantity::in_ohms))
+    }
+
+    /// One capacitor that acts as a candidate does.
+    fn capacitor(&self, candidate: &Candidate) -> Capacitor {
+        let one = |body: &Body| Capacitor {
+            capacitance: microfarads(body.capacitance_uf),
+            esr: ohms(self.esr_ohm(body).unwrap_or(0.0)),
+        };
+        let each: Vec<Capacitor> = candidate.bodies.iter().map(one).collect();
+        match candidate.connection {
+            Connection::Series => Capacitor {
+                capacitance: microfarads(candidate.capacitance_uf),
+                esr: each.iter().map(|c| c.esr).fold(ohms(0.0), |sum, esr| sum + esr),
+            },
+            _ if each.is_empty() => {
+                Capacitor { capacitance: microfarads(candidate.capacitance_uf), esr: ohms(0.0) }
+            }
+            _ => equivalent(&each, self.chassis.ripple()),
+        }
+    }
+
+    fn with_original_device(&self) -> Result<Vec<Solved>, SupplyError> {
+        let Some(chassis) = self.chassis.with_original() else { return Ok(Vec::new()) };
+        let ends = self.chassis.loads().ends().iter();
+        ends.map(|end| chassis.solve(chassis.line(), &chassis.stamped(), *end)).collect()
+    }
+
+    /// The nodes with the can as stamped.
+    pub(super) fn nodes(&self) -> &[Node] {
+        &self.circuit.nodes
+    }
+
+    fn law_of_tube(&self) -> bool {
+        matches!(self.circuit.law, Law::ThreeHalves { .. })
+    }
+
+    /// Each choke as the node behind it, the node before it and its inductance.
+    fn chokes(&self) -> impl Iterator<Item = (usize, usize, f64)> {
+        self.nodes().iter().enumerate().filter_map(|(node, of)| match of.feed?.branch {
+            Branch::Choke { inductance, .. } => {
+                Some((node, of.feed?.from, crate::quantity::in_henries(inductance)))
+            }
+            Branch::Resistor(_) => None,
+        })
+    }
+}
+
+/// Ripple frequency that a capacitor's current has, Hz: a doubler's own are
+/// charged once a line cycle.
+#[must_use]
+pub fn ripple_hertz(case: &SupplyCase, spot: Spot) -> f64 {
+    match spot {
+        Spot::Cell(_) => in_hertz(case.chassis.frequency()),
+        Spot::Node(_) => in_hertz(case.chassis.ripple()),
+    }
+}
+
+fn starting(solved: &Solved) -> Result<StartUp, SupplyError> {
+    start_up(&solved.circuit, &solved.steady)
+}
+
+fn resistors(job: &Job) -> Vec<Dropping> {
+    let resistor = |(node, of): (usize, &crate::job::Node)| match of.feed {
+        Feed::Resistor { ohms, rating, .. } => Some(Dropping { node, resistance: ohms, rating }),
+        _ => None,
+    };
+    job.nodes.iter().enumerate().filter_map(resistor).collect()
+}
+
+fn bias(job: &Job, of: SectionOf) -> Option<Bias> {
+    let other = job.others.iter().find(|other| other.section == of)?;
+    let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
+    is_bias.then_some(Bias { positive: other.positive })
+}
+
+fn list(lacking: &[Lacking]) -> String {
+    lacking.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+}
