@@ -159,7 +159,7 @@ pub fn closeness(new_uf: f64, stamped_uf: f64) -> u64 {
     (1e6 * (new_uf / stamped_uf).log2().abs()).round() as u64
 }
 
-fn candidates(set: &ReplacementSet, parts: &[Part]) -> Vec<Candidate> {
+pub(crate) fn candidates(set: &ReplacementSet, parts: &[Part]) -> Vec<Candidate> {
     set.sections.iter().map(|stand_in| Candidate::new(stand_in, parts)).collect()
 }
 
@@ -176,7 +176,8 @@ fn trial<'t>(
     Some((supply, worked?.as_ref().map(of)))
 }
 
-fn standing_of(
+/// [`standing`] with the supply already worked out, where there is one.
+pub(crate) fn standing_of(
     case: &Case,
     parts: &[Part],
     set: &ReplacementSet,

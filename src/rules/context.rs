@@ -133,7 +133,12 @@ pub struct Body {
 }
 
 impl Body {
-    fn new(leaf: Leaf, parts: &[Part]) -> Self {
+    /// The capacitor at `leaf`.
+    ///
+    /// # Panics
+    /// Never for a leaf made from the same `parts`.
+    #[must_use]
+    pub fn new(leaf: Leaf, parts: &[Part]) -> Self {
         let part = &parts[leaf.part];
         Self {
             leaf,

@@ -28,12 +28,15 @@ use crate::{
     part::Part,
     quantity::{in_microfarads, in_ohms, microfarads, ohms},
     rules::{
-        Candidate, Grade, Place, Rule,
+        self, Candidate, Grade, Place, Rule,
         supply::{self, SupplyCase, Trial, Worked},
     },
     set::{Leaf, StandIn},
     supply::Capacitor,
 };
+
+/// What was worked out, by the bits of capacitance and esr at each station.
+type Known = HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>;
 
 /// A supply with what was worked out of it so far.
 #[derive(Debug)]
@@ -41,8 +44,8 @@ pub(super) struct Coupled<'c> {
     supply: &'c SupplyCase,
     places: &'c [Place<'c>],
     parts: &'c [Part],
-    /// By the capacitance and esr of each station; `None` can't be solved.
-    worked: RefCell<HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>>,
+    /// `None` can't be solved.
+    worked: RefCell<Known>,
     /// Whether any set was turned down: until then no branch is looked at.
     failed: RefCell<bool>,
 }
@@ -66,11 +69,14 @@ impl<'c> Coupled<'c> {
         })
     }
 
-    /// The grade of a set by every rule that needs the supply.
+    /// The grade of a set by every rule but those about its negatives.
     pub(super) fn grade(&self, sections: &[StandIn]) -> Grade {
         let candidates: Vec<Candidate> =
             sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
         let fitted = self.supply.fitted(&candidates);
+        if planted(Fault::CoupledForgotten) {
+            return Grade::Pass;
+        }
         let grade = match self.solved(&fitted) {
             Some(worked) => supply::coupled_grade(&self.trial(&candidates, &worked), self.parts),
             None => Grade::Fail,
@@ -78,7 +84,13 @@ impl<'c> Coupled<'c> {
         if grade > Grade::Pass {
             *self.failed.borrow_mut() = true;
         }
-        grade
+        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
+        local.fold(grade, Grade::max)
+    }
+
+    /// Whether no set at all can reach `level`.
+    pub(super) fn bars_all(&self, level: Grade) -> bool {
+        supply::case_grade(self.supply) > level
     }
 
     /// Whether some set was no pass.
@@ -94,7 +106,7 @@ impl<'c> Coupled<'c> {
         let Some(kept) = self.kept(&variants, level) else { return Vec::new() };
         let mut frames = vec![Frame {
             grade: level,
-            not_judged: frame.not_judged + supply::lacking(self.supply),
+            not_judged: 0,
             can: frame.can.clone(),
             sections: Vec::new(),
             ..*frame
@@ -123,7 +135,7 @@ impl<'c> Coupled<'c> {
         let Some(trials) = trials else {
             return Some(variants.iter().map(|of| vec![true; of.len()]).collect());
         };
-        if self.fails_at_all(&trials, level) {
+        if Self::fails_at_all(&trials, level) {
             *self.failed.borrow_mut() = true;
             return None;
         }
@@ -142,7 +154,7 @@ impl<'c> Coupled<'c> {
     }
 
     /// Whether one rule about the whole set is worse than `level` in every trial.
-    fn fails_at_all(&self, trials: &[Trial], level: Grade) -> bool {
+    fn fails_at_all(trials: &[Trial], level: Grade) -> bool {
         let offends = |trial: &Trial| -> Vec<(Rule, usize)> {
             let each = supply::set_rulings(trial).into_iter();
             each.filter(|(.., ruling)| ruling.grade() > level).map(|(r, at, _)| (r, at)).collect()
@@ -187,7 +199,7 @@ impl<'c> Coupled<'c> {
         let trials: Option<Vec<Trial>> =
             worked.iter().map(|w| Some(self.trial(&candidates, w.as_deref()?))).collect();
         let Some(trials) = trials else { return false };
-        if self.fails_at_all(&trials, level) {
+        if Self::fails_at_all(&trials, level) {
             return true;
         }
         of_chosen.iter().any(|(section, variants)| {
@@ -206,8 +218,8 @@ impl<'c> Coupled<'c> {
             let (low, high) = view.window();
             let uf = if most { high.min(MOST_TIMES * view.stamped_uf()) } else { low };
             let esr = if most { 0.0 } else { self.most_esr(lines) };
-            fitted = fitted
-                .with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
+            fitted =
+                fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
         }
         fitted
     }
@@ -232,9 +244,9 @@ impl<'c> Coupled<'c> {
             let lacks = supply::lacking_at(self.supply, place, &variant.candidate, self.parts);
             groups.push((lacks, variant.classes.iter().map(|c| vec![*c]).collect()));
         }
-        merged(groups)
+        merged(groups, slot.is_twice_the_same())
             .into_iter()
-            .filter_map(|(lacks, classes)| Some((lacks, slot.restricted(lines, &classes)?)))
+            .map(|(lacks, classes)| (lacks, slot.restricted(lines, &classes)))
             .collect()
     }
 
@@ -247,10 +259,13 @@ impl<'c> Coupled<'c> {
         let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
         for members in slot.lists() {
             let classes = lines.classes_of(members.parts());
-            ways = ways
-                .iter()
-                .flat_map(|way| classes.iter().map(move |c| [&way[..], &[*c]].concat()))
-                .collect();
+            let longer = |way: &Vec<usize>| -> Vec<Vec<usize>> {
+                classes.iter().map(|class| [&way[..], &[*class]].concat()).collect()
+            };
+            ways = ways.iter().flat_map(longer).collect();
+        }
+        if slot.is_twice_the_same() {
+            ways.retain(|way| way.first() <= way.last());
         }
         let variant = |classes: Vec<usize>| {
             let candidate = self.candidate(lines, can, slot, &classes);
@@ -280,12 +295,13 @@ impl<'c> Coupled<'c> {
     }
 
     fn solved(&self, fitted: &Fitted) -> Option<Rc<Worked>> {
-        let bits = |c: &Capacitor| {
-            [in_microfarads(c.capacitance).to_bits(), in_ohms(c.esr).to_bits()]
-        };
+        let bits =
+            |c: &Capacitor| [in_microfarads(c.capacitance).to_bits(), in_ohms(c.esr).to_bits()];
         let mut key: Vec<[u64; 2]> = fitted.all().iter().map(bits).collect();
         if planted(Fault::EsrForgotten) {
-            key.iter_mut().for_each(|bits| bits[1] = 0);
+            for bits in &mut key {
+                bits[1] = 0;
+            }
         }
         if let Some(known) = self.worked.borrow().get(&key) {
             return known.clone();
@@ -314,16 +330,20 @@ fn with(frame: &Frame, (lacks, slot): &(u32, Slot)) -> Frame {
 }
 
 /// Ways that lack equally many figures as products of classes: those with one
-/// list become one, those with two lists one a first class.
-fn merged(ways: Vec<(u32, Vec<Vec<usize>>)>) -> Vec<(u32, Vec<Vec<usize>>)> {
+/// list become one, those with two lists one a first class. Two of the same class
+/// out of one list stay apart: there the order of the two parts does not count.
+fn merged(ways: Vec<(u32, Vec<Vec<usize>>)>, one_list_twice: bool) -> Vec<(u32, Vec<Vec<usize>>)> {
+    let is_twin = |way: &[Vec<usize>]| one_list_twice && way.first() == way.last();
     let mut merged: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
     for (lacks, way) in ways {
-        let Some((last, first)) = way.split_last() else {
+        let Some((last, first)) = way.split_last().filter(|_| !is_twin(&way)) else {
             merged.push((lacks, way));
             continue;
         };
         let same = |other: &&mut (u32, Vec<Vec<usize>>)| {
-            other.0 == lacks && other.1.split_last().is_some_and(|(_, f)| f == first)
+            other.0 == lacks
+                && !is_twin(&other.1)
+                && other.1.split_last().is_some_and(|(_, f)| f == first)
         };
         match merged.iter_mut().find(same).and_then(|(_, of)| of.last_mut()) {
             Some(known) => known.extend(last),

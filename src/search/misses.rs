@@ -2,7 +2,10 @@
 
 use std::cmp::Ordering;
 
-use super::{Wanted, best_sets, lines::Lines};
+use super::{
+    Wanted, best_sets,
+    lines::{Detail, Lines},
+};
 use crate::{
     judge::{Case, Judged, closeness, judge},
     part::Part,
@@ -56,7 +59,7 @@ pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss>
         short.sort_by(|a, b| a.by.total_cmp(&b.by));
         return short;
     }
-    let lines = Lines::new(parts);
+    let lines = Lines::new(parts, Detail::Supply);
     let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
     let mut tries = Vec::new();
     tries.extend(separate(&alone));

@@ -284,7 +284,8 @@ impl SupplyCase {
     }
 
     /// One capacitor that acts as a candidate does.
-    fn capacitor(&self, candidate: &Candidate) -> Capacitor {
+    #[must_use]
+    pub fn capacitor(&self, candidate: &Candidate) -> Capacitor {
         let one = |body: &Body| Capacitor {
             capacitance: microfarads(body.capacitance_uf),
             esr: ohms(self.esr_ohm(body).unwrap_or(0.0)),

@@ -85,18 +85,26 @@ pub fn coupled_grade(trial: &Trial, parts: &[Part]) -> Grade {
             return Grade::Fail;
         }
     }
-    grade
-        .max(worst([
-            bplus::ruling(trial),
-            rectifier::peak(trial),
-            rectifier::direct(trial),
-            rectifier::source_resistance(trial),
-            rectifier::inverse(trial),
-            strain::turn_on(trial),
-            strain::winding(trial),
-        ]))
-        .max(worst(hum::rulings(trial).map(|(_, r)| Some(r))))
-        .max(worst(watts::rulings(trial).map(|(_, r)| Some(r))))
+    grade.max(worst(set_rulings(trial).into_iter().map(|(.., ruling)| Some(ruling))))
+}
+
+/// What every rule about the whole set says, with the node it is about, 0 where
+/// it is about none.
+#[must_use]
+pub fn set_rulings(trial: &Trial) -> Vec<(Rule, usize, Ruling)> {
+    let of_set = [
+        (Rule::Bplus, bplus::ruling(trial)),
+        (Rule::RectifierPeak, rectifier::peak(trial)),
+        (Rule::RectifierDc, rectifier::direct(trial)),
+        (Rule::SourceResistance, rectifier::source_resistance(trial)),
+        (Rule::PeakInverse, rectifier::inverse(trial)),
+        (Rule::TurnOn, strain::turn_on(trial)),
+        (Rule::WindingRms, strain::winding(trial)),
+    ];
+    let of_set = of_set.into_iter().filter_map(|(rule, ruling)| Some((rule, 0, ruling?)));
+    let hum = hum::rulings(trial).map(|(node, ruling)| (Rule::Hum, node, ruling));
+    let watts = watts::rulings(trial).map(|(at, ruling)| (Rule::ResistorWatts, at.node, ruling));
+    of_set.chain(hum).chain(watts).collect()
 }
 
 /// Every finding about one section that needs the supply; `trial` is `None` where
@@ -171,8 +179,9 @@ pub fn lacking(case: &SupplyCase) -> u32 {
     room + rectifier + u32::from(watts::lacks(case))
 }
 
-/// The rules about one section that read the solved circuit.
-fn section_grade(trial: &Trial, place: &Place, candidate: &Candidate) -> Grade {
+/// The grade of the rules about one section that read the solved circuit.
+#[must_use]
+pub fn section_grade(trial: &Trial, place: &Place, candidate: &Candidate) -> Grade {
     worst([
         working::rated(trial, place, candidate),
         working::ruling(trial, place, candidate),
