@@ -129,8 +129,17 @@ pub fn order(
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
     let candidates = candidates(set, parts);
-    let worked = case.work_out(&candidates);
-    standing_of(case, parts, set, &candidates, worked.as_ref())
+    let of = |worked: Option<&_>| standing_of(case, parts, set, &candidates, worked);
+    let Some(supply) = &case.supply else { return of(None) };
+    let settled = supply.settle(&supply.fitted(&candidates));
+    let standing = of(Some(&settled));
+    // Switching on costs far more than the rest, and can't mend a failure.
+    match settled {
+        Ok(settled) if standing.grade < Grade::Fail && supply.needs_start() => {
+            of(Some(&supply.with_start(settled)))
+        }
+        _ => standing,
+    }
 }
 
 /// Judges `set`, whose leaves index `parts`: pure, the same for the same input.

@@ -147,34 +147,57 @@ impl SupplyCase {
             can,
         };
         case.original = case.work_out(&case.chassis.stamped())?;
-        case.original_device = case.with_original_device()?;
+        let added = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+        case.original_device = case.with_original_device(added)?;
         Ok(case)
     }
 
-    /// The supply with `fitted` capacitors.
+    /// The supply with `fitted` capacitors, switching on included.
     ///
     /// # Errors
     /// It can't settle: its load pulls it down, or a value is out of range.
     pub fn work_out(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
+        self.with_start(self.settle(fitted)?)
+    }
+
+    /// The steady states alone. The rules that need switching on then say
+    /// nothing, so a grade from these is one that no start can better; it costs
+    /// a hundredth of what [`work_out`](Self::work_out) does.
+    ///
+    /// # Errors
+    /// As [`work_out`](Self::work_out).
+    pub fn settle(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
         let at = |line, end| self.chassis.solve(line, fitted, end);
         let lines = AtLines { measured: self.chassis.line(), high: self.chassis.high_line() };
-        let both = |end| {
-            let measured = at(lines.measured, end)?;
+        let both = |end: &End| {
+            let measured = at(lines.measured, *end)?;
             let high =
-                if lines.high > lines.measured { at(lines.high, end)? } else { measured.clone() };
+                if lines.high > lines.measured { at(lines.high, *end)? } else { measured.clone() };
             Ok(AtLines { measured, high })
         };
-        let ends: Result<Vec<_>, SupplyError> =
-            self.chassis.loads().ends().iter().map(|end| both(*end)).collect();
-        let ends = ends?;
-        let start = match ends.first() {
+        let ends: Result<_, SupplyError> = self.chassis.loads().ends().iter().map(both).collect();
+        Ok(Worked { ends: ends?, start: None })
+    }
+
+    /// The same with switching on, where a rule needs it.
+    ///
+    /// # Errors
+    /// As [`work_out`](Self::work_out).
+    pub fn with_start(&self, settled: Worked) -> Result<Worked, SupplyError> {
+        let start = match settled.ends.first() {
             Some(first) if self.has_choke() => {
                 Some((starting(&first.measured)?, Some(starting(&first.high)?)))
             }
             Some(first) if self.is_tube() => Some((starting(&first.measured)?, None)),
             _ => None,
         };
-        Ok(Worked { ends, start })
+        Ok(Worked { start, ..settled })
+    }
+
+    /// Whether a rule needs to know what happens at switching on.
+    #[must_use]
+    pub fn needs_start(&self) -> bool {
+        self.has_choke() || self.is_tube()
     }
 
     /// The capacitors of the supply with `candidates`, one a section of the can,
@@ -303,8 +326,11 @@ impl SupplyCase {
         }
     }
 
-    fn with_original_device(&self) -> Result<Vec<Solved>, SupplyError> {
+    /// The original rectifier had no resistance `added` to its plate leads: that
+    /// came with the one that was put in its place.
+    fn with_original_device(&self, added: Resistance) -> Result<Vec<Solved>, SupplyError> {
         let Some(chassis) = self.chassis.with_original() else { return Ok(Vec::new()) };
+        let chassis = chassis.with_added(-added);
         let ends = self.chassis.loads().ends().iter();
         ends.map(|end| chassis.solve(chassis.line(), &chassis.stamped(), *end)).collect()
     }

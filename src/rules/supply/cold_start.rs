@@ -57,7 +57,6 @@ pub fn finding(trial: &Trial, place: &Place, candidate: &Candidate) -> Option<Fi
 fn why(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate, grade: Grade) -> &'static str {
     let over = peaks.measured > candidate.rated_v;
     match grade {
-        Grade::Pass => "",
         Grade::Caution if at.peak == PeakBasis::Bled && peaks.high <= candidate.rated_v => {
             ": only while the bleeder holds"
         }
@@ -67,7 +66,7 @@ fn why(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate, grade: Grade) 
         Grade::Caution if over => ": within its printed surge",
         Grade::Caution => ": within the surge of the standard, for seconds",
         Grade::Fail if over && candidate.surge_v.is_none() => ", which has no surge printed",
-        Grade::Fail => "",
+        Grade::Pass | Grade::Fail => "",
     }
 }
 
@@ -96,9 +95,8 @@ fn only_while_it_bleeds(at: &AtSupply, candidate: &Candidate) -> Ruling {
 }
 
 fn peaks(worked: &Worked, at: &AtSupply) -> Option<AtLines<f64>> {
-    let node = match (at.spot?, at.peak) {
-        (Spot::Node(node), PeakBasis::Overshoot | PeakBasis::Bled) => node,
-        _ => return Some(at.open_v),
+    let (Spot::Node(node), PeakBasis::Overshoot | PeakBasis::Bled) = (at.spot?, at.peak) else {
+        return Some(at.open_v);
     };
     let (measured, high) = worked.start.as_ref()?;
     let high = high.as_ref().unwrap_or(measured);

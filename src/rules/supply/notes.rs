@@ -23,7 +23,7 @@ pub fn corner(place: &Place, candidate: &Candidate) -> Option<Finding> {
         Role::Reservoir | Role::Smoothing => return None,
     };
     let ratio = place.stamped_uf / candidate.capacitance_uf;
-    let says = format!("corner at {} times the original's; {below}", significant(ratio, 3));
+    let says = format!("corner at {ratio:.2} times the original's; {below}");
     Some(Finding::note(rule, Some(place.section), Some(ratio), says))
 }
 

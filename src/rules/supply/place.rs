@@ -79,9 +79,8 @@ fn is_doubled(case: &SupplyCase, spot: Option<Spot>) -> bool {
 fn basis(case: &SupplyCase) -> PeakBasis {
     match case.input_choke() {
         Some(_) if super::bleed::ampere(case) > 0.0 => PeakBasis::Bled,
-        Some(_) => PeakBasis::Winding,
         None if case.has_choke() => PeakBasis::Overshoot,
-        None => PeakBasis::Winding,
+        Some(_) | None => PeakBasis::Winding,
     }
 }
 

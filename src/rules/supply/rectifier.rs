@@ -79,7 +79,6 @@ pub fn inverse(trial: &Trial) -> Option<Ruling> {
 pub fn findings(trial: &Trial) -> Vec<Finding> {
     let case = trial.case;
     let Some(device) = case.chassis.device else { return Vec::new() };
-    let already = |grade| if grade == Grade::Caution { note_of_caution() } else { "" };
     let name = &device.name;
     let mut found = Vec::new();
     let mut add = |rule, ruling: Option<Ruling>, says: &dyn Fn(&Ruling) -> String| {
@@ -87,26 +86,17 @@ pub fn findings(trial: &Trial) -> Vec<Finding> {
     };
     let high = |r: &Ruling| r.high.unwrap_or_default();
     add(Rule::RectifierPeak, peak(trial), &|r| {
-        format!("{} peak a plate; {name}: {}{}", a(r.value), a(high(r)), already(r.grade()))
+        format!("{} peak a plate; {name}: {}{}", a(r.value), a(high(r)), excuse(r))
     });
     add(Rule::RectifierDc, direct(trial), &|r| {
-        format!("{} direct current; {name}: {}{}", a(r.value), a(high(r)), already(r.grade()))
+        format!("{} direct current; {name}: {}{}", a(r.value), a(high(r)), excuse(r))
     });
     add(Rule::RectifierAcVolts, ac_volts(case), &|r| {
-        format!(
-            "{} AC a plate at high line; {name}: {}{}",
-            v(r.value),
-            v(high(r)),
-            already(r.grade())
-        )
+        format!("{} AC a plate at high line; {name}: {}{}", v(r.value), v(high(r)), excuse(r))
     });
     add(Rule::SourceResistance, source_resistance(trial), &|r| {
         let least = ohm(r.low.unwrap_or_default());
-        format!(
-            "{} a plate; {name} at these volts: {least} or more{}",
-            ohm(r.value),
-            already(r.grade())
-        )
+        format!("{} a plate; {name} at these volts: {least} or more{}", ohm(r.value), excuse(r))
     });
     add(Rule::PeakInverse, inverse(trial), &|r| {
         let rating = v(high(r) / INVERSE_PASS);
@@ -152,8 +142,18 @@ fn missing(case: &SupplyCase) -> Vec<(Rule, &'static str)> {
     .collect()
 }
 
-fn note_of_caution() -> &'static str {
-    ": over, but by no more than the figures are good to, or the set already does this"
+/// Why a figure past its limit is no more than a caution.
+fn excuse(ruling: &Ruling) -> &'static str {
+    let within = match (ruling.low, ruling.high) {
+        (Some(low), _) => ruling.value >= (2.0 - CAUTION) * low,
+        (_, Some(high)) => ruling.value <= CAUTION * high,
+        _ => true,
+    };
+    match ruling.grade() {
+        Grade::Caution if within => ", but within what such figures are good to",
+        Grade::Caution => ", but the set does so already",
+        _ => "",
+    }
 }
 
 /// Past the limit is a caution up to 15 %, or up to 2 % past what the original
