@@ -25,8 +25,12 @@ use crate::quantity::{Current, Voltage, amperes, in_volts, volts};
 /// Phases tried within half a line period.
 const PHASES: u32 = 6;
 
-/// Half periods before a start-up counts as over.
-const MOST_HALVES: u32 = 600;
+/// Line periods before a start-up counts as over.
+const MOST_PERIODS: u32 = 300;
+
+/// A charge is over when a whole line period adds less than this part to the
+/// heating before it: with a bleeder the current never ceases.
+const OVER: f64 = 0.01;
 
 const STEPS: Paces = Paces {
     on: Pace { first: 0.01, growth: 2.5, most: 0.12 },
@@ -212,17 +216,13 @@ impl<S: Scalar> Charge<S> {
         let half = std::f64::consts::PI / plain.omega;
         let mut march = March::new(plain, system, STEPS);
         march.start(time, &vec![S::ZERO; system.open.lambda.len()], false);
-        for halves in 1..=MOST_HALVES {
+        for periods in 1..=MOST_PERIODS {
             let before = self.heating[0] + self.heating[1];
-            let until = time + f64::from(halves) * half;
+            let until = time + 2.0 * f64::from(periods) * half;
             march.run(until, &mut |taken| self.read(system, taken))?;
             let after = self.heating[0] + self.heating[1];
-            // The charge is over when two half periods in turn add little.
-            if halves > 2
-                && halves % 2 == 0
-                && until - time > least
-                && after - before < 0.01 * after
-            {
+            // A half-wave rectifier rests for every other half, so whole periods count.
+            if periods > 1 && until - time > least && after - before < OVER * after {
                 break;
             }
         }

@@ -50,7 +50,7 @@ def compare(rows, known, whole):
     found = {(circuit, name): value for circuit, name, value in rows}
     for at in found.keys() | (known.keys() if whole else set()):
         old, now = known.get(at), found.get(at)
-        if None in (old, now) or abs(old - now) > CHECK_TOLERANCE * abs(old):
+        if None in (old, now) or not (old == now or abs(old - now) <= CHECK_TOLERANCE * abs(old)):
             print(*at, f": committed {old}, now {now}", file=sys.stderr)
             bad += 1
     print(f"{len(found)} figures compared, {bad} differ", file=sys.stderr)

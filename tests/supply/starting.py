@@ -167,6 +167,9 @@ def last_above(a, x, look, volts):
         now = step @ now
     if above is None:
         return 0.0
+    if above[0] == count:
+        # Unequal capacitors of a doubler's stack end at opposite voltages.
+        return math.inf
     low, high = 0.0, end / count
     for _ in range(45):
         middle = (low + high) / 2
