@@ -93,6 +93,7 @@
               formulas, and tells a step or a zero that was set from one that was computed"
 )]
 
+mod charge;
 mod circuit;
 mod complex;
 mod dense;
@@ -117,6 +118,6 @@ mod weights;
 pub use circuit::{Branch, Capacitor, Circuit, Feed, Kind, Law, Node, Source};
 pub use discharge::{Discharge, Place, discharge};
 pub use error::SupplyError;
-pub use startup::{SquareAmpereSeconds, StartUp, start_up, tubes_cold};
+pub use startup::{SquareAmpereSeconds, StartUp, start_up, tubes_cold, turn_on_i2t};
 pub use state::{CellState, NodeState, RectifierState, Steady, Work};
 pub use steady::steady;

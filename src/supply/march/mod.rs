@@ -173,6 +173,11 @@ impl<'a, S: Scalar> March<'a, S> {
         Ok(())
     }
 
+    /// The greater of the paths' currents now, A.
+    pub(in crate::supply) fn current(&self) -> f64 {
+        self.current[0].max(self.current[1])
+    }
+
     /// The states now.
     pub(in crate::supply) fn states(&self, x: &mut [f64]) {
         self.modes.states(&self.z, x);
