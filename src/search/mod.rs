@@ -119,9 +119,9 @@ fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
         let mut views = SectionView::all(case, &lines, level);
         let cans = CanClass::all(&lines, &views);
         for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
-            separate::search(&lines, coupled, &mut views, level, *kind, best);
+            separate::search(&lines, coupled, &mut views, (level, *kind), best);
             if *kind != Kind::Separate {
-                with_can::search(case, &lines, coupled, &cans, &mut views, level, *kind, best);
+                with_can::search(case, &lines, coupled, &cans, &mut views, (level, *kind), best);
             }
         }
     }

@@ -19,8 +19,7 @@ pub(super) fn search(
     lines: &Lines,
     coupled: Option<&Coupled>,
     views: &mut [SectionView],
-    level: Grade,
-    kind: Kind,
+    (level, kind): (Grade, Kind),
     best: &mut Best,
 ) {
     let allowed = match (kind, views.len()) {

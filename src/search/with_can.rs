@@ -121,8 +121,7 @@ pub(super) fn search(
     coupled: Option<&Coupled>,
     classes: &[CanClass],
     views: &mut [SectionView],
-    level: Grade,
-    kind: Kind,
+    (level, kind): (Grade, Kind),
     best: &mut Best,
 ) {
     let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
