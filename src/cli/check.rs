@@ -3,7 +3,7 @@
 use clap::Args;
 use recan::{
     fit,
-    judge::{Case, judge},
+    judge::judge,
     next,
     report::{answer::Check, json, text},
     rules::Grade,
@@ -13,6 +13,7 @@ use recan::{
 use super::{
     ANSWERED_NO, Failure, Reply,
     arguments::{FactArguments, StampingArguments, StockArguments},
+    found::Supply,
     job::JobArguments,
     stamped::given,
     stock::list,
@@ -45,10 +46,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let given = given(&arguments.stamping, &arguments.job)?;
     let stamped = &given.stamped;
     let can = &stamped.reading.can;
-    let facts = given.facts(&arguments.facts.typed())?;
+    let typed = arguments.facts.typed();
+    let facts = given.facts(&typed)?;
+    let supply = Supply::new(&given, &typed, false)?;
     let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
     let fit = fit::read(can, &list.parts, &arguments.fit)?;
-    let case = Case::new(can, &facts);
+    let case = supply.case(can, &facts);
     let mut judged = judge(&case, &fit.parts, fit.set);
     let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
     judged.findings.extend(short);
@@ -60,6 +63,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         set: &judged,
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
+        case: &case,
     };
     let mut page = text::check::page(&check);
     if arguments.explain {
@@ -68,7 +72,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     Ok(Reply {
         page,
         json: json::to_text(&json::check(&check)),
-        remarks: list.remarks,
+        remarks: list.remarks + &supply.remark,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

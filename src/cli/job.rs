@@ -33,6 +33,19 @@ pub(crate) struct JobArguments {
     pub(crate) can: Option<String>,
 }
 
+/// A job as its file tells it, and the can that is asked about.
+#[derive(Debug, Clone)]
+pub(crate) struct Told {
+    pub(crate) job: job::Job,
+    pub(crate) can: usize,
+}
+
+impl Told {
+    pub(crate) fn facts(&self) -> Option<Facts> {
+        self.job.facts(self.can)
+    }
+}
+
 /// A job folder with its file, which need not be there yet.
 #[derive(Debug)]
 pub(crate) struct Job {
@@ -101,13 +114,13 @@ impl Job {
         job::read(&file, &text.text, &read).map_err(Failure::input)
     }
 
-    /// What the job file tells of the can called `name`, whose stamping was
-    /// read as `reading`.
-    pub(crate) fn facts(
+    /// What the job file tells, and which of its cans is called `name`, whose
+    /// stamping was read as `reading`; `None` where there is no file.
+    pub(crate) fn told(
         &self,
         name: Option<&str>,
         reading: &Reading,
-    ) -> Result<Option<Facts>, Failure> {
+    ) -> Result<Option<Told>, Failure> {
         let Some(text) = &self.text else { return Ok(None) };
         let own = find_can(&text.cans, name).map_err(Failure::input)?;
         let own = text.cans.iter().position(|can| std::ptr::eq(can, own)).unwrap_or(0);
@@ -120,7 +133,7 @@ impl Job {
         };
         let file = self.file.display().to_string();
         let job = job::read(&file, &text.text, &read).map_err(Failure::input)?;
-        Ok(job.facts(own))
+        Ok(Some(Told { job, can: own }))
     }
 }
 

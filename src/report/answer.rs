@@ -1,6 +1,12 @@
 //! The computed result that every format renders.
 
-use crate::{facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading};
+use crate::{
+    facts::Facts,
+    judge::{Case, Judged},
+    part::Part,
+    search::Miss,
+    stamping::Reading,
+};
 
 /// The stamping as typed and as read.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,6 +71,8 @@ pub struct Check<'a> {
     pub stock: &'a StockSource,
     /// The substitute.
     pub set: &'a Judged,
+    /// What it was judged against.
+    pub case: &'a Case<'a>,
     /// What to measure next.
     pub measure_next: &'a [String],
     /// Cautions for the work.

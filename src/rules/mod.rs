@@ -45,6 +45,7 @@ pub fn local_rulings(place: &Place, candidate: &Candidate) -> impl Iterator<Item
         series_pair::share(place, candidate),
     ]
     .into_iter()
+    .chain(supply::local_rulings(place, candidate))
     .flatten()
 }
 

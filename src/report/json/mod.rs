@@ -9,7 +9,10 @@ pub use lists::{near, rules, stock};
 
 use serde::Serialize;
 
-use super::answer::{Answer, Check, Stamped, StockSource};
+use super::{
+    answer::{Answer, Check, Stamped, StockSource},
+    beside::{Beside, NodeBeside},
+};
 use crate::{
     can::Can,
     judge::{Judged, JudgedSection},
@@ -20,9 +23,9 @@ use crate::{
     stamping::{Question, Reading},
 };
 use documents::{
-    AlternativeDoc, BalanceDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc, MissDoc,
-    PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc, SetDoc, SetsDoc, StandInDoc,
-    StockDoc,
+    AlternativeDoc, BalanceDoc, BesideDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc,
+    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc,
+    SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
 };
 
 /// The can as a document.
@@ -169,11 +172,37 @@ pub fn check(check: &Check) -> CheckDoc {
         assumed,
         ignored,
         notices,
+        supply: super::beside::beside(check.case, check.set).as_ref().map(beside),
         stock: stock_source(check.stock),
         set: set(check.set, None, old, check.parts),
         measure_next: check.measure_next.to_vec(),
         cautions: check.cautions.to_vec(),
     }
+}
+
+fn beside(beside: &Beside) -> BesideDoc {
+    let side = |new: bool| {
+        let pick =
+            |(old, substitute): (f64, f64)| significant(if new { substitute } else { old }, 7);
+        let node = |node: &NodeBeside| {
+            let of = if new { node.substitute } else { node.original };
+            NodeFiguresDoc {
+                name: node.name.clone(),
+                section: node.section.map(|s| s + 1),
+                dc_v: significant(of.dc_v, 7),
+                ripple_rms_v: significant(of.hum_v, 7),
+                cap_current_rms_a: significant(of.capacitor_a, 7),
+                max_high_line_v: significant(of.most_v, 7),
+            }
+        };
+        SupplyFiguresDoc {
+            nodes: beside.nodes.iter().map(node).collect(),
+            rectifier_peak_a: pick(beside.peak_a),
+            winding_rms_a: pick(beside.winding_a),
+            turn_on_i2t_a2s: beside.turn_on_a2s.map(pick),
+        }
+    };
+    BesideDoc { original: side(false), substitute: side(true) }
 }
 
 /// A near miss as a document.

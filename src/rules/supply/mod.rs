@@ -59,12 +59,17 @@ impl<'a> Trial<'a> {
 /// here gets a better one.
 #[must_use]
 pub fn local_grade(place: &Place, candidate: &Candidate) -> Grade {
-    let rulings = [
+    worst(local_rulings(place, candidate)).max(polarity::grade(place).unwrap_or(Grade::Pass))
+}
+
+/// What the local rules say of one section, each `None` where it does not apply.
+#[must_use]
+pub fn local_rulings(place: &Place, candidate: &Candidate) -> [Option<Ruling>; 3] {
+    [
         cold_start::local(place, candidate),
         standby::ruling(place, candidate),
         doubler::ruling(place, candidate),
-    ];
-    worst(rulings).max(polarity::grade(place).unwrap_or(Grade::Pass))
+    ]
 }
 
 /// The grade of the rules that no can changes: no set of the case gets a better one.
