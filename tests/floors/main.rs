@@ -26,6 +26,7 @@ const FLOORS: [&str; 24] = [
     "fit",
     "supply",
     "chassis",
+    "powered",
     "rules",
     "judge",
     "search",
