@@ -124,7 +124,7 @@ pub const RULES: [Entry; 34] = [
         "ripple-current",
         "ripple current of each body against its rating",
         "A",
-        "the maker's rating, at 100 Hz on a 50 Hz line and 120 Hz on a 60 Hz line; data/ripple-frequency.csv, data/ripple-temperature.csv; caution to 10 % over: common practice, no source",
+        "the maker's rating, at twice the line's frequency; data/ripple-frequency.csv, data/ripple-temperature.csv",
     ),
     entry(
         Rule::Hum,

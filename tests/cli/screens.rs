@@ -228,7 +228,7 @@ fn stock_with_bad_lines() {
 
 #[test]
 fn rules() {
-    check("rules", &recan(&["help", "rules"]), 60);
+    check("rules", &recan(&["help", "rules"]), 125);
 }
 
 #[test]

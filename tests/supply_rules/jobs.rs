@@ -146,3 +146,25 @@ use = "bias"
 positive = "chassis"
 volts = "50 V"
 "#;
+
+/// A full-wave doubler on the line, its stack in one can.
+pub(crate) const STACK: &str = r#"
+[chassis]
+construction = "line"
+[[can]]
+stamping = "RED 100 MFD 200 V  BLUE 100 MFD 200 V"
+[mains]
+volts = "120 V"
+frequency = "60 Hz"
+[rectifier]
+circuit = "full-wave-doubler"
+device = "silicon"
+supply_resistance = "20 Ω"
+[rectifier.upper]
+section = "red"
+[rectifier.lower]
+section = "blue"
+[[node]]
+name = "B1"
+load = "60 mA"
+"#;

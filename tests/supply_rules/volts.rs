@@ -4,7 +4,7 @@ use recan::rules::{Rule, Verdict};
 
 use crate::{
     bench::{Bench, NO_STOCK, changed, check, finding},
-    jobs::{CHOKE_INPUT, DOUBLER, IDEAL, TUBE, WITH_CHOKE},
+    jobs::{CHOKE_INPUT, DOUBLER, IDEAL, STACK, TUBE, WITH_CHOKE},
 };
 
 use Verdict::{Caution, Fail, Pass};
@@ -177,4 +177,53 @@ fn doubler_series() {
     check(&at(&[], "100/200", "50/350"), Rule::DoublerSeries, Some(1), Fail);
     let chassis = ("negative = \"line\"", "negative = \"chassis\"");
     check(&at(&[chassis], "100/200", "50/400"), Rule::DoublerSeries, Some(0), Fail);
+}
+
+/// Each of a full-wave doubler's stack takes √2 × 120 V = 169.71 V, at 126 V
+/// 178.19 V; the line charges it once a cycle, so 60 Hz counts for its ripple.
+#[test]
+fn a_full_wave_doublers_stack() {
+    let list = "part,style,sections,ripple_current_a\n\
+                A,radial,100 µF 200 V,0.2\nB,radial,100 µF 160 V,\nC,radial,100 µF 175 V,\n";
+    let bench = Bench::new(STACK, list);
+    let judged = bench.judge(&["red=A", "blue=A"]);
+    near(check(&judged, Rule::ColdStart, Some(0), Pass), 169.71, 0.01);
+    let allowed = finding(&judged, Rule::RippleCurrent, Some(1)).limit_high.unwrap();
+    near(allowed, 0.85 * 0.2, 1e-9);
+    let judged = bench.judge(&["red=B", "blue=C"]);
+    check(&judged, Rule::ColdStart, Some(0), Fail);
+    near(check(&judged, Rule::ColdStart, Some(1), Caution), 178.19, 0.01);
+}
+
+/// Where a reading is missing both ends of the load's range are judged: told as
+/// 40 mA the 470 V part passes, with anything from nothing it may see more.
+#[test]
+fn both_ends_of_an_unknown_load() {
+    let told = ("load = \"40 mA\"", "load = \"40 mA\"\nvolts = \"340 V\"");
+    let unknown = ("load = \"40 mA\"\n", "");
+    let first = ("load = \"60 mA\"", "load = \"0 mA\"\nvolts = \"380 V\"");
+    let ends = |changes: &[(&str, &str)]| {
+        let bench = Bench::new(&changed(TUBE, changes), NO_STOCK);
+        bench.case().supply.unwrap().original.ends.len()
+    };
+    assert_eq!((ends(&[first, told]), ends(&[first, unknown])), (1, 2));
+    let known = tube(&[first, told], "40/470", Rule::WorkingVolts, Pass);
+    let range = tube(&[first, unknown], "40/470", Rule::WorkingVolts, Caution);
+    // Nothing drawn leaves the peak of 445.48 V at high line.
+    assert!(known < 423.0 && (range - 445.48).abs() < 0.1, "{known} {range}");
+}
+
+/// A reservoir of 0.1 µF can't hold 100 mA over a half cycle: I/(2 f C) is far
+/// over the peak. Such a set fails and says so.
+#[test]
+fn a_set_that_the_supply_cannot_carry() {
+    let bench = Bench::new(TUBE, NO_STOCK);
+    let judged = bench.judge(&["half-round=0.1/450", "square=0.1/450"]);
+    check(&judged, Rule::Bplus, None, Fail);
+    assert_eq!(judged.standing.grade, recan::rules::Grade::Fail);
+    assert!(judged.supply.is_none());
+    let says = &finding(&judged, Rule::Bplus, None).says;
+    assert!(says.starts_with("the supply can't be worked out with this set: "), "{says}");
+    let lacking = judged.all_findings().filter(|f| f.verdict == Verdict::NotJudged).count();
+    assert_eq!(judged.standing.not_judged as usize, lacking);
 }

@@ -3,7 +3,10 @@
 
 use thiserror::Error;
 
-use super::place::AtSupply;
+use super::{
+    place::AtSupply,
+    worked::{AtLines, Worked},
+};
 use crate::{
     chassis::{Chassis, End, Fitted, Lacking, Solved, equivalent},
     derating::{Base, resistance},
@@ -16,45 +19,6 @@ use crate::{
         Branch, Capacitor, Circuit, Law, Node, Place as Spot, StartUp, SupplyError, start_up,
     },
 };
-
-/// A figure at the measured line and at high line.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct AtLines<T> {
-    /// At the line of the bench.
-    pub measured: T,
-    /// At the most that the line gives.
-    pub high: T,
-}
-
-impl<T> AtLines<T> {
-    /// Both, the measured line first.
-    pub fn both(&self) -> [&T; 2] {
-        [&self.measured, &self.high]
-    }
-}
-
-/// A supply worked out with one set of capacitors.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Worked {
-    /// The steady state: one entry where all loads are known, else one at each
-    /// end of their range.
-    pub ends: Vec<AtLines<Solved>>,
-    /// Switching on, where a rule needs it: at the measured line, and at high
-    /// line as well where there is a choke.
-    pub start: Option<(StartUp, Option<StartUp>)>,
-}
-
-impl Worked {
-    /// Every steady state.
-    pub fn states(&self) -> impl Iterator<Item = &Solved> {
-        self.ends.iter().flat_map(AtLines::both)
-    }
-
-    /// The figure that `of` reads, the greatest of all steady states.
-    pub fn most(&self, of: impl Fn(&Solved) -> f64) -> f64 {
-        self.states().map(of).fold(0.0, f64::max)
-    }
-}
 
 /// A resistor that feeds a node.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -91,6 +55,7 @@ pub struct SupplyCase {
     /// Resistors between nodes.
     pub resistors: Vec<Dropping>,
     circuit: Circuit,
+    ends: Vec<End>,
     heaters: Option<Heaters>,
     standby: Option<Standby>,
     cathode: Option<Cathode>,
@@ -138,6 +103,7 @@ impl SupplyCase {
             ambient,
             resistors: resistors(job),
             circuit: chassis.circuit(chassis.line(), &chassis.stamped(), End::Nominal),
+            ends: Vec::new(),
             heaters: job.chassis.heaters,
             standby: job.rectifier.standby,
             cathode: device.and_then(crate::job::Device::cathode),
@@ -146,6 +112,7 @@ impl SupplyCase {
             chassis,
             can,
         };
+        case.ends = case.possible_ends()?;
         case.original = case.work_out(&case.chassis.stamped())?;
         let added = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
         case.original_device = case.with_original_device(added)?;
@@ -167,15 +134,8 @@ impl SupplyCase {
     /// # Errors
     /// As [`work_out`](Self::work_out).
     pub fn settle(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
-        let at = |line, end| self.chassis.solve(line, fitted, end);
-        let lines = AtLines { measured: self.chassis.line(), high: self.chassis.high_line() };
-        let both = |end: &End| {
-            let measured = at(lines.measured, *end)?;
-            let high =
-                if lines.high > lines.measured { at(lines.high, *end)? } else { measured.clone() };
-            Ok(AtLines { measured, high })
-        };
-        let ends: Result<_, SupplyError> = self.chassis.loads().ends().iter().map(both).collect();
+        let ends: Result<_, SupplyError> =
+            self.ends.iter().map(|end| self.at_end(fitted, *end)).collect();
         Ok(Worked { ends: ends?, start: None })
     }
 
@@ -326,12 +286,40 @@ impl SupplyCase {
         }
     }
 
+    /// The ends of the loads' range that the supply can carry with the can as
+    /// stamped: it did, so what it can't carry is not what the set draws. In the
+    /// place of such an end comes the middle.
+    fn possible_ends(&self) -> Result<Vec<End>, SupplyError> {
+        let stamped = self.chassis.stamped();
+        let mut ends = Vec::new();
+        for end in self.chassis.loads().ends() {
+            let found = match self.at_end(&stamped, *end) {
+                Ok(_) => *end,
+                Err(_) if *end == End::High && self.at_end(&stamped, End::Nominal).is_ok() => {
+                    End::Nominal
+                }
+                Err(_) if *end == End::High && !ends.is_empty() => continue,
+                Err(error) => return Err(error),
+            };
+            ends.push(found);
+        }
+        Ok(ends)
+    }
+
+    fn at_end(&self, fitted: &Fitted, end: End) -> Result<AtLines<Solved>, SupplyError> {
+        let (line, most) = (self.chassis.line(), self.chassis.high_line());
+        let measured = self.chassis.solve(line, fitted, end)?;
+        let high =
+            if most > line { self.chassis.solve(most, fitted, end)? } else { measured.clone() };
+        Ok(AtLines { measured, high })
+    }
+
     /// The original rectifier had no resistance `added` to its plate leads: that
     /// came with the one that was put in its place.
     fn with_original_device(&self, added: Resistance) -> Result<Vec<Solved>, SupplyError> {
         let Some(chassis) = self.chassis.with_original() else { return Ok(Vec::new()) };
         let chassis = chassis.with_added(-added);
-        let ends = self.chassis.loads().ends().iter();
+        let ends = self.ends.iter();
         ends.map(|end| chassis.solve(chassis.line(), &chassis.stamped(), *end)).collect()
     }
 

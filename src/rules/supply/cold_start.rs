@@ -2,9 +2,9 @@
 
 use super::{
     Trial,
-    case::{AtLines, Worked},
     place::{AtSupply, PeakBasis},
     words::v,
+    worked::{AtLines, Worked},
 };
 use crate::{
     quantity::in_volts,

@@ -21,10 +21,12 @@ pub mod standby;
 pub mod strain;
 pub mod watts;
 mod words;
+pub mod worked;
 pub mod working;
 
-pub use case::{AtLines, NoSupply, SupplyCase, Worked};
+pub use case::{NoSupply, SupplyCase};
 pub use place::AtSupply;
+pub use worked::{AtLines, Worked};
 
 use super::{Candidate, Finding, Grade, Place, Rule, Ruling, Verdict};
 use crate::{chassis::Solved, part::Part, supply::SupplyError};

@@ -1,6 +1,9 @@
 //! What a section's place in the supply asks of a part, whatever else is fitted.
 
-use super::case::{AtLines, Bias, SupplyCase};
+use super::{
+    case::{Bias, SupplyCase},
+    worked::AtLines,
+};
 use crate::{
     job::{Connection, Point, Standby},
     quantity::in_volts,
