@@ -25,7 +25,7 @@ const MOST_PERIODS: u32 = 300;
 const OVER: f64 = 0.01;
 
 /// Phases in half a period that are tried behind an input choke.
-const PHASES: u32 = 6;
+const PHASES: u32 = 4;
 
 /// Between the three phases that a parabola is laid through, as fractions of
 /// half a period: 30°.
@@ -141,15 +141,15 @@ impl<S: Scalar> Phases<'_, S> {
     }
 }
 
-/// How long chokes and capacitors may take to pass their first crest: three
-/// half periods of the slowest ringing that they could have; s.
+/// How long chokes and capacitors may take to pass their first crest: a
+/// period of the slowest ringing that they could have; s.
 fn ringing_time(plain: &Plain, network: &Network) -> f64 {
     if !network.chokes {
         return 0.0;
     }
     let henry: f64 = plain.nodes.iter().map(|n| n.henry).sum();
     let farad: f64 = plain.nodes.iter().filter_map(|n| n.capacitor).map(|c| c.0).sum();
-    3.0 * std::f64::consts::PI * (henry * farad).sqrt()
+    2.0 * std::f64::consts::PI * (henry * farad).sqrt()
 }
 
 /// One charge of empty capacitors.
@@ -190,17 +190,25 @@ impl<S: Scalar> Charge<S> {
         let half = std::f64::consts::PI / plain.omega;
         let mut march = March::new(plain, system, STEPS);
         march.start(time, &vec![S::ZERO; system.open.lambda.len()], false);
+        let mut counted = None;
         for periods in 1..=MOST_PERIODS {
             let before = self.heating[0] + self.heating[1];
             let until = time + 2.0 * f64::from(periods) * half;
             march.run(until, &mut |taken| self.read(system, taken))?;
             let after = self.heating[0] + self.heating[1];
+            let late = until - time > least;
+            // Behind an input choke current comes late; elsewhere only the nodes do.
+            let over = periods > 1 && (late || !plain.choke_input());
             // A half-wave rectifier rests for every other half, so whole periods count.
-            let over = after - before < OVER * after || self.wanted == Wanted::Current;
-            if periods > 1 && until - time > least && over {
+            if over && after - before < OVER * after {
+                counted = counted.or(Some(self.heating));
+            }
+            let enough = counted.is_some() || self.wanted == Wanted::Current;
+            if periods > 1 && late && enough {
                 break;
             }
         }
+        self.heating = counted.unwrap_or(self.heating);
         Ok(())
     }
 

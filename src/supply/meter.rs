@@ -246,6 +246,11 @@ impl<'a, S: Scalar> Meter<'a, S> {
         }
     }
 
+    /// Charge that all paths carried, C.
+    pub(super) fn charge(&self) -> f64 {
+        self.charge[0] + self.charge[1]
+    }
+
     /// The waveforms in the order of the rows.
     pub(super) fn waves(&self) -> &[Wave] {
         &self.waves
