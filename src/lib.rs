@@ -24,6 +24,7 @@ pub mod safety;
 pub mod search;
 pub mod series;
 pub mod set;
+pub mod spread;
 pub mod stamping;
 pub mod stock;
 pub mod supply;
