@@ -4,7 +4,9 @@ use recan::{
     chassis::Chassis,
     job::{self, Refused},
     quantity::volts,
-    spread::{Standing, Study, StudyInput, era_tolerance, modern_tolerance},
+    spread::{
+        LineBand, Standing, Study, StudyInput, USUAL_LOAD_SHARE, era_tolerance, modern_tolerance,
+    },
     stamping::{self, Answers},
 };
 
@@ -35,6 +37,8 @@ fn ten_thousand_draws(bencher: divan::Bencher, name: &str) {
         chassis: &chassis,
         original: &original,
         substitute: &substitute,
+        line: LineBand::of(&chassis),
+        load_share: USUAL_LOAD_SHARE,
         draws: 10_000,
         seed: 1,
         threads: 2,

@@ -1,9 +1,10 @@
 //! One draw: the circuit of it, solved for original and substitute.
 
 use super::{
+    StudyInput,
     chance::Variable,
     standing::{Ready, Standing},
-    surroundings::{LineBand, Surroundings},
+    surroundings::Surroundings,
 };
 use crate::{
     chassis::{Chassis, End, Fitted},
@@ -42,20 +43,14 @@ pub(super) struct Figures {
 }
 
 impl<'a> Work<'a> {
-    pub(super) fn new(
-        chassis: &'a Chassis,
-        line: LineBand,
-        original: &[Standing],
-        substitute: &[Option<Standing>],
-        seed: u64,
-    ) -> Self {
+    pub(super) fn new(input: &StudyInput<'a>) -> Self {
         let other = |s: &Option<Standing>| s.as_ref().map(|s| Ready::new(s, Variable::Substitute));
         Self {
-            chassis,
-            surroundings: Surroundings::of(chassis, line),
-            original: original.iter().map(|s| Ready::new(s, Variable::Original)).collect(),
-            substitute: substitute.iter().map(other).collect(),
-            seed,
+            chassis: input.chassis,
+            surroundings: Surroundings::of(input.chassis, input.line, input.load_share),
+            original: input.original.iter().map(|s| Ready::new(s, Variable::Original)).collect(),
+            substitute: input.substitute.iter().map(other).collect(),
+            seed: input.seed,
         }
     }
 

@@ -17,8 +17,8 @@
 //!   for the original when new.
 //! - Line: triangular from the standard's low end ([`LineBand`]) to high line,
 //!   most often as measured.
-//! - Loads: anywhere within ±10 % alike, each node on its own; where a load is
-//!   known as a range, anywhere in that range widened by 10 %.
+//! - Loads: anywhere within ±10 % alike ([`USUAL_LOAD_SHARE`]), each node on its
+//!   own; where a load is known as a range, anywhere in that range so widened.
 //!
 //! Esr is as given. Tubes, windings and resistors other than loads are as told.
 //!
@@ -50,7 +50,7 @@ use draw::{Drawn, Work};
 
 pub use estimate::{Estimate, Spread};
 pub use standing::{Piece, Standing, era_tolerance, modern_tolerance};
-pub use surroundings::{LOAD_SHARE, LineBand};
+pub use surroundings::{LineBand, USUAL_LOAD_SHARE};
 pub use variate::Shape;
 
 /// Draws of a study that nobody told the number of.
@@ -71,6 +71,11 @@ pub struct StudyInput<'a> {
     pub original: &'a [Standing],
     /// What is fitted for it, one a station; `None` where the original stays.
     pub substitute: &'a [Option<Standing>],
+    /// How the line varies; [`LineBand::of`] the chassis is usual.
+    pub line: LineBand,
+    /// How far a load may be from what is known of it either way, a fraction
+    /// from 0 to under 1; [`USUAL_LOAD_SHARE`] is usual.
+    pub load_share: f64,
     /// How many draws, [`FEWEST_DRAWS`] to [`MOST_DRAWS`].
     pub draws: u32,
     /// The same seed gives the same figures.
@@ -99,6 +104,8 @@ pub struct Study {
     pub seed: u64,
     /// The line volts they were made over.
     pub line: LineBand,
+    /// How far loads were from what is known of them, a fraction.
+    pub load_share: f64,
     /// Draws that did not settle; `None` where all did.
     pub unsettled: Option<Unsettled>,
     /// Each node, in feeding order.
@@ -160,6 +167,10 @@ pub enum StudyError {
     #[error("{0} draws, expected {FEWEST_DRAWS} to {MOST_DRAWS}")]
     #[diagnostic(help("{USUAL_DRAWS} give shares to about 1 %"))]
     Draws(u32),
+    /// The loads' share is not a fraction.
+    #[error("loads vary by {0} of themselves, expected 0 to under 1")]
+    #[diagnostic(help("0.1 is usual: ±10 %"))]
+    LoadShare(f64),
     /// Not one standing a station, or one without a capacitor.
     #[error("{found} capacitors given, expected one at each of {expected} places")]
     #[diagnostic(help("give what stands at each place of the supply, in its order"))]
@@ -189,15 +200,17 @@ impl Study {
     /// draw settles.
     pub fn run(input: &StudyInput) -> Result<Self, StudyError> {
         check(input)?;
-        let line = LineBand::of(input.chassis);
-        let work = Work::new(input.chassis, line, input.original, input.substitute, input.seed);
-        tally::study(input, line, &made(&work, input.draws, input.threads))
+        let work = Work::new(input);
+        tally::study(input, &made(&work, input.draws, input.threads))
     }
 }
 
 fn check(input: &StudyInput) -> Result<(), StudyError> {
     if !(FEWEST_DRAWS..=MOST_DRAWS).contains(&input.draws) {
         return Err(StudyError::Draws(input.draws));
+    }
+    if !(0.0..1.0).contains(&input.load_share) {
+        return Err(StudyError::LoadShare(input.load_share));
     }
     let expected = input.chassis.stations().len();
     let whole = |s: &Standing| !s.pieces.is_empty();

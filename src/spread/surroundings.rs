@@ -10,9 +10,9 @@ use crate::{
     supply::Circuit,
 };
 
-/// How far each node's load may be from what is known of it, either way: tubes
-/// of one type differ by about that (common practice, no source).
-pub const LOAD_SHARE: f64 = 0.1;
+/// How far each node's load may usually be from what is known of it, either way:
+/// tubes of one type differ by about that (common practice, no source).
+pub const USUAL_LOAD_SHARE: f64 = 0.1;
 
 /// Lower over upper end of the service voltage where 120 V is nominal: 114 V and
 /// 126 V (ANSI C84.1, range A, from memory).
@@ -42,6 +42,12 @@ impl LineBand {
         let share = if high < BETWEEN_V { ANSI_LOW } else { IEC_LOW };
         Self { low: volts(line.min(high * share)), mode: volts(line), high: volts(high.max(line)) }
     }
+
+    /// One line that does not vary.
+    #[must_use]
+    pub fn fixed(line: Voltage) -> Self {
+        Self { low: line, mode: line, high: line }
+    }
 }
 
 /// Line and loads made ready for many draws.
@@ -55,18 +61,18 @@ pub(super) struct Surroundings {
 }
 
 impl Surroundings {
-    pub(super) fn of(chassis: &Chassis, band: LineBand) -> Self {
+    pub(super) fn of(chassis: &Chassis, band: LineBand, load_share: f64) -> Self {
         let [low, mode, high] = [band.low, band.mode, band.high].map(in_volts);
         let currents = chassis.loads().draws().iter().map(|draw| {
             let nominal = in_amperes(draw.nominal);
-            let low = in_amperes(draw.low) * (1.0 - LOAD_SHARE);
-            let high = in_amperes(draw.high) * (1.0 + LOAD_SHARE);
+            let low = in_amperes(draw.low) * (1.0 - load_share);
+            let high = in_amperes(draw.high) * (1.0 + load_share);
             Variate::new(Shape::Uniform, nominal, low, high)
         });
         Self {
             line: Variate::new(Shape::Triangular, mode, low, high),
             currents: currents.collect(),
-            share: Variate::new(Shape::Uniform, 1.0, 1.0 - LOAD_SHARE, 1.0 + LOAD_SHARE),
+            share: Variate::new(Shape::Uniform, 1.0, 1.0 - load_share, 1.0 + load_share),
         }
     }
 

@@ -4,7 +4,6 @@ use super::{
     Both, NodeStudy, StationStudy, Study, StudyError, StudyInput, Unsettled,
     draw::{Drawn, Figures},
     estimate::{self, Estimate, Spread},
-    surroundings::LineBand,
 };
 use crate::{
     quantity::{Voltage, amperes, in_volts, significant, volts},
@@ -17,11 +16,7 @@ const TWO_DB: f64 = 1.258_925_411_794_167_2;
 /// Figures of original and substitute in one draw.
 type Pair<'a> = (&'a Figures, &'a Figures);
 
-pub(super) fn study(
-    input: &StudyInput,
-    line: LineBand,
-    made: &[Drawn],
-) -> Result<Study, StudyError> {
+pub(super) fn study(input: &StudyInput, made: &[Drawn]) -> Result<Study, StudyError> {
     let pairs = made.iter().filter_map(|d| Some((d.original.as_ref()?, d.substitute.as_ref()?)));
     let pairs: Vec<Pair> = pairs.collect();
     let unsettled = unsettled(made);
@@ -36,7 +31,8 @@ pub(super) fn study(
         draws: input.draws,
         settled: count(pairs.len()),
         seed: input.seed,
-        line,
+        line: input.line,
+        load_share: input.load_share,
         nodes: nodes.ok_or_else(none)?,
         no_worse_anywhere: share(&pairs, |old, new| {
             old.ripple.iter().zip(&new.ripple).all(|(old, new)| no_more(*new, *old))
