@@ -18,6 +18,7 @@ pub mod part;
 pub mod quantity;
 pub mod record;
 pub mod rectifiers;
+pub mod remedy;
 pub mod report;
 pub mod rules;
 pub mod safety;
