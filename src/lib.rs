@@ -15,6 +15,8 @@ pub mod judge;
 pub mod nearest;
 pub mod next;
 pub mod part;
+pub mod predict;
+pub mod prove;
 pub mod quantity;
 pub mod record;
 pub mod rectifiers;

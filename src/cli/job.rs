@@ -90,6 +90,24 @@ impl Job {
         folder::is_file(&file).then_some(file)
     }
 
+    /// The whole job file, checked.
+    pub(crate) fn whole(&self) -> Result<job::Job, Failure> {
+        let text = self.text.as_ref().ok_or_else(|| self.missing())?;
+        let read = |_: usize, stamping: &str| {
+            let read = stamping::read(stamping, &Answers::default());
+            read.map_err(|error| Refused::from_diagnostic(&error))
+        };
+        let file = self.file.display().to_string();
+        job::read(&file, &text.text, &read).map_err(Failure::input)
+    }
+
+    /// Index of the can called `name`.
+    pub(crate) fn can(&self, name: Option<&str>) -> Result<usize, Failure> {
+        let text = self.text.as_ref().ok_or_else(|| self.missing())?;
+        let found = find_can(&text.cans, name).map_err(Failure::input)?;
+        Ok(text.cans.iter().position(|can| std::ptr::eq(can, found)).unwrap_or(0))
+    }
+
     /// What the job file tells of the can called `name`, whose stamping was
     /// read as `reading`.
     pub(crate) fn facts(

@@ -10,6 +10,7 @@ mod hyphen;
 mod job;
 mod near;
 mod progress;
+mod prove;
 mod read;
 mod record;
 mod sets;
@@ -62,6 +63,7 @@ enum Command {
     Sets(sets::Arguments),
     Check(check::Arguments),
     Record(record::Arguments),
+    Prove(prove::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -88,6 +90,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
+        Command::Prove(arguments) => prove::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

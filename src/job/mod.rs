@@ -134,8 +134,9 @@ mod word;
 
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
-    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other, Point,
-    ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage, VoltsAt, Winding,
+    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other,
+    Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage, VoltsAt,
+    Winding,
 };
 pub use problem::{
     Expected, JobError, JobErrors, MOST_PROBLEMS, Problem, ReadingProblem, RectifierProblem,

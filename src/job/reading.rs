@@ -7,7 +7,8 @@ use toml::Spanned;
 use super::{
     cans::line_volts,
     model::{
-        Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt,
+        Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf,
+        VoltsAt,
     },
     names::Names,
     problem::{Place, ReadingProblem},

@@ -7,8 +7,8 @@ use super::sheet::same_word;
 use crate::nearest::nearest;
 use crate::{
     facts::{Circuit, Role},
-    rectifiers::Cathode,
     quantity::Power,
+    rectifiers::Cathode,
     value::{Value, read_percent},
 };
 
@@ -192,7 +192,8 @@ mod tests {
         assert_eq!(fed_by("lamp"), Some(FedBy::Lamp(None)));
         assert_eq!(fed_by("lamp 60 W"), lamp(60.0));
         assert_eq!(fed_by("series lamp, 100W"), lamp(100.0));
-        for text in ["", "lamps", "lamp 60 V", "lamp -60 W", "bulb 60 W", "series", "60 W", "lamp60W"]
+        for text in
+            ["", "lamps", "lamp 60 V", "lamp -60 W", "bulb 60 W", "series", "60 W", "lamp60W"]
         {
             assert_eq!(fed_by(text), None, "{text}");
         }

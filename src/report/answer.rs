@@ -1,6 +1,14 @@
 //! The computed result that every format renders.
 
-use crate::{facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading};
+use crate::{
+    facts::Facts,
+    job::Job,
+    judge::Judged,
+    part::Part,
+    prove::{Names, Parts, Proof},
+    search::Miss,
+    stamping::Reading,
+};
 
 /// The stamping as typed and as read.
 #[derive(Debug, Clone, PartialEq)]
@@ -69,4 +77,17 @@ pub struct Check<'a> {
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
+}
+
+/// Readings after the repair, held against prediction.
+#[derive(Debug, Clone)]
+pub struct Proved<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What its places are called.
+    pub names: Names<'a>,
+    /// What stands in the supply.
+    pub parts: &'a Parts,
+    /// What comes of it.
+    pub proof: &'a Proof,
 }

@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 23] = [
+const FLOORS: [&str; 25] = [
     "quantity",
     "nearest",
     "value",
@@ -25,12 +25,14 @@ const FLOORS: [&str; 23] = [
     "fit",
     "supply",
     "chassis",
+    "predict",
     "rules",
     "judge",
     "search",
     "next",
     "safety",
     "record",
+    "prove",
     "report",
     "folder",
 ];

@@ -3,6 +3,7 @@
 pub mod documents;
 pub mod list_documents;
 mod lists;
+pub mod prove;
 
 pub use lists::{near, rules, stock};
 
