@@ -61,8 +61,8 @@ pub fn how(solved: &Solved) -> Vec<String> {
         "set warm (10 min), volume down, no signal; line volts read at the same time".into(),
         "DC: from each lug to its own negative".into(),
         format!(
-            "hum: AC volts at the same points through {film} in the meter's lead, which keeps the \
-             DC out (many meters show it); it stays charged, discharge it after"
+            "hum: AC volts at the same points through {film} in the meter's lead, to keep out the \
+             DC that many meters show on AC; it stays charged: discharge it after"
         ),
         "hum frequency: the meter's Hz or a scope, same place".into(),
     ]

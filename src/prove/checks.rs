@@ -130,7 +130,7 @@ fn dead_plate(case: &Case) -> String {
 }
 
 fn kind(case: &Case) -> Kind {
-    case.chassis.circuit(case.line, &case.parts.fitted(), crate::chassis::End::Nominal).source.kind
+    case.sound().source.kind
 }
 
 /// What goes before any suspect.

@@ -86,6 +86,11 @@ impl Case<'_> {
         self.chassis.circuit(self.line, fitted, End::Nominal)
     }
 
+    /// The supply without a fault.
+    pub(super) fn sound(&self) -> Circuit {
+        self.with(&self.fitted())
+    }
+
     /// Every fault in every size that is tried.
     pub(super) fn trials(&self) -> Vec<Trial> {
         let mut trials = self.of_capacitors();
@@ -135,7 +140,7 @@ impl Case<'_> {
     }
 
     fn of_rectifier(&self) -> Vec<Trial> {
-        let sound = self.with(&self.fitted());
+        let sound = self.sound();
         let mut trials = Vec::new();
         if let Kind::FullWave | Kind::Bridge = sound.source.kind {
             let mut circuit = sound.clone();
@@ -155,7 +160,7 @@ impl Case<'_> {
     }
 
     fn of_loads(&self) -> Vec<Trial> {
-        let sound = self.with(&self.fitted());
+        let sound = self.sound();
         let total: f64 = sound.nodes.iter().map(|node| in_amperes(node.load)).sum();
         let mut trials = Vec::new();
         for size in [0.0, 0.25, 0.5, 0.75] {
@@ -183,7 +188,7 @@ impl Case<'_> {
     }
 
     fn of_resistors(&self) -> Vec<Trial> {
-        let sound = self.with(&self.fitted());
+        let sound = self.sound();
         let mut trials = Vec::new();
         for node in 0..sound.nodes.len() {
             for size in [0.3, 0.5, 0.7, 1.4, 2.0, 3.0] {

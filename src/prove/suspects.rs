@@ -1,7 +1,7 @@
 //! Faults that bring readings about, the likeliest first.
 
 use super::{
-    Row,
+    Row, Verdict,
     checks::says,
     fault::{Case, Fault, Trial},
 };
@@ -35,20 +35,31 @@ const CAP: f64 = 100.0;
 const ENOUGH: f64 = 0.5;
 /// A reading is explained where the fault comes within one range of it.
 const WITHIN: f64 = 1.0;
+/// Beyond this many half ranges a reading disagrees.
+const UPSET: f64 = 2.0;
 /// A half range is never taken as narrower or wider than these, as logarithms.
 const NARROWEST: f64 = 0.01;
 const WIDEST: f64 = 1.5;
+/// What a resistor or choke between nodes may be off by, and what two readings
+/// one after the other differ by (common practice, no source).
+const RESISTOR: f64 = 0.1;
+const DRIFT: f64 = 0.005;
 /// Below this share of the figure a reading counts as this much.
 const LEAST: f64 = 1e-3;
 
 /// The faults that explain `rows`, the likeliest first.
 pub(super) fn suspects(case: &Case, rows: &[Row]) -> Vec<Suspect> {
-    let without = misfit(rows, |row| row.expected.value);
+    let drops = drops(case, rows);
+    let misfit_of = |would: &[f64]| {
+        misfit_of_rows(rows, would) + drops.iter().map(|drop| drop.misfit(would)).sum::<f64>()
+    };
+    let sound: Vec<f64> = rows.iter().map(|row| row.expected.value).collect();
+    let without = misfit_of(&sound);
     let mut found: Vec<(f64, Trial, Vec<f64>)> = Vec::new();
     for trial in case.trials() {
         let Some(would) = would_read(case, &trial, rows) else { continue };
-        let misfit = misfit_of(rows, &would);
-        if misfit > ENOUGH * without {
+        let misfit = misfit_of(&would);
+        if misfit > ENOUGH * without || upsets(rows, &would) {
             continue;
         }
         match found.iter_mut().find(|(_, other, _)| other.fault == trial.fault) {
@@ -88,13 +99,48 @@ fn would_read(case: &Case, trial: &Trial, all: &[Row]) -> Option<Vec<f64>> {
     Some(all.iter().map(of).collect())
 }
 
-fn misfit_of(rows: &[Row], would: &[f64]) -> f64 {
+fn misfit_of_rows(rows: &[Row], would: &[f64]) -> f64 {
     let each = rows.iter().zip(would);
     each.filter_map(|(row, would)| distance(row, *would)).map(|d| (d * d).min(CAP)).sum()
 }
 
-fn misfit(rows: &[Row], would: impl Fn(&Row) -> f64) -> f64 {
-    misfit_of(rows, &rows.iter().map(would).collect::<Vec<f64>>())
+/// The drop between two nodes that were both read: what rectifier, line and
+/// meter are off by cancels in it, so that it tells more than either.
+struct Drop {
+    from: usize,
+    to: usize,
+    read: f64,
+    half: f64,
+}
+
+impl Drop {
+    fn misfit(&self, would: &[f64]) -> f64 {
+        let at = |row: usize| would.get(row).copied().unwrap_or_default();
+        let off = (self.read - (at(self.from) - at(self.to))) / self.half;
+        (off * off).min(CAP)
+    }
+}
+
+fn drops(case: &Case, rows: &[Row]) -> Vec<Drop> {
+    let circuit = case.sound();
+    let row = |node: usize| {
+        let is =
+            |row: &Row| (row.expected.place, row.expected.what) == (Spot::Node(node), What::Dc);
+        let at = rows.iter().position(is)?;
+        Some((at, rows.get(at)?.read?, rows.get(at)?.expected.value))
+    };
+    let drop = |(node, of): (usize, &crate::supply::Node)| {
+        let ((from, above, due), (to, below, due_below)) = (row(of.feed?.from)?, row(node)?);
+        let half = (RESISTOR * (due - due_below)).hypot(DRIFT * due).max(1e-6);
+        Some(Drop { from, to, read: above - below, half })
+    };
+    circuit.nodes.iter().enumerate().filter_map(drop).collect()
+}
+
+/// Whether a fault would put a reading that agrees where it disagrees.
+fn upsets(rows: &[Row], would: &[f64]) -> bool {
+    let mut agree = rows.iter().zip(would).filter(|(row, _)| row.verdict == Some(Verdict::Agree));
+    agree.any(|(row, would)| distance(row, *would).is_some_and(|d| d.abs() > UPSET))
 }
 
 /// How far a reading is from what it would be, in half ranges; proportions

@@ -14,6 +14,8 @@ use crate::{
 const LINES: usize = 24;
 /// Suspects that the first answer has room for.
 const SUSPECTS: usize = 3;
+/// Shares of a range below this are not shown, V or Hz.
+const LEAST_SHOWN: f64 = 5e-4;
 /// Assumptions longer than this, in characters, are left to `--explain`.
 const ASSUMED: usize = 140;
 
@@ -44,7 +46,7 @@ pub fn explain(answer: &Proved) -> Page {
     page.line(bold("parts"));
     for part in answer.parts.all() {
         let name = part.section.map(|of| answer.names.section(of)).unwrap_or_default();
-        page.labelled(&name, &format!("{} ({})", part.says(), part.origin.says()));
+        page.labelled("", &format!("{name} {} ({})", part.says(), part.origin.says()));
     }
     list("assumed", &proof.assumed, &mut page);
     list("how to read", &proof.how, &mut page);
@@ -92,7 +94,7 @@ fn table(proof: &Proof, room: usize, page: &mut Page) {
         "{}{}{}{}",
         pad(&format!("at {line} line"), 28),
         pad("expected", 11),
-        pad("agrees from to", 24),
+        pad("agrees between", 24),
         read
     )));
     let shown = shown(proof, room);
@@ -125,7 +127,7 @@ fn shown(proof: &Proof, room: usize) -> Vec<&Row> {
 
 fn one_row(row: &Row, outcome: Outcome) -> String {
     let Predicted { what, value, low, high, .. } = row.expected;
-    let range = format!("{} to {}", shown_figure(what, low), shown_figure(what, high));
+    let range = format!("{} and {}", shown_figure(what, low), shown_figure(what, high));
     let read = match (row.read, outcome) {
         (Some(read), _) => shown_figure(what, read),
         (None, Outcome::ToTake) => String::new(),
@@ -245,7 +247,9 @@ fn figures(row: &Row, page: &mut Page) {
         let by = |x: f64| shown_figure(what, x);
         format!("{} −{} +{}", share.cause.says(), by(share.below), by(share.above))
     };
-    let shares: Vec<String> = row.expected.shares.iter().map(share).collect();
+    let shares = row.expected.shares.iter();
+    let shares = shares.filter(|share| share.below.max(share.above) >= LEAST_SHOWN);
+    let shares: Vec<String> = shares.map(share).collect();
     page.labelled("", &shares.join("; "));
     for (n, check) in row.checks.iter().enumerate() {
         page.labelled(&format!("check {}", n + 1), check);
