@@ -17,6 +17,8 @@ pub mod nearest;
 pub mod next;
 pub mod part;
 pub mod powered;
+pub mod predict;
+pub mod prove;
 pub mod quantity;
 pub mod record;
 pub mod rectifiers;

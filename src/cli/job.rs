@@ -114,6 +114,13 @@ impl Job {
         job::read(&file, &text.text, &read).map_err(Failure::input)
     }
 
+    /// Index of the can called `name`.
+    pub(crate) fn can(&self, name: Option<&str>) -> Result<usize, Failure> {
+        let text = self.text.as_ref().ok_or_else(|| self.missing())?;
+        let found = find_can(&text.cans, name).map_err(Failure::input)?;
+        Ok(text.cans.iter().position(|can| std::ptr::eq(can, found)).unwrap_or(0))
+    }
+
     /// What the job file tells, and which of its cans is called `name`, whose
     /// stamping was read as `reading`; `None` where there is no file.
     pub(crate) fn told(

@@ -10,6 +10,7 @@ mod hyphen;
 mod job;
 mod near;
 mod progress;
+mod prove;
 mod read;
 mod record;
 mod sets;
@@ -64,6 +65,7 @@ enum Command {
     Check(check::Arguments),
     Record(record::Arguments),
     Supply(supply::Arguments),
+    Prove(prove::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -91,6 +93,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Check(arguments) => check::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
+        Command::Prove(arguments) => prove::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

@@ -1,5 +1,6 @@
 //! All file access.
 
+pub mod decided;
 pub mod records;
 
 use std::{

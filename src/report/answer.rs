@@ -2,8 +2,10 @@
 
 use crate::{
     facts::Facts,
+    job::Job,
     judge::{Case, Judged},
     part::Part,
+    prove::{Names, Parts, Proof},
     search::Miss,
     stamping::Reading,
 };
@@ -77,4 +79,17 @@ pub struct Check<'a> {
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
+}
+
+/// Readings after the repair, held against prediction.
+#[derive(Debug, Clone)]
+pub struct Proved<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What its places are called.
+    pub names: Names<'a>,
+    /// What stands in the supply.
+    pub parts: &'a Parts,
+    /// What comes of it.
+    pub proof: &'a Proof,
 }

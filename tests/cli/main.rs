@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod contract;
+mod prove;
 mod screens;
 mod supply;
 

@@ -27,6 +27,7 @@ const FLOORS: &[&str] = &[
     "supply",
     "chassis",
     "powered",
+    "predict",
     "spread",
     "rules",
     "judge",
@@ -35,6 +36,7 @@ const FLOORS: &[&str] = &[
     "next",
     "safety",
     "record",
+    "prove",
     "report",
     "folder",
 ];

@@ -4,6 +4,7 @@ pub mod documents;
 pub mod list_documents;
 mod lists;
 pub mod supply;
+pub mod prove;
 
 pub use lists::{near, rules, stock};
 

@@ -5,6 +5,7 @@ pub mod check;
 pub mod explain;
 pub mod near;
 pub mod page;
+pub mod prove;
 pub mod read;
 pub mod record;
 pub mod sets;
