@@ -9,6 +9,7 @@ pub mod can;
 pub mod facts;
 pub mod fit;
 pub mod folder;
+pub mod interview;
 pub mod job;
 pub mod judge;
 pub mod nearest;
