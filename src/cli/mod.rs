@@ -9,6 +9,7 @@ mod help;
 mod hyphen;
 mod job;
 mod near;
+mod open;
 mod progress;
 mod read;
 mod record;
@@ -61,6 +62,7 @@ enum Command {
     Read(read::Arguments),
     Sets(sets::Arguments),
     Check(check::Arguments),
+    Open(open::Arguments),
     Record(record::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
@@ -87,6 +89,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Read(arguments) => read::run(&arguments),
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),

@@ -229,9 +229,8 @@ impl Draft {
         let is_section = |text: &str| sections.as_ref().is_some_and(|can| can.find(text).is_some());
         let long = |text: &str| format!("{name}/{}", text.trim());
         rows::rename_sections(&mut self.document, &|text| is_section(text).then(|| long(text)));
-        let of_can = |flag: &str| {
-            super::list::find(flag).is_some_and(|q| q.of == super::question::Of::Can)
-        };
+        let of_can =
+            |flag: &str| super::list::find(flag).is_some_and(|q| q.of == super::question::Of::Can);
         self.notes.rename(&|flag, place| match place {
             "" if of_can(flag) => name.clone(),
             place if !place.is_empty() && is_section(place) => long(place),
@@ -248,10 +247,11 @@ impl Draft {
     }
 }
 
-/// A stamping that can be read; one with an open question is kept as it is.
+/// A stamping that can be read; one with an open question is kept as it is. A
+/// typed `\\n` becomes the line break that it stands for.
 fn stamping_text(typed: &str) -> Result<String, Refusal> {
     match stamping::read(typed, &Answers::default()) {
-        Ok(_) | Err(StampingError::Undecided { .. }) => Ok(typed.to_owned()),
+        Ok(_) | Err(StampingError::Undecided { .. }) => Ok(typed.replace("\\n", "\n")),
         Err(error) => Err(error.into()),
     }
 }

@@ -73,5 +73,7 @@ fn held(draft: &Draft) -> Option<String> {
 fn peak(draft: &Draft) -> Option<String> {
     let winding = in_volts(draft.job.rectifier.winding?.volts);
     let peak = winding * std::f64::consts::SQRT_2;
-    Some(format!("Before the tubes draw, √2 × {winding:.0} V = {peak:.0} V DC can stand at the lugs."))
+    Some(format!(
+        "Before the tubes draw, √2 × {winding:.0} V = {peak:.0} V DC can stand at the lugs."
+    ))
 }

@@ -56,8 +56,7 @@ fn bypass(resistor: Option<Resistance>) -> ColdLimit {
         "a cathode resistor is tens of ohms at least"
     };
     let text = limit.print();
-    let says =
-        format!("below {text} it is a short: {reason} (common practice, no source)");
+    let says = format!("below {text} it is a short: {reason} (common practice, no source)");
     ColdLimit { ohms: limit, says }
 }
 

@@ -55,8 +55,7 @@ impl Draft {
         // What is no document has no job either, and that is said below.
         let parsed = text.parse::<DocumentMut>();
         let empty = parsed.as_ref().is_ok_and(|document| document.as_table().is_empty());
-        let (job, undecided) =
-            if empty { (nothing(), Vec::new()) } else { read_job(name, text)? };
+        let (job, undecided) = if empty { (nothing(), Vec::new()) } else { read_job(name, text)? };
         let mut document = parsed.unwrap_or_default();
         let notes = Notes::take(&mut document);
         let resumed = job.mains.volts.is_some();
@@ -122,6 +121,7 @@ impl Draft {
                     let from = self.job.nodes.get(index)?.feed.from()?;
                     Some(self.place_of_node(&self.job.nodes.get(from)?.name))
                 }
+                _ if flag == "from" => None,
                 Seat::Node(_) => Some("supply".into()),
                 Seat::Bypass(_) => Some("bypass".into()),
                 Seat::Other(_) => Some("other".into()),
@@ -168,12 +168,15 @@ impl Draft {
         for (index, can) in self.job.cans.iter().enumerate() {
             if !self.is_undecided(index) {
                 let sections = 0..can.reading.can.sections().len();
-                places.extend(sections.map(|section| self.place(SectionOf { can: index, section })));
+                places
+                    .extend(sections.map(|section| self.place(SectionOf { can: index, section })));
             }
         }
-        let apart = self.job.nodes.iter().filter(|node| {
-            node.capacitor.and_then(|capacitor| capacitor.section()).is_none()
-        });
+        let apart = self
+            .job
+            .nodes
+            .iter()
+            .filter(|node| node.capacitor.and_then(|capacitor| capacitor.section()).is_none());
         places.extend(apart.map(|node| node.name.clone()));
         places
     }

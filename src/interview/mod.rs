@@ -50,6 +50,7 @@ const HEADER: &str = "\
 # A job: one chassis and its cans, filled by `recan open`. Edit it by hand as you
 # like; comments and order stay. Everything but the stamping is optional, and
 # what is missing is left not judged.
+
 ";
 
 /// What comes next.
@@ -231,11 +232,15 @@ impl Interview {
             _ if target.question.flag == "cold" => {
                 self.cold_limit(&target.place).map(|limit| limit.says)
             }
-            Takes::Word(words) => listed(&words.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>()),
+            Takes::Word(words) => {
+                listed(&words.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>())
+            }
             Takes::WordOrText(words) => Some(format!("{}, or in your words", words.join(", "))),
             Takes::Section | Takes::First => {
                 let places = self.draft.places();
-                listed(&places.into_iter().filter(|place| *place != target.place).collect::<Vec<_>>())
+                listed(
+                    &places.into_iter().filter(|place| *place != target.place).collect::<Vec<_>>(),
+                )
             }
             _ => None,
         }
@@ -258,7 +263,11 @@ impl Interview {
     ///
     /// # Errors
     /// The place is missing, is not known, or stands where none is asked for.
-    pub fn target(&self, question: &'static Question, place: Option<&str>) -> Result<Target, Refusal> {
+    pub fn target(
+        &self,
+        question: &'static Question,
+        place: Option<&str>,
+    ) -> Result<Target, Refusal> {
         let places: Vec<String> = match question.of {
             Of::Job => return Ok(Target::of_job(question)),
             Of::Can => self.draft.can_places(),

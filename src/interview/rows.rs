@@ -2,7 +2,7 @@
 //! dotted keys, or on one line.
 
 use toml_edit::{
-    ArrayOfTables, Decor, DocumentMut, InlineTable, Item, Table, TableLike, Value,
+    ArrayOfTables, Decor, DocumentMut, InlineTable, Item, RawString, Table, TableLike, Value,
 };
 
 use crate::record::job_file::quoted;
@@ -46,7 +46,7 @@ pub(super) fn set_in_row(document: &mut DocumentMut, kind: &str, index: usize, p
         }
         Some(Item::Value(Value::Array(array))) => {
             if let Some(table) = array.get_mut(index).and_then(Value::as_inline_table_mut) {
-                set(table, bare(pair));
+                set_inline_pair(table, pair);
             }
         }
         _ => {}
@@ -101,13 +101,35 @@ fn inside(document: &mut DocumentMut, outer: &str, inner: &str, new: Item, pair:
     }
 }
 
+/// Takes the space before the closing brace away from the last value, which a
+/// further one would otherwise follow after it.
+fn make_room(table: &mut InlineTable) {
+    let Some((_, value)) = table.iter_mut().last() else { return };
+    let suffix = value.decor().suffix().and_then(RawString::as_str).unwrap_or_default();
+    if suffix.chars().all(|c| c == ' ') {
+        value.decor_mut().set_suffix("");
+    }
+}
+
 fn set_in(item: &mut Item, pair: Pair) {
     match item {
         Item::Table(table) => set(table, pair),
         // A comment would end the line, and the table is on one.
-        Item::Value(Value::InlineTable(table)) => set(table, bare(pair)),
+        Item::Value(Value::InlineTable(table)) => set_inline_pair(table, pair),
         _ => {}
     }
+}
+
+fn set_inline_pair(table: &mut InlineTable, pair: Pair) {
+    if !table.contains_key(pair.0) {
+        make_room(table);
+        set(table, bare(pair));
+        if let Some((_, value)) = table.iter_mut().last() {
+            *value.decor_mut() = Decor::new(" ", " ");
+        }
+        return;
+    }
+    set(table, bare(pair));
 }
 
 fn bare<'p>((key, text, _): Pair<'p>) -> Pair<'p> {

@@ -42,7 +42,10 @@ impl Interview {
     #[must_use]
     pub fn summary(&self) -> Summary {
         let known: Vec<Fact> = self.targets().filter_map(|target| self.fact(target)).collect();
-        let open: Vec<Open> = self.targets().filter(|target| self.is_open(target)).collect::<Vec<_>>()
+        let open: Vec<Open> = self
+            .targets()
+            .filter(|target| self.is_open(target))
+            .collect::<Vec<_>>()
             .into_iter()
             .map(|target| Open { unknown: self.is_unknown(&target), target })
             .collect();

@@ -114,7 +114,7 @@ mod tests {
             for text in [question.asks, question.how, question.adds] {
                 assert!(text.len() > 3 && !text.ends_with('.'), "{}: {text}", question.flag);
             }
-            assert!(question.adds.chars().count() <= 78, "{}", question.adds);
+            assert!(question.adds.chars().count() <= 45, "{}", question.adds);
         }
     }
 
