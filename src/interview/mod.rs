@@ -170,23 +170,20 @@ impl Interview {
     /// # Errors
     /// The answer can't be read or disagrees with the job; nothing is changed then.
     pub fn answer(&mut self, target: &Target, typed: &str) -> Result<(), Refusal> {
-        let at = self.returning.unwrap_or(self.history.len());
+        let given = (target.clone(), typed.to_owned());
+        let Some(at) = self.returning else {
+            self.draft.take(target, typed)?;
+            self.history.push(given);
+            return Ok(());
+        };
+        let before = self.history.iter().take(at).cloned();
+        let after = self.history.iter().skip(at + 1).cloned();
         let mut draft = self.base.clone();
-        let mut history: Vec<(Target, String)> = Vec::new();
-        for (before, answer) in self.history.iter().take(at) {
-            // They were taken before, in this order.
-            if draft.take(before, answer).is_ok() {
-                history.push((before.clone(), answer.clone()));
-            }
-        }
+        let mut history = replay(&mut draft, before);
         draft.take(target, typed)?;
-        history.push((target.clone(), typed.to_owned()));
-        for (after, answer) in self.history.iter().skip(at + 1) {
-            // What no longer fits is asked again, since it is open then.
-            if draft.take(after, answer).is_ok() {
-                history.push((after.clone(), answer.clone()));
-            }
-        }
+        history.push(given);
+        // What no longer fits is asked again, since it is open then.
+        history.extend(replay(&mut draft, after));
         (self.draft, self.history, self.returning) = (draft, history, None);
         Ok(())
     }
@@ -348,6 +345,14 @@ impl Interview {
     fn needs_gate(&self, stage: Stage) -> bool {
         stage >= Stage::Unplugged && !self.gates.contains(&(stage, true))
     }
+}
+
+/// Takes answers that were taken before; those that still fit.
+fn replay(
+    draft: &mut Draft,
+    answers: impl Iterator<Item = (Target, String)>,
+) -> Vec<(Target, String)> {
+    answers.filter(|(target, typed)| draft.take(target, typed).is_ok()).collect()
 }
 
 /// At most a line of what was typed, nothing in it that steers a terminal.

@@ -1,33 +1,34 @@
 //! A stamping whose questions were answered, written so that none is left.
 
 use crate::{
-    can::{Can, Section},
+    can::{Can, Negative, Section},
     stamping::{self, Answers, StampingError},
     value::Value,
 };
 
 /// What goes into the job file for a stamping and the answers to its questions:
 /// the text as typed where it reads so by itself, else one that says the same
-/// and leaves no question.
+/// and leaves no question. `None` where no text says it without a question: a
+/// surge rating that no can has, a section that is left without its mark.
 ///
 /// # Errors
 /// The stamping can't be read. A question that stays open is no error: the text
 /// stands as it was typed.
-pub fn settled(typed: &str, answers: &Answers) -> Result<String, StampingError> {
+pub fn settled(typed: &str, answers: &Answers) -> Result<Option<String>, StampingError> {
     let read = match stamping::read(typed, answers) {
-        Err(StampingError::Undecided { .. }) => return Ok(typed.to_owned()),
+        Err(StampingError::Undecided { .. }) => return Ok(Some(typed.to_owned())),
         read => read?,
     };
-    let alone = stamping::read(typed, &Answers::default());
-    if answers.0.is_empty() || alone.is_ok_and(|alone| alone.can == read.can) {
-        return Ok(typed.to_owned());
-    }
     let reads_as = |text: &String| {
         let again = stamping::read(text, &Answers::default());
-        again.is_ok_and(|again| again.can == read.can && again.questions.is_empty())
+        again.is_ok_and(|again| again.can == read.can)
     };
-    let ways = [plain(&read.can), with_wiring(&read.can)];
-    Ok(ways.into_iter().find(reads_as).unwrap_or_else(|| typed.to_owned()))
+    if answers.0.is_empty() || reads_as(&typed.to_owned()) {
+        return Ok(Some(typed.to_owned()));
+    }
+    let sections = plain(&read.can);
+    let ways = [sections.clone(), sections + wiring(&read.can)];
+    Ok(ways.into_iter().find(reads_as))
 }
 
 fn plain(can: &Can) -> String {
@@ -41,11 +42,13 @@ fn section(section: &Section) -> String {
     format!("{mark}{farads} {rated}{surge}")
 }
 
-fn with_wiring(can: &Can) -> String {
-    let says = can.negative.map_or("", |negative| match negative {
-        crate::can::Negative::Common => "\ncommon negative",
-        crate::can::Negative::Separate => "\nseparate negatives",
-        crate::can::Negative::Can => "\ncan negative",
-    });
-    format!("{}{says}", plain(can))
+/// Where the negatives go, in words that read back.
+fn wiring(can: &Can) -> &'static str {
+    match (can.negative, can.common_positive) {
+        (_, true) => "\nCOMMON POSITIVE",
+        (Some(Negative::Common), _) => "\nCOMMON NEGATIVE",
+        (Some(Negative::Separate), _) => "\nSEPARATE NEGATIVES",
+        (Some(Negative::Can), _) => "\nCOMMON NEG. TO CAN",
+        (None, false) => "",
+    }
 }

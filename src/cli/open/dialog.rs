@@ -5,13 +5,14 @@ use std::io::{BufRead, Read};
 use console::Term;
 use miette::Diagnostic;
 use recan::{
-    interview::{Interview, Refusal, Stage, Step, Takes, Target, settled_stamping},
+    interview::{Interview, Stage, Step, Takes, Target, settled_stamping},
     report::text::{self, Page, page::harmless},
     stamping::{self, Answers, StampingError},
 };
 
 use super::{
     super::{Failure, ask},
+    flags::Unwritten,
     session::{Session, Stopped, Taken},
 };
 
@@ -69,7 +70,7 @@ fn gate(term: &Term, session: &mut Session, stage: Stage) -> Option<()> {
             }
             Said::Answer(typed) => match session.interview.pass(stage, &typed) {
                 Ok(_) => return Some(()),
-                Err(refusal) => refused(term, &refusal),
+                Err(refusal) => told(term, &refusal),
             },
         }
     }
@@ -93,7 +94,11 @@ fn question(term: &Term, session: &mut Session, target: &Target) -> Result<Optio
             return Ok(Some(()));
         }
         let stamped = matches!(target.question.takes, Takes::Stamping | Takes::Another);
-        let typed = if stamped { settle(term, &typed) } else { typed };
+        let settled = if stamped { settle(term, &typed) } else { Some(typed) };
+        let Some(typed) = settled else {
+            told(term, &Unwritten);
+            continue;
+        };
         match session.answer(target, &typed) {
             Ok(Taken::Written) => return Ok(Some(())),
             Ok(Taken::Merged) => {
@@ -102,7 +107,7 @@ fn question(term: &Term, session: &mut Session, target: &Target) -> Result<Optio
                 });
                 return Ok(Some(()));
             }
-            Err(Stopped::Refused(refusal)) => refused(term, &refusal),
+            Err(Stopped::Refused(refusal)) => told(term, &*refusal),
             Err(Stopped::Failed(failure)) => return Err(failure),
         }
     }
@@ -115,8 +120,8 @@ fn back(term: &Term, interview: &mut Interview) {
 }
 
 /// Puts the questions of a stamping, and shows how it is read then. What can't
-/// be read is told when it is taken.
-fn settle(term: &Term, typed: &str) -> String {
+/// be read is told when it is taken; `None` where no text says what was answered.
+fn settle(term: &Term, typed: &str) -> Option<String> {
     let mut answers = Answers::default();
     let reading = loop {
         let read = stamping::read(typed, &answers);
@@ -138,11 +143,11 @@ fn settle(term: &Term, typed: &str) -> String {
             reading.notices.iter().for_each(|notice| page.labelled("Note", &notice.says));
         });
     }
-    settled_stamping(typed, &answers).unwrap_or_else(|_| typed.to_owned())
+    settled_stamping(typed, &answers).unwrap_or_else(|_| Some(typed.to_owned()))
 }
 
 /// What an error says and advises, in two labelled lines.
-fn refused(term: &Term, refusal: &Refusal) {
+fn told(term: &Term, refusal: &dyn Diagnostic) {
     say(term, |page| {
         page.labelled("Not taken", &refusal.to_string());
         if let Some(help) = refusal.help() {

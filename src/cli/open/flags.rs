@@ -11,6 +11,12 @@ use super::{
     session::{Busy, Session},
 };
 
+/// No stamping says what was answered.
+#[derive(Debug, thiserror::Error, miette::Diagnostic)]
+#[error("no stamping says that reading without the same question")]
+#[diagnostic(help("type the can in full: the mark, the value and the volts of each section"))]
+pub(super) struct Unwritten;
+
 /// The flag that answers questions of a stamping.
 const READING: &str = "reading";
 
@@ -51,6 +57,7 @@ impl Flags {
         let interview = &mut session.interview;
         if question.flag == "stamping" {
             let text = settled_stamping(value, &Answers(self.reading.clone()))?;
+            let text = text.ok_or_else(|| Failure::input(Unwritten))?;
             let target = of_can(session, question, index).map_err(Failure::input)?;
             return session.interview.answer(&target, &text).map_err(Failure::input);
         }

@@ -25,7 +25,7 @@ pub(super) const LIVE: &[Question] = &[
         stage: Stage::Live,
         of: Of::Job,
         asks: "AC volts of the winding, each side, rectifier out",
-        how: "off and discharged: pull the rectifier, lead on centre tap and one plate pin; on, read, off; then the other",
+        how: "off and discharged: pull the tube (lift silicon), clip on centre tap and one plate; on, read, off; then the other",
         adds: "sets the cold-start peak",
         takes: Takes::AcVolts,
         kept: Kept::Key("rectifier", "winding"),
