@@ -50,9 +50,8 @@ impl Draft {
     fn read_answer(&self, target: &Target, typed: &str) -> Result<String, Refusal> {
         let typed = typed.trim();
         match target.question.takes {
-            Takes::Stamping => stamping_text(typed),
             Takes::Another if same(typed, "no") || same(typed, "n") => Ok("no".into()),
-            Takes::Another => stamping_text(typed),
+            Takes::Stamping | Takes::Another => stamping_text(typed),
             Takes::Text | Takes::Name | Takes::Meter => line(typed),
             Takes::Word(words) => word(words, typed),
             Takes::WordOrText(words) => match word(words, typed) {
@@ -122,10 +121,10 @@ impl Draft {
                 }
                 _ => return Err(Refusal::not_here(target, "first --wired SECTION=bias")),
             },
-            Kept::Reading(_) => self.notes.set(flag, place, answer),
             Kept::Tree => self.keep_tree(target, answer)?,
             Kept::Comment if flag == "another-can" && answer != "no" => self.push_can(answer)?,
-            Kept::Comment => self.notes.set(flag, place, answer),
+            // A reading moves into the document when its place is there.
+            Kept::Comment | Kept::Reading(_) => self.notes.set(flag, place, answer),
         }
         Ok(())
     }
@@ -152,7 +151,10 @@ impl Draft {
         let (flag, place) = (target.question.flag, target.place.as_str());
         let placed = || Refusal::Placed { place: answer.to_owned() };
         match flag {
-            "first" if !self.job.nodes.is_empty() => return Err(placed()),
+            "first" if !self.job.nodes.is_empty() => {
+                let place = self.known(target).unwrap_or_default();
+                return Err(Refusal::Placed { place });
+            }
             "first" | "series" | "upper" | "lower"
                 if self.find_place(answer).is_some() && self.seat(answer) != Seat::Nowhere =>
             {

@@ -71,7 +71,7 @@ pub enum Refusal {
         place: String,
     },
     /// The question is about something that the section is not.
-    #[error("{place} has no {asks} here")]
+    #[error("{asks}: the place `{place}` is not one to ask that of")]
     #[diagnostic(help("{help}"))]
     NotHere {
         /// The section.

@@ -49,16 +49,15 @@ impl Notes {
         if !text.ends_with("\n\n") {
             text.push('\n');
         }
-        text.push_str(HEADING);
-        text.push('\n');
-        for (flag, place, answer) in &self.answers {
+        let answers = self.answers.iter().map(|(flag, place, answer)| {
             let answer = quoted(&answer.replace(['\n', '\r'], " "));
-            text.push_str(&format!("{NOTED}{} = {answer}\n", key(flag, place)));
-        }
-        for (flag, place) in &self.unknown {
-            text.push_str(&format!("{UNKNOWN}{}\n", key(flag, place)));
-        }
-        text
+            format!("{NOTED}{} = {answer}", key(flag, place))
+        });
+        let unknown =
+            self.unknown.iter().map(|(flag, place)| format!("{UNKNOWN}{}", key(flag, place)));
+        let lines: Vec<String> =
+            std::iter::once(HEADING.into()).chain(answers).chain(unknown).collect();
+        text + &lines.join("\n") + "\n"
     }
 
     pub(super) fn answer(&self, flag: &str, place: &str) -> Option<&str> {
@@ -169,8 +168,9 @@ fn take_table(table: &mut Table, notes: &mut Notes) {
     }
     for (mut key, item) in table.iter_mut() {
         let prefix = key.leaf_decor().prefix().and_then(RawString::as_str).unwrap_or_default();
+        let prefix = prefix.to_owned();
         if prefix.contains(NOTED) || prefix.contains(UNKNOWN) {
-            let stripped = notes.strip(&prefix.to_owned());
+            let stripped = notes.strip(&prefix);
             key.leaf_decor_mut().set_prefix(stripped);
         }
         match item {

@@ -60,12 +60,16 @@ pub(super) type Pair<'p> = (&'p str, &'p str, &'p str);
 pub(super) fn push(document: &mut DocumentMut, kind: &str, pairs: &[Pair]) {
     if let Some(Item::Value(Value::Array(array))) = document.get_mut(kind) {
         let mut table = InlineTable::new();
-        pairs.iter().for_each(|pair| set(&mut table, bare(*pair)));
+        for pair in pairs {
+            set(&mut table, bare(*pair));
+        }
         array.push(Value::InlineTable(table));
         return;
     }
     let mut table = Table::new();
-    pairs.iter().for_each(|pair| set(&mut table, *pair));
+    for pair in pairs {
+        set(&mut table, *pair);
+    }
     let first = document.as_table().is_empty();
     let item = document.entry(kind).or_insert_with(|| Item::ArrayOfTables(ArrayOfTables::new()));
     if let Item::ArrayOfTables(tables) = item {
@@ -132,7 +136,7 @@ fn set_inline_pair(table: &mut InlineTable, pair: Pair) {
     set(table, bare(pair));
 }
 
-fn bare<'p>((key, text, _): Pair<'p>) -> Pair<'p> {
+fn bare((key, text, _): Pair<'_>) -> Pair<'_> {
     (key, text, "")
 }
 

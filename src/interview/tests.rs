@@ -151,16 +151,43 @@ fn the_limit_of_a_short_says_why() {
 fn refusals_say_what_was_found_and_what_to_do() {
     let mut interview = begun("red 40 MFD 450 V; blue 20 MFD 450 V");
     let interview = &mut interview;
-    insta::assert_snapshot!(refusal(interview, "volts", "", "121 W"), @"");
-    insta::assert_snapshot!(refusal(interview, "construction", "", "isolted"), @"");
-    insta::assert_snapshot!(refusal(interview, "lugs", "", "two"), @"");
-    insta::assert_snapshot!(refusal(interview, "first", "", "green"), @"");
-    insta::assert_snapshot!(refusal(interview, "from", "blue", "blue"), @"");
-    insta::assert_snapshot!(refusal(interview, "device", "", "5Y9-GT"), @"");
-    insta::assert_snapshot!(refusal(interview, "cathode-resistor", "blue", "150"), @"");
+    insta::assert_snapshot!(refusal(interview, "volts", "", "121 W"), @r"
+    `W` is a unit of power, and a voltage was expected
+    write it such as `450 V`
+    ");
+    insta::assert_snapshot!(refusal(interview, "construction", "", "isolted"), @r"
+    found `isolted`, expected isolated, line, floating B-
+    did you mean `isolated`?
+    ");
+    insta::assert_snapshot!(refusal(interview, "lugs", "", "two"), @r"
+    found `two`, expected a count from 1 to 64
+    count the lugs, such as 3
+    ");
+    insta::assert_snapshot!(refusal(interview, "first", "", "green"), @r"
+    no section is called `green`
+    the sections are red, blue
+    ");
+    insta::assert_snapshot!(refusal(interview, "from", "blue", "blue"), @r"
+    section blue would be fed by itself
+    name the section on the rectifier's side of its resistor or choke
+    ");
+    insta::assert_snapshot!(refusal(interview, "device", "", "5Y9-GT"), @r"
+    found `5Y9-GT`, expected a rectifier type of the table
+    did you mean 5Y3-GT, 5Y4-G, 5V4-G?
+    ");
+    insta::assert_snapshot!(refusal(interview, "cathode-resistor", "blue", "150"), @r"
+    ohms of the cathode resistor that the section is across: the place `blue` is not one to ask that of
+    first --wired SECTION=bypass
+    ");
     tell(interview, &[("first", "", "red")]);
-    insta::assert_snapshot!(refusal(interview, "first", "", "blue"), @"");
-    insta::assert_snapshot!(refusal(interview, "stamping", "", "40 MFD"), @"");
+    insta::assert_snapshot!(refusal(interview, "first", "", "blue"), @r"
+    section red has its place in the job file already
+    edit job.toml to move it; every table there may be changed by hand
+    ");
+    insta::assert_snapshot!(refusal(interview, "stamping", "", "40 MFD"), @r"
+    working voltage missing, expected volts after the values
+    look for a second line on the can with WVDC, V DC, WV or Wkg, and add it
+    ");
 }
 
 /// A ring over three sections is found before any of them has a table.

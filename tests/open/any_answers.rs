@@ -67,8 +67,7 @@ const TYPED: &[&str] = &[
 /// What is likely to be taken, so that a run gets far.
 fn fitting(takes: Takes) -> &'static [&'static str] {
     match takes {
-        Takes::Word(words) => words,
-        Takes::WordOrText(words) => words,
+        Takes::Word(words) | Takes::WordOrText(words) => words,
         Takes::Section => &["half-round", "square", "plain", "1", "2", "B1", "A/1", "red", "blue"],
         Takes::First => &["half-round", "1", "red", "choke", "8 µF", "A/1"],
         Takes::Another => &["no", "10 MFD 450 V", "square 10 350; plain 5 350"],
