@@ -16,6 +16,7 @@ mod record;
 mod sets;
 mod stamped;
 mod stock;
+mod supply;
 
 use std::ffi::OsString;
 
@@ -64,6 +65,7 @@ enum Command {
     Check(check::Arguments),
     Open(open::Arguments),
     Record(record::Arguments),
+    Supply(supply::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -91,6 +93,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Check(arguments) => check::run(&arguments),
         Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
+        Command::Supply(arguments) => supply::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

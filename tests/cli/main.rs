@@ -4,7 +4,9 @@
 
 mod bad_input;
 mod contract;
+mod open;
 mod screens;
+mod supply;
 
 use std::path::Path;
 

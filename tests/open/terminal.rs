@@ -90,7 +90,7 @@ fn answers_mistakes_and_not_knowing() {
     person.sees("Not taken").sees("Answer: ").says("117 V");
     person.is_asked("the line frequency");
     check_has(&job, &["heaters = \"parallel\"", "nominal = \"117 V\""]);
-    person.says("quit").sees("open in").sees("Next");
+    person.says("quit").sees("open:").sees("Next");
     assert_eq!(person.leaves(), 0);
 }
 

@@ -7,8 +7,14 @@ use crate::interview::{Fact, Interview, Open, Stage, Summary, Target};
 
 /// Columns of the name of a fact.
 const NAME: usize = 29;
-/// Most lines of what is known, and of what is open.
-const MOST_LINES: usize = 12;
+/// Lines of a screen, and how many of them are kept for what follows the open
+/// questions.
+const SCREEN: usize = 24;
+const KEPT: usize = 5;
+/// Fewest open questions that are shown.
+const FEWEST: usize = 3;
+/// Most columns of what is known of one stage, some lines long.
+const KNOWN: usize = 200;
 
 /// The heading of a stage.
 pub fn heading(stage: Stage, page: &mut Page) {
@@ -45,15 +51,13 @@ pub fn gate(interview: &Interview, stage: Stage, page: &mut Page) {
 }
 
 /// What is known, what is open, and the next command; `job` is the job folder.
+/// One screen, unless every open question is to be listed.
 #[must_use]
-pub fn summary(summary: &Summary, job: &str, page_full: bool) -> Page {
+pub fn summary(summary: &Summary, job: &str, full: bool) -> Page {
     let mut page = Page::new();
-    page.line(format!(
-        "{} known, {} open in {}",
-        counted(summary.known.len(), "answer"),
-        summary.open.len(),
-        fit(job, 40)
-    ));
+    let (known_count, open_count) = (summary.known.len(), summary.open.len());
+    let (answers, questions) = (counted(known_count, "answer"), counted(open_count, "question"));
+    page.line(format!("{answers}, {questions} open: {}", fit(job, 40)));
     for (place, reading) in &summary.shorts {
         page.labelled(
             "Caution",
@@ -67,7 +71,7 @@ pub fn summary(summary: &Summary, job: &str, page_full: bool) -> Page {
             &format!("{} of {} have their place", summary.nodes, counted(lugs, "DC lug")),
         );
     }
-    open(&summary.open, page_full, &mut page);
+    open(&summary.open, full, &mut page);
     page.labelled("Next", &next(summary, job));
     page
 }
@@ -81,7 +85,7 @@ fn known(facts: &[Fact], page: &mut Page) {
             continue;
         }
         let text = told.join("; ");
-        page.labelled(&capital(stage.name()), &fit(&text, 210));
+        page.labelled(&capital(stage.name()), &fit(&text, KNOWN));
     }
 }
 
@@ -95,7 +99,8 @@ fn short_fact(fact: &Fact) -> String {
 }
 
 fn open(open: &[Open], full: bool, page: &mut Page) {
-    let most = if full { open.len() } else { MOST_LINES };
+    let left = SCREEN.saturating_sub(page.len() + KEPT).max(FEWEST);
+    let most = if full { open.len() } else { left };
     if open.is_empty() {
         page.line("Nothing is open.");
         return;
