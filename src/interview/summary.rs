@@ -69,6 +69,6 @@ impl Interview {
         if self.cans() == 0 || still(Stage::Stamping) && self.draft.is_undecided(0) {
             return "recan open";
         }
-        "recan sets"
+        if self.draft.job.nodes.is_empty() { "recan sets" } else { "recan supply" }
     }
 }

@@ -105,7 +105,7 @@ fn reads(text: &str) -> Result<(), String> {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 96,
+        cases: 48,
         failure_persistence: Some(Box::new(FileFailurePersistence::WithSource("regressions"))),
         ..ProptestConfig::default()
     })]
