@@ -2,6 +2,7 @@
 
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches};
 use recan::{
+    folder::job_file::Saved,
     interview::{Of, Question, Refusal, Target, list, settled_stamping},
     stamping::Answers,
 };
@@ -42,8 +43,8 @@ impl Flags {
             }
         }
         match session.save()? {
-            None => Ok(()),
-            Some(_) => Err(Failure::file(Busy { file: session.name().into() })),
+            Saved::Written => Ok(()),
+            Saved::Changed(_) => Err(Failure::file(Busy { file: session.name().into() })),
         }
     }
 

@@ -69,25 +69,25 @@ impl Session {
         self.interview.answer(target, typed)?;
         let mut taken = Taken::Written;
         for _ in 0..MOST_TRIES {
-            let Some(other) = self.save()? else { return Ok(taken) };
-            self.reopen(other)?;
+            match self.save()? {
+                Saved::Written => return Ok(taken),
+                Saved::Changed(other) => self.reopen(other)?,
+            }
             self.interview.answer(target, typed)?;
             taken = Taken::Merged;
         }
         Err(Stopped::Failed(Failure::file(Busy { file: self.file.clone() })))
     }
 
-    /// Writes the file; what it holds where another hand changed it.
-    pub(super) fn save(&mut self) -> Result<Option<Option<String>>, Failure> {
+    /// Writes the file, unless another hand changed it.
+    pub(super) fn save(&mut self) -> Result<Saved, Failure> {
         let text = self.interview.text();
         let saved = folder::job_file::save(&self.file, self.saved.as_deref(), &text);
-        match saved.map_err(Failure::file)? {
-            Saved::Written => {
-                self.saved = Some(text);
-                Ok(None)
-            }
-            Saved::Changed(other) => Ok(Some(other)),
+        let saved = saved.map_err(Failure::file)?;
+        if saved == Saved::Written {
+            self.saved = Some(text);
         }
+        Ok(saved)
     }
 
     fn reopen(&mut self, other: Option<String>) -> Result<(), Failure> {
