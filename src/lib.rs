@@ -11,6 +11,7 @@ pub mod derating;
 pub mod facts;
 pub mod fit;
 pub mod folder;
+pub mod interview;
 pub mod job;
 pub mod judge;
 pub mod nearest;

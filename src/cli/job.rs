@@ -145,7 +145,7 @@ impl Job {
 }
 
 /// A name that ends in `.toml` is a job file, any other a folder.
-fn split(place: PathBuf) -> (PathBuf, PathBuf) {
+pub(super) fn split(place: PathBuf) -> (PathBuf, PathBuf) {
     let is_file =
         place.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) && !place.is_dir();
     if !is_file {

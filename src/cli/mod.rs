@@ -9,6 +9,7 @@ mod help;
 mod hyphen;
 mod job;
 mod near;
+mod open;
 mod progress;
 mod prove;
 mod read;
@@ -63,6 +64,7 @@ enum Command {
     Read(read::Arguments),
     Sets(sets::Arguments),
     Check(check::Arguments),
+    Open(open::Arguments),
     Record(record::Arguments),
     Supply(supply::Arguments),
     Prove(prove::Arguments),
@@ -91,6 +93,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Read(arguments) => read::run(&arguments),
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
         Command::Prove(arguments) => prove::run(&arguments),

@@ -5,6 +5,7 @@
 mod bad_input;
 mod contract;
 mod prove;
+mod open;
 mod screens;
 mod supply;
 

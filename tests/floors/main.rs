@@ -37,6 +37,7 @@ const FLOORS: &[&str] = &[
     "safety",
     "record",
     "prove",
+    "interview",
     "report",
     "folder",
 ];

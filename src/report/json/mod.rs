@@ -3,6 +3,7 @@
 pub mod documents;
 pub mod list_documents;
 mod lists;
+pub mod open;
 pub mod supply;
 pub mod prove;
 

@@ -4,6 +4,7 @@
 pub mod check;
 pub mod explain;
 pub mod near;
+pub mod open;
 pub mod page;
 pub mod prove;
 pub mod read;
