@@ -11,6 +11,7 @@
 //! after the work come out a little above what is told here. Every remedy is
 //! measured again once it stands.
 
+mod advice;
 mod bleeder;
 mod buck;
 mod parts;
@@ -19,6 +20,7 @@ mod rating;
 mod reading;
 mod untaken;
 
+pub use advice::advice;
 pub use bleeder::Bleeder;
 pub use buck::{Aim, Buck, SECONDARIES_V};
 pub use parts::{RATED_V, SeriesPair, Split, higher_rating};

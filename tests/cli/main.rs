@@ -4,8 +4,8 @@
 
 mod bad_input;
 mod contract;
-mod prove;
 mod open;
+mod prove;
 mod screens;
 mod supply;
 

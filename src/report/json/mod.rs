@@ -4,8 +4,8 @@ pub mod documents;
 pub mod list_documents;
 mod lists;
 pub mod open;
-pub mod supply;
 pub mod prove;
+pub mod supply;
 
 pub use lists::{near, rules, stock};
 
