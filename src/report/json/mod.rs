@@ -3,6 +3,7 @@
 pub mod documents;
 pub mod list_documents;
 mod lists;
+pub mod supply;
 
 pub use lists::{near, rules, stock};
 
