@@ -42,8 +42,15 @@ fn judged(case: &Case, parts: &[Part], set: &ReplacementSet, known: &mut Known) 
     let Some(supply) = &case.supply else { return standing(case, parts, set) };
     let candidates = candidates(set, parts);
     let fitted = supply.fitted(&candidates);
-    let worked = known.entry(format!("{fitted:?}")).or_insert_with(|| supply.work_out(&fitted));
-    standing_of(case, parts, set, &candidates, Some(&*worked))
+    let of = |worked: &_| standing_of(case, parts, set, &candidates, Some(worked));
+    let settled = known.entry(format!("{fitted:?}")).or_insert_with(|| supply.settle(&fitted));
+    let standing = of(&*settled);
+    // Switching on can only make it worse.
+    if standing.grade == Grade::Fail || !supply.needs_start() {
+        return standing;
+    }
+    let key = format!("{fitted:?} started");
+    of(&*known.entry(key).or_insert_with(|| supply.work_out(&fitted)))
 }
 
 /// One capacitor, two side by side, three of the same part, or two of it end to end.

@@ -44,8 +44,10 @@ pub(super) struct Coupled<'c> {
     supply: &'c SupplyCase,
     places: &'c [Place<'c>],
     parts: &'c [Part],
-    /// `None` can't be solved.
-    worked: RefCell<Known>,
+    /// Steady states alone; `None` can't be solved.
+    settled: RefCell<Known>,
+    /// With switching on, which costs far more and is asked of whole sets only.
+    started: RefCell<Known>,
     /// Whether any set was turned down: until then no branch is looked at.
     failed: RefCell<bool>,
 }
@@ -64,7 +66,8 @@ impl<'c> Coupled<'c> {
             supply: case.supply.as_ref()?,
             places: &case.places,
             parts,
-            worked: RefCell::default(),
+            settled: RefCell::default(),
+            started: RefCell::default(),
             failed: RefCell::new(false),
         })
     }
@@ -77,10 +80,14 @@ impl<'c> Coupled<'c> {
         if planted(Fault::CoupledForgotten) {
             return Grade::Pass;
         }
-        let grade = match self.solved(&fitted) {
+        let of = |worked: Option<Rc<Worked>>| match worked {
             Some(worked) => supply::coupled_grade(&self.trial(&candidates, &worked), self.parts),
             None => Grade::Fail,
         };
+        let mut grade = of(self.solved(&fitted));
+        if grade < Grade::Fail && self.supply.needs_start() {
+            grade = of(self.started(&fitted));
+        }
         if grade > Grade::Pass {
             *self.failed.borrow_mut() = true;
         }
@@ -295,6 +302,27 @@ impl<'c> Coupled<'c> {
     }
 
     fn solved(&self, fitted: &Fitted) -> Option<Rc<Worked>> {
+        let key = Self::key(fitted);
+        if let Some(known) = self.settled.borrow().get(&key) {
+            return known.clone();
+        }
+        let settled = self.supply.settle(fitted).ok().map(Rc::new);
+        self.settled.borrow_mut().insert(key, settled.clone());
+        settled
+    }
+
+    fn started(&self, fitted: &Fitted) -> Option<Rc<Worked>> {
+        let key = Self::key(fitted);
+        if let Some(known) = self.started.borrow().get(&key) {
+            return known.clone();
+        }
+        let settled = self.solved(fitted)?;
+        let started = self.supply.with_start(settled.as_ref().clone()).ok().map(Rc::new);
+        self.started.borrow_mut().insert(key, started.clone());
+        started
+    }
+
+    fn key(fitted: &Fitted) -> Vec<[u64; 2]> {
         let bits =
             |c: &Capacitor| [in_microfarads(c.capacitance).to_bits(), in_ohms(c.esr).to_bits()];
         let mut key: Vec<[u64; 2]> = fitted.all().iter().map(bits).collect();
@@ -303,12 +331,7 @@ impl<'c> Coupled<'c> {
                 bits[1] = 0;
             }
         }
-        if let Some(known) = self.worked.borrow().get(&key) {
-            return known.clone();
-        }
-        let worked = self.supply.work_out(fitted).ok().map(Rc::new);
-        self.worked.borrow_mut().insert(key, worked.clone());
-        worked
+        key
     }
 }
 

@@ -63,7 +63,9 @@ fn problem(seed: u64) -> Problem {
 /// that no job tells of, so that it stands outside the supply.
 fn job_text(draw: &mut Draw, count: usize) -> String {
     let winding = draw.of(&[220, 240, 300, 310]);
-    let device = draw.of(&["5Y3-GT", "5U4-GB", "silicon"]);
+    // Switching on, which tubes and chokes ask for, costs a hundred times as much.
+    let is_tube = draw.one_in(8);
+    let device = if is_tube { draw.of(&["5Y3-GT", "5U4-GB"]) } else { "silicon" };
     let load = draw.of(&[20, 60, 90]);
     let ambient = draw.of(&["", "[chassis]\nambient = \"55 °C\""]);
     let mut text = format!(
@@ -85,8 +87,11 @@ fn job_text(draw: &mut Draw, count: usize) -> String {
         "
     );
     if count == 2 && !draw.one_in(5) {
-        let feed =
-            draw.of(&["resistor = \"1 kΩ\"", "choke = \"8 H\"\nchoke_resistance = \"250 Ω\""]);
+        let feed = if draw.one_in(12) {
+            "choke = \"8 H\"\nchoke_resistance = \"250 Ω\""
+        } else {
+            "resistor = \"1 kΩ\""
+        };
         text += "[[node]]\nname = \"B2\"\nfrom = \"B1\"\nload = \"15 mA\"\nsection = \"2\"\n";
         text += feed;
     }
