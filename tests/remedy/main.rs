@@ -2,6 +2,7 @@
 //! reference.
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
+#![expect(clippy::float_cmp, reason = "values of series and sizes as sold are exact")]
 
 mod bleeder;
 mod buck;

@@ -3,6 +3,9 @@
 pub mod documents;
 pub mod list_documents;
 mod lists;
+pub mod remedy;
+pub mod spread;
+pub mod supply;
 
 pub use lists::{near, rules, stock};
 

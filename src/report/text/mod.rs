@@ -7,7 +7,10 @@ pub mod near;
 pub mod page;
 pub mod read;
 pub mod record;
+pub mod remedy;
 pub mod sets;
+pub mod spread;
 pub mod stock;
+pub mod supply;
 
 pub use page::Page;
