@@ -2,14 +2,14 @@
 
 use super::page::Page;
 use crate::{
-    quantity::{Current, Power, Voltage, in_amperes, in_volts, in_watts},
+    quantity::{Current, Power, Voltage, in_amperes, in_ohms, in_volts, in_watts, significant},
     remedy::{Bleeder, Buck, Moved, PlateResistors, SeriesPair},
     rules::series_pair,
     value::Value,
 };
 
 /// What stands with every remedy that is wired into a supply.
-pub const MEASURE_AGAIN: &str = "tubes draw less at lower volts: measure every node again";
+pub const MEASURE_AGAIN: &str = "measure every node again: tubes draw less at lower volts";
 
 /// Resistors in the plate leads; `nodes` names the nodes.
 #[must_use]
@@ -57,11 +57,11 @@ pub fn buck(of: &Buck, nodes: &[&str]) -> String {
 #[must_use]
 pub fn bleeder(of: &Bleeder, nodes: &[&str]) -> String {
     format!(
-        "{} across {}, no more than {:.0} Ω: {} at {}, {}, fit {}; tubes cold, the node stands at \
+        "{} across {}, no more than {}: {} at {}, {}, fit {}; tubes cold, the node stands at \
          {} without it. It runs hot, and if it opens the peak comes back: rate parts for that",
         of.resistance.print(),
         nodes.get(of.node).copied().unwrap_or("the node behind the choke"),
-        crate::quantity::in_ohms(of.most),
+        crate::quantity::ohms(significant(in_ohms(of.most), 3)).print(),
         ma(of.current),
         v(of.volts),
         w(of.power),
@@ -138,7 +138,7 @@ mod tests {
             before: volts(402.4),
             nodes: [339.0, 308.0, 240.0].map(volts).to_vec(),
         };
-        insta::assert_snapshot!(plate_resistors(&found, &["B1", "B2", "B3"]), @"");
+        insta::assert_snapshot!(plate_resistors(&found, &["B1", "B2", "B3"]), @"150 Ω in each plate lead (2 in all), 210 mA rms and 6.5 W each, fit 15 W: 402 V to 338 V; B1 339 V, B2 308 V, B3 240 V. They run hot and stand at the winding's volts: mount them clear, unplugged and discharged. Then measure every node again: tubes draw less at lower volts");
     }
 
     #[test]
@@ -154,7 +154,7 @@ mod tests {
             factor: 0.9475,
             nodes: vec![volts(347.0)],
         };
-        insta::assert_snapshot!(buck(&found, &["B1"]), @"");
+        insta::assert_snapshot!(buck(&found, &["B1"]), @"6.3 V secondary of a 120 V transformer against the line: 122.0 V to 115.6 V, everything behind it at 94.8 %; B1 347 V. It carries 410 mA: at least 0.61 A and 3.9 VA, for B+ alone: add what heaters and lamps take. All of it is on the mains: fuse it, insulate it, and check with a meter that volts fall, not rise. Then measure every node again: tubes draw less at lower volts");
     }
 
     #[test]
@@ -169,7 +169,7 @@ mod tests {
             power: watts(11.9),
             rating: Some(watts(25.0)),
         };
-        insta::assert_snapshot!(bleeder(&found, &["B1", "B2"]), @"");
+        insta::assert_snapshot!(bleeder(&found, &["B1", "B2"]), @"10 kΩ across B2, no more than 11.3 kΩ: 34 mA at 345 V, 11.9 W, fit 25 W; tubes cold, the node stands at 594 V without it. It runs hot, and if it opens the peak comes back: rate parts for that");
     }
 
     #[test]
@@ -184,7 +184,7 @@ mod tests {
                 quantity: 2,
             },
         };
-        insta::assert_snapshot!(super::series_pair(&found), @"");
+        insta::assert_snapshot!(super::series_pair(&found), @"two 22 µF 315 V end to end, 11 µF in all, 220 kΩ 1 W across each; the case of the upper one is live");
     }
 
     #[test]
@@ -199,6 +199,6 @@ mod tests {
             moved(Key::Line, [Grade::Pass, Grade::Fail]),
             moved(Key::Ambient, [Grade::Pass, Grade::Pass]),
         ];
-        insta::assert_snapshot!(readings(&moved, 2).into_text(), @"");
+        insta::assert_snapshot!(readings(&moved, 2).into_text(), @"decides   line volts at the bench (114 V to 126 V): pass or fail");
     }
 }
