@@ -142,9 +142,10 @@ mod tests {
         let facts = Facts::default();
         let places = Place::all(&can, &facts);
         let pair = SeriesPair::new(&places[0]).expect("a pair");
-        let figures = [in_microfarads(pair.each), in_microfarads(pair.whole), in_volts(pair.rated)];
-        assert_eq!(figures, [22.0, 11.0, 315.0]);
-        assert_eq!([in_ohms(pair.balance.resistance), in_watts(pair.balance.power)], [220e3, 1.0]);
+        let figures = (in_microfarads(pair.each), in_microfarads(pair.whole), in_volts(pair.rated));
+        assert_eq!(figures, (22.0, 11.0, 315.0));
+        let balance = (in_ohms(pair.balance.resistance), in_watts(pair.balance.power));
+        assert_eq!(balance, (220e3, 1.0));
     }
 
     #[test]

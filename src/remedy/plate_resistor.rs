@@ -10,6 +10,8 @@ use crate::{
 
 /// The most that is looked for, Ω a lead.
 const MOST_OHM: f64 = 20_000.0;
+/// How near the target the ohms must bring B+, as a fraction of it.
+const MEETS: f64 = 1e-3;
 /// Halvings of the range, to 1 part in 10^6 of it.
 const HALVINGS: u32 = 20;
 
@@ -119,7 +121,9 @@ fn exact(
         let middle = 0.5 * (low + high);
         if too_high(middle.exp()) { low = middle } else { high = middle }
     }
-    Some((0.5 * (low + high)).exp())
+    // Where the supply gives way before it comes down so far, no ohms do.
+    let meets = |solved: Solved| first(&solved) - target <= MEETS * target;
+    solve(low.exp()).is_ok_and(meets).then_some((0.5 * (low + high)).exp())
 }
 
 fn first(solved: &Solved) -> Voltage {

@@ -68,7 +68,9 @@ pub fn ranked(
     judge: impl Fn(&Job, &Chassis) -> Option<Judgement>,
 ) -> Vec<Moved> {
     let mut whole = job.clone();
-    untaken.iter().for_each(|reading| reading.set(&mut whole, Level::Middle));
+    for reading in untaken {
+        reading.set(&mut whole, Level::Middle);
+    }
     let mut moved: Vec<Moved> = untaken
         .iter()
         .map(|reading| {

@@ -170,7 +170,9 @@ fn switches(job: &Job, found: &mut Vec<Untaken>) {
 /// Loads that are known as a range only.
 fn loads(job: &Job, found: &mut Vec<Untaken>) {
     let mut whole = job.clone();
-    found.iter().for_each(|reading| reading.set(&mut whole, Level::Middle));
+    for reading in found.iter() {
+        reading.set(&mut whole, Level::Middle);
+    }
     let Ok(chassis) = Chassis::of(&whole) else { return };
     for (j, (draw, node)) in chassis.loads().draws().iter().zip(&job.nodes).enumerate() {
         let ends = [in_amperes(draw.low), in_amperes(draw.high)];

@@ -75,3 +75,22 @@ fn what_stays_is_drawn_once() {
     assert!(found.nodes.iter().all(|node| (node.no_worse.value - 1.0).abs() < 1e-12));
     assert!((found.no_worse_anywhere.value - 1.0).abs() < 1e-12);
 }
+
+/// The document holds the study's own figures, to six significant digits.
+#[test]
+fn as_a_document() {
+    let chassis = chassis(TWO_NODES);
+    let found = study(&chassis, &varied(&chassis), 100, 1);
+    let document = serde_json::to_value(recan::report::json::spread::study(&found)).unwrap();
+    let near = |pointer: &str, expected: f64| {
+        let value = document.pointer(pointer).and_then(serde_json::Value::as_f64).unwrap();
+        assert!((value - expected).abs() <= 1e-5 * expected.abs(), "{pointer}: {value} {expected}");
+    };
+    let node = &found.nodes[1];
+    near("/nodes/1/hum_no_worse/value", node.no_worse.value);
+    near("/nodes/1/ripple_rms_v/original/p95/value", in_volts(node.ripple.original.high.value));
+    let left = found.stations[1].headroom.substitute.unwrap().low;
+    near("/sections/1/headroom_v/substitute/p5/standard_error", in_volts(left.error));
+    near("/line_v/1", 117.0);
+    near("/settled", 100.0);
+}

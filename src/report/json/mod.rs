@@ -5,6 +5,8 @@ pub mod list_documents;
 mod lists;
 pub mod open;
 pub mod prove;
+pub mod remedy;
+pub mod spread;
 pub mod supply;
 
 pub use lists::{near, rules, stock};

@@ -9,7 +9,9 @@ pub mod page;
 pub mod prove;
 pub mod read;
 pub mod record;
+pub mod remedy;
 pub mod sets;
+pub mod spread;
 pub mod stock;
 pub mod supply;
 
