@@ -3,8 +3,8 @@
 
 use recan::{
     prove::{Fault, Outcome, Proof, Verdict},
-    quantity::ohms,
-    supply::{Branch, Circuit, Kind, Law},
+    quantity::{amperes, ohms},
+    supply::{Branch, Circuit, Kind, Law, steady},
 };
 
 use super::bench::{Draws, example, proof, read_of, sound};
@@ -17,7 +17,15 @@ const FULL_WAVE: [&str; 3] = ["job1", "job4", "job5"];
 fn with(name: &str, fault: impl Fn(&mut Circuit)) -> Proof {
     let text = example(name);
     let (chassis, mut circuit) = sound(&text);
+    let well = steady(&circuit).unwrap();
     fault(&mut circuit);
+    if steady(&circuit).is_err() {
+        // Too few volts are left for tubes to draw what they did.
+        for (node, state) in circuit.nodes.iter_mut().zip(&well.nodes) {
+            node.load_resistance = Some(state.dc / node.load);
+            node.load = amperes(0.0);
+        }
+    }
     let mut draws = Draws(7);
     proof(&read_of(&text, &chassis, &circuit, || draws.about(0.005)))
 }
@@ -61,7 +69,6 @@ fn a_section_that_works_in_part() {
         for node in [0, 1] {
             for by in [0.04, 0.13, 0.27, 0.42] {
                 let proof = with(name, |circuit| capacitance(circuit, node, by));
-                eprintln!("{name} {node} {by}");
                 check(&proof, 1, |fault| fault == Fault::LessCapacitance(node));
                 tried += 1;
             }
