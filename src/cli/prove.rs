@@ -22,10 +22,10 @@ use super::{
 
 /// Holds readings after the repair against prediction, reading by reading
 ///
-/// The readings stand under [after] in job.toml, in the keys of [measured];
-/// without any, the readings to expect are listed. The parts are those of the
-/// last decision record of each can, else those of --fit, else the can as
-/// stamped.
+/// The readings stand under [after] in job.toml, in the keys of [measured], with
+/// supply = "lamp 60 W" or "variac" where the set was fed so; without any, the
+/// readings to expect are listed. The parts are those of --fit, else of the last
+/// decision record of each can, else the can as stamped.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     #[command(flatten)]

@@ -60,8 +60,7 @@ fn a_sound_supply_agrees() {
 }
 
 /// A capacitor that does nothing or works as a part of itself, at every node
-/// with hum enough to read. As good as nothing at the reservoir may leave the
-/// supply unable to feed its loads at all.
+/// with hum enough to read. Ohms in series look much the same to a meter.
 #[test]
 fn a_section_that_works_in_part() {
     let mut tried = 0;
@@ -69,7 +68,8 @@ fn a_section_that_works_in_part() {
         for node in [0, 1] {
             for by in [0.04, 0.13, 0.27, 0.42] {
                 let proof = with(name, |circuit| capacitance(circuit, node, by));
-                check(&proof, 1, |fault| fault == Fault::LessCapacitance(node));
+                let same = [Fault::LessCapacitance(node), Fault::SeriesResistance(node)];
+                check(&proof, 1, |fault| same.contains(&fault));
                 tried += 1;
             }
         }
