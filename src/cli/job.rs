@@ -90,7 +90,7 @@ impl Job {
         folder::is_file(&file).then_some(file)
     }
 
-    /// The whole job file, checked.
+    /// The whole job, each stamping read with its safe readings.
     pub(crate) fn whole(&self) -> Result<job::Job, Failure> {
         let text = self.text.as_ref().ok_or_else(|| self.missing())?;
         let read = |_: usize, stamping: &str| {

@@ -5,6 +5,7 @@ pub mod answer;
 pub mod json;
 pub mod near;
 pub mod record;
+pub mod supply;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

@@ -6,6 +6,7 @@ mod bad_input;
 mod contract;
 mod prove;
 mod screens;
+mod supply;
 
 use std::path::Path;
 

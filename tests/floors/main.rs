@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 25] = [
+const FLOORS: [&str; 26] = [
     "quantity",
     "nearest",
     "value",
@@ -25,6 +25,7 @@ const FLOORS: [&str; 25] = [
     "fit",
     "supply",
     "chassis",
+    "powered",
     "predict",
     "rules",
     "judge",
