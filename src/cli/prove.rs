@@ -22,10 +22,10 @@ use super::{
 
 /// Holds readings after the repair against prediction, reading by reading
 ///
-/// The readings stand under [after] in job.toml, in the keys of [measured];
-/// without any, the readings to expect are listed. The parts are those of the
-/// last decision record of each can, else those of --fit, else the can as
-/// stamped.
+/// The readings stand under [after] in job.toml, in the keys of [measured], with
+/// supply = "lamp 60 W" or "variac" where the set was fed so; without any, the
+/// readings to expect are listed. The parts are those of --fit, else of the last
+/// decision record of each can, else the can as stamped.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     #[command(flatten)]
@@ -49,9 +49,9 @@ enum ProveError {
     #[error("no job folder to prove")]
     #[diagnostic(help("add --job DIR, or run it in a folder with job.toml"))]
     NoJob,
-    #[error("the job does not tell enough to work its supply out")]
-    #[diagnostic(help("add to job.toml: {missing}"))]
-    Lacking { missing: String },
+    #[error("the supply can't be worked out: the job does not tell {says}")]
+    #[diagnostic(help("{advice}"))]
+    Lacking { says: String, advice: String },
     #[error("{0}")]
     #[diagnostic(help("check loads, resistors and the rectifier in job.toml"))]
     Unsolved(Unpredictable),
@@ -62,8 +62,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let files = files.ok_or_else(|| Failure::input(ProveError::NoJob))?;
     let job = files.whole()?;
     let lacking = |missing: Vec<recan::chassis::Lacking>| {
-        let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
-        Failure::input(ProveError::Lacking { missing: missing.join("; ") })
+        let says: Vec<String> = missing.iter().map(ToString::to_string).collect();
+        let advice: Vec<&str> = missing.iter().map(recan::chassis::Lacking::how).collect();
+        Failure::input(ProveError::Lacking { says: says.join("; "), advice: advice.join("\n") })
     };
     let chassis = Chassis::of(&job).map_err(lacking)?;
     let stock = list(arguments.stock.stock.as_deref(), Some(&files))?;

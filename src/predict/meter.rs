@@ -9,7 +9,7 @@ const SAWTOOTH: f64 = 3.464_101_615_137_754_6;
 /// Volts that a meter scaled for a sine shows of a sawtooth of 1 V rms:
 /// π/(2√2) for the sine's form factor, times √3/2 for the sawtooth's mean
 /// (worked out by hand; NEETS module 16 has the form factor of the sine).
-const SAWTOOTH_SHOWN: f64 = 0.961_912_378_936_336_6;
+const SAWTOOTH_SHOWN: f64 = 0.961_912_372_621_398;
 
 /// Volts that a meter shows of hum of `rms` and `peak_to_peak` volts.
 ///

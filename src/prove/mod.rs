@@ -209,6 +209,12 @@ pub enum Unpredictable {
 /// handbooks, from memory).
 pub const LOW: f64 = 0.9;
 
+/// How ranges and verdicts come about.
+pub const METHOD: &str = "a range is the root of the sum of squares of its causes, loads that are \
+    not known on top in full; inside it a reading agrees, up to twice as far in proportion it is \
+    doubtful. Sources: 5 % is what published operating points agree to; the rest is common \
+    practice, no source";
+
 /// Compares the readings in `[after]` of `job` with what its supply should read
 /// with `parts` in it.
 ///

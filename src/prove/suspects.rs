@@ -3,7 +3,7 @@
 use super::{
     Row, Verdict,
     checks::says,
-    fault::{Case, Fault, Trial},
+    fault::{Case, Fault, Trial, sagging},
 };
 use crate::{
     predict::{Predicted, Spot, What, figures, rows},
@@ -82,8 +82,15 @@ pub(super) fn suspects(case: &Case, rows: &[Row]) -> Vec<Suspect> {
 
 /// What each row would read with a fault; `None` where that can't be solved.
 fn would_read(case: &Case, trial: &Trial, all: &[Row]) -> Option<Vec<f64>> {
-    let solved = figures(&trial.circuit, case.kind).ok()?;
     let places = rows(case.chassis);
+    let dc = |node: usize| {
+        let is =
+            |row: &&Row| (row.expected.place, row.expected.what) == (Spot::Node(node), What::Dc);
+        all.iter().find(is).map(|row| row.expected.value)
+    };
+    let solved = figures(&trial.circuit, case.kind)
+        .or_else(|_| figures(&sagging(&trial.circuit, dc), case.kind))
+        .ok()?;
     let at = |place: Spot, what: What| {
         let at = places.iter().position(|row| *row == (place, what))?;
         solved.get(at).copied()

@@ -3,8 +3,8 @@
 
 use recan::{
     prove::{Fault, Outcome, Proof, Verdict},
-    quantity::ohms,
-    supply::{Branch, Circuit, Kind, Law},
+    quantity::{amperes, ohms},
+    supply::{Branch, Circuit, Kind, Law, steady},
 };
 
 use super::bench::{Draws, example, proof, read_of, sound};
@@ -17,7 +17,15 @@ const FULL_WAVE: [&str; 3] = ["job1", "job4", "job5"];
 fn with(name: &str, fault: impl Fn(&mut Circuit)) -> Proof {
     let text = example(name);
     let (chassis, mut circuit) = sound(&text);
+    let well = steady(&circuit).unwrap();
     fault(&mut circuit);
+    if steady(&circuit).is_err() {
+        // Too few volts are left for tubes to draw what they did.
+        for (node, state) in circuit.nodes.iter_mut().zip(&well.nodes) {
+            node.load_resistance = Some(state.dc / node.load);
+            node.load = amperes(0.0);
+        }
+    }
     let mut draws = Draws(7);
     proof(&read_of(&text, &chassis, &circuit, || draws.about(0.005)))
 }
@@ -52,8 +60,7 @@ fn a_sound_supply_agrees() {
 }
 
 /// A capacitor that does nothing or works as a part of itself, at every node
-/// with hum enough to read. As good as nothing at the reservoir may leave the
-/// supply unable to feed its loads at all.
+/// with hum enough to read. Ohms in series look much the same to a meter.
 #[test]
 fn a_section_that_works_in_part() {
     let mut tried = 0;
@@ -61,8 +68,8 @@ fn a_section_that_works_in_part() {
         for node in [0, 1] {
             for by in [0.04, 0.13, 0.27, 0.42] {
                 let proof = with(name, |circuit| capacitance(circuit, node, by));
-                eprintln!("{name} {node} {by}");
-                check(&proof, 1, |fault| fault == Fault::LessCapacitance(node));
+                let same = [Fault::LessCapacitance(node), Fault::SeriesResistance(node)];
+                check(&proof, 1, |fault| same.contains(&fault));
                 tried += 1;
             }
         }

@@ -8,4 +8,5 @@ mod faults;
 mod no_proof;
 mod properties;
 mod ranges;
+mod records;
 mod words;

@@ -79,12 +79,12 @@ fn sound_supplies_agree() {
         let all = predicted(&chassis, &chassis.stamped(), chassis.line()).unwrap();
         let mut draws = Draws(1);
         for _ in 0..200 {
-            let mut drawn = circuit.clone();
-            drawn.source.volts *= draws.about(0.01);
-            if let Law::ThreeHalves { drop, .. } = &mut drawn.law {
+            let mut one = circuit.clone();
+            one.source.volts *= draws.about(0.01);
+            if let Law::ThreeHalves { drop, .. } = &mut one.law {
                 *drop *= draws.about(0.15);
             }
-            for node in &mut drawn.nodes {
+            for node in &mut one.nodes {
                 if let Some(capacitor) = &mut node.capacitor {
                     capacitor.capacitance *= draws.about(0.2);
                 }
@@ -94,7 +94,7 @@ fn sound_supplies_agree() {
                     *ohms *= draws.about(0.1);
                 }
             }
-            let figures = predict::figures(&drawn, None).unwrap();
+            let figures = predict::figures(&one, None).unwrap();
             for ((place, what), figure) in predict::rows(&chassis).into_iter().zip(figures) {
                 let verdict = Verdict::of(figure * draws.about(0.01), of(&all, place, what));
                 assert_ne!(verdict, Verdict::Disagree, "{name} {place:?} {what:?} {figure}");

@@ -5,9 +5,9 @@ use serde::{Deserialize, Serialize};
 use crate::{
     job::FedBy,
     predict::Share,
-    prove::{Outcome, Row},
+    prove::{METHOD, Outcome, Row},
     quantity::{in_microfarads, in_ohms, in_volts, in_watts, significant},
-    report::{answer::Proved, text::prove::RANGES},
+    report::answer::Proved,
 };
 
 /// `recan.prove/1`.
@@ -176,7 +176,7 @@ pub fn document(answer: &Proved) -> ProveDoc {
         readings: proof.rows.iter().map(|row| reading(row, section(row.section))).collect(),
         unjudged: proof.unjudged.iter().map(unjudged).collect(),
         suspects: proof.suspects.iter().map(suspect).collect(),
-        method: RANGES.into(),
+        method: METHOD.into(),
         assumed: proof.assumed.clone(),
         how: proof.how.clone(),
         cautions: proof.cautions.clone(),

@@ -3,7 +3,7 @@
 use super::page::{Page, bold, coloured, counted, harmless, pad};
 use crate::{
     predict::{Predicted, What},
-    prove::{Origin, Outcome, Proof, Row, Verdict},
+    prove::{METHOD, Origin, Outcome, Proof, Row, Verdict},
     quantity::{hertz_of, in_volts, significant, volts},
     report::answer::Proved,
     rules,
@@ -41,7 +41,7 @@ pub fn explain(answer: &Proved) -> Page {
     for row in &proof.rows {
         figures(row, &mut page);
     }
-    page.labelled("", RANGES);
+    page.labelled("", METHOD);
     page.gap();
     page.line(bold("parts"));
     for part in answer.parts.all() {
@@ -53,12 +53,6 @@ pub fn explain(answer: &Proved) -> Page {
     list("caution", &proof.cautions, &mut page);
     page
 }
-
-/// How ranges and verdicts come about.
-pub const RANGES: &str = "a range is the root of the sum of squares of its causes, loads that are \
-    not known on top in full; inside it a reading agrees, up to twice as far in proportion it is \
-    doubtful. Sources: 5 % is what published operating points agree to; the rest is common \
-    practice, no source";
 
 fn head(answer: &Proved) -> Page {
     let Proved { job, proof, .. } = answer;
@@ -193,7 +187,7 @@ fn next(proof: &Proof) -> &'static str {
     match proof.outcome {
         Outcome::NoProof(Lamp(_)) => "A lamp that stays bright means a short: don't go on",
         Outcome::NoProof(LowLine { .. }) => {
-            "Raise it only while DC rises with it and nothing warms"
+            "Raise it only while DC rises with it and no part gets hot"
         }
         Outcome::NoProof(FaultyCan | Bridged) => "Take the old or clipped-on parts out first",
         Outcome::ToTake | Outcome::Judged(_) => "",
