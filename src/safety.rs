@@ -3,7 +3,7 @@
 use crate::{
     can::Can,
     facts::Facts,
-    quantity::{in_microfarads, in_volts},
+    quantity::{Energy, Voltage, in_joules, in_microfarads, in_volts},
 };
 
 /// Volts below which a discharged section must measure before it is touched
@@ -49,6 +49,31 @@ pub fn cautions(can: &Can, facts: &Facts) -> Vec<String> {
         "Parts across the line or from line to chassis must be safety-class (IEC 60384-14), never electrolytic.".into(),
         "Local electrical codes and licensed practice come first; this advises and replaces neither.".into(),
     ]
+}
+
+/// The cautions beside a supply that was worked out, the one line first: the
+/// `highest` volts that any section sees, and what all of them `store` when hot.
+/// A chassis that is not known to be isolated counts as live.
+#[must_use]
+pub fn of_supply(highest: Voltage, stored: Energy, may_be_live: bool) -> Vec<String> {
+    let (volts, joules) = (in_volts(highest), in_joules(stored));
+    let word = if volts >= 60.0 { "Lethal volts" } else { "Volts" };
+    let mut cautions = vec![format!(
+        "{word}: up to {volts:.0} V, {joules:.1} J stored: unplug, discharge through about 10 kΩ, \
+         measure across each section: below {DISCHARGED_V} V"
+    )];
+    if may_be_live {
+        cautions.push(
+            "Take the chassis as live: use an isolation transformer (a variac is none), and never \
+             lift the mains earth"
+                .into(),
+        );
+    }
+    cautions.push(
+        "Local electrical codes and licensed practice come first; this advises and replaces neither"
+            .into(),
+    );
+    cautions
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {

@@ -34,6 +34,37 @@ pub enum Lacking {
     Load(String),
 }
 
+impl Lacking {
+    /// How to come by it, in one sentence.
+    #[must_use]
+    pub fn how(&self) -> String {
+        match self {
+            Self::Line => "read the AC volts of the outlet with the set on".into(),
+            Self::Device => "read the type on the rectifier tube; `silicon` or `selenium` where \
+                             that is fitted"
+                .into(),
+            Self::Drop(_) => "take drop and current from the type's sheet, or name a type of the \
+                              same family"
+                .into(),
+            Self::Circuit => "see what the plates go to: the two ends of a centre-tapped winding \
+                              are `full-wave`, one end of a winding or the line is `half-wave`"
+                .into(),
+            Self::SourceResistance => "unplug, discharge and check with a meter, pull the \
+                                       rectifier, then read ohms from plate to centre tap and \
+                                       across the plug's pins with the switch on; without a \
+                                       transformer give the `plate_resistor`"
+                .into(),
+            Self::Nodes => "one `[[node]]` for each point with a capacitor, the rectifier's own \
+                            first, then what feeds each"
+                .into(),
+            Self::Load(node) => format!(
+                "set hot, read DC from {node} to its section's negative, then at the far end of \
+                 the resistor behind it"
+            ),
+        }
+    }
+}
+
 /// Everything that is missing, or nothing.
 pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
     let mut missing = Vec::new();

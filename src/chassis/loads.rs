@@ -127,6 +127,15 @@ impl Loads {
     }
 }
 
+impl Loads {
+    /// Takes `load` as what `node` draws.
+    pub(super) fn tell(&mut self, node: usize, load: Current) {
+        if let Some(draw) = self.draws.get_mut(node) {
+            *draw = exact(in_amperes(load), Basis::Told);
+        }
+    }
+}
+
 /// A load that is a resistance.
 pub(super) fn resistance(node: &Node) -> Option<Resistance> {
     match node.load?.draws {

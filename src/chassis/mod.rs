@@ -20,7 +20,9 @@ pub use solved::{Solved, Started};
 
 use crate::{
     job::{Connection, Feed, Job, SectionOf},
-    quantity::{Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts},
+    quantity::{
+        Current, Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts,
+    },
     rectifiers,
     supply::{self, Branch, Circuit, Kind, Law, Node, Source},
 };
@@ -142,6 +144,12 @@ impl Chassis {
         &self.connection
     }
 
+    /// How many nodes there are.
+    #[must_use]
+    pub fn node_count(&self) -> usize {
+        self.nodes.len()
+    }
+
     /// Names of the nodes, in feeding order.
     pub fn node_names(&self) -> impl Iterator<Item = &str> {
         self.nodes.iter().map(|node| node.name.as_str())
@@ -202,6 +210,18 @@ impl Chassis {
     #[must_use]
     pub fn with_added(&self, added: Resistance) -> Self {
         Self { resistance: self.resistance + added, ..self.clone() }
+    }
+
+    /// The same supply with another current drawn from one node, which stands
+    /// for whatever was known of its load.
+    #[must_use]
+    pub fn with_load(&self, node: usize, load: Current) -> Self {
+        let mut with = self.clone();
+        with.loads.tell(node, load);
+        if let Some(place) = with.nodes.get_mut(node) {
+            place.load_resistance = None;
+        }
+        with
     }
 
     /// The same supply at another line, high line left as it is where that is

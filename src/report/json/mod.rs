@@ -3,8 +3,11 @@
 pub mod documents;
 pub mod list_documents;
 mod lists;
+mod supply;
+pub mod supply_documents;
 
 pub use lists::{near, rules, stock};
+pub use supply::supply;
 
 use serde::Serialize;
 
