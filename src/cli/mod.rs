@@ -15,6 +15,7 @@ mod record;
 mod sets;
 mod stamped;
 mod stock;
+mod supply;
 
 use std::ffi::OsString;
 
@@ -61,6 +62,7 @@ enum Command {
     Read(read::Arguments),
     Sets(sets::Arguments),
     Check(check::Arguments),
+    Supply(supply::Arguments),
     Record(record::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
@@ -87,6 +89,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Read(arguments) => read::run(&arguments),
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Supply(arguments) => supply::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),

@@ -2,7 +2,7 @@
 
 use super::State;
 use crate::{
-    quantity::{Current, Resistance, Voltage, in_amperes},
+    quantity::{Current, Resistance, Voltage},
     rectifiers::Rectifier,
     supply::Kind,
 };
@@ -58,10 +58,4 @@ fn own_or_equal<T>(
     of: impl Fn(&'static Rectifier) -> Option<T>,
 ) -> Option<T> {
     of(device).or_else(|| of(device.equal()?))
-}
-
-/// Share of a limit that a current takes.
-#[must_use]
-pub fn share(current: Current, limit: Current) -> f64 {
-    in_amperes(current) / in_amperes(limit)
 }

@@ -13,7 +13,7 @@ mod state;
 
 pub use change::Change;
 pub use fault::Fault;
-pub use limits::{Limits, share};
+pub use limits::Limits;
 pub use standing::{Read, Standing};
 pub use state::State;
 
@@ -43,8 +43,6 @@ pub struct Powered<'j> {
     pub job: &'j Job,
     /// The capacitors of the supply, in the order of [`Chassis::stations`].
     pub standing: Vec<Standing>,
-    /// DC readings, one a node, at the line of the job.
-    pub read: Vec<Option<Read>>,
     /// What was changed, in words.
     pub changes: Vec<Change>,
     /// The supply as it is, where something was changed.
@@ -87,13 +85,19 @@ impl<'j> Powered<'j> {
         };
         let assumed = assumed(job, &chassis, line, &changes);
         let standing = standing::all(job, &chassis);
-        Ok(Self { job, standing, read: standing::read(job), changes, before, now, assumed })
+        Ok(Self { job, standing, changes, before, now, assumed })
     }
 
     /// What stands at a place; `None` where there is no capacitor.
     #[must_use]
     pub fn at(&self, place: Place) -> Option<&Standing> {
         self.standing.iter().find(|standing| standing.place == place)
+    }
+
+    /// DC that was read at a place, where the reading holds for what is asked.
+    #[must_use]
+    pub fn read(&self, place: Place) -> Option<Read> {
+        if self.is_as_read() { standing::read(self.job, place) } else { None }
     }
 
     /// A section's name, with the can's where the job has several.

@@ -26,7 +26,7 @@ pub struct Standing {
     pub stamped: Capacitor,
 }
 
-/// DC that was read across a node's capacitor, at the job's line.
+/// DC that was read across a capacitor, at the job's line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Read {
     /// The volts.
@@ -52,18 +52,20 @@ pub(super) fn all(job: &Job, chassis: &Chassis) -> Vec<Standing> {
     chassis.stations().iter().map(standing).collect()
 }
 
-/// One entry a node: its `volts`, else the reading under `[measured]`.
-pub(super) fn read(job: &Job) -> Vec<Option<Read>> {
-    let of = |(i, node): (usize, &crate::job::Node)| {
-        if let Some(volts) = node.volts {
-            return Some(Read { volts, faulty: false });
-        }
-        let readings = job.measured.as_ref()?;
-        let found = readings.dc.iter().find(|reading| reading.place == ReadAt::Node(i))?;
-        let faulty = readings.can == Some(CanState::Faulty);
-        Some(Read { volts: job.at_line(found.volts, readings.line), faulty })
+/// What was read at a place: a node's `volts`, else the reading under
+/// `[measured]`.
+pub(super) fn read(job: &Job, place: Place) -> Option<Read> {
+    let (told, at) = match place {
+        Place::Node(node) => (job.nodes.get(node)?.volts, ReadAt::Node(node)),
+        Place::Cell(cell) => (None, ReadAt::Doubler(cell)),
     };
-    job.nodes.iter().enumerate().map(of).collect()
+    if let Some(volts) = told {
+        return Some(Read { volts, faulty: false });
+    }
+    let readings = job.measured.as_ref()?;
+    let found = readings.dc.iter().find(|reading| reading.place == at)?;
+    let faulty = readings.can == Some(CanState::Faulty);
+    Some(Read { volts: job.at_line(found.volts, readings.line), faulty })
 }
 
 /// `half-round`, or `A/half-round` where the job has several cans.

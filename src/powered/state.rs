@@ -65,6 +65,13 @@ impl State {
         self.high.started.start.cold_peak(node)
     }
 
+    /// Cold-start peak of one of a doubler's own capacitors: √2 × the winding, at
+    /// the line asked for and at high line.
+    #[must_use]
+    pub fn cell_peaks(&self) -> (Voltage, Voltage) {
+        (self.started.start.open * 0.5, self.high.started.start.open * 0.5)
+    }
+
     /// Energy that all capacitors hold when hot.
     #[must_use]
     pub fn stored(&self) -> Energy {

@@ -55,7 +55,7 @@ fn state(powered: &Powered<'_>, state: &State) -> StateDoc {
         winding_v: v(chassis.winding(state.solved.line)),
         source_ohm: ohm(chassis.resistance()),
         nodes: nodes(powered, state),
-        capacitors: cells(powered, &state.solved.steady),
+        capacitors: cells(powered, &state.solved.steady, state.cell_peaks().0),
         rectifier: rectifier(state),
         winding_rms_a: a(state.solved.steady.winding_rms),
         discharge: discharge(powered, state),
@@ -78,7 +78,7 @@ fn nodes(powered: &Powered<'_>, state: &State) -> Vec<NodeDoc> {
     let hertz = six(in_hertz(state.solved.steady.ripple));
     let of = |(j, (name, node)): (usize, (&str, &crate::supply::NodeState))| {
         let standing = powered.at(Place::Node(j));
-        let read = powered.read.get(j).copied().flatten().filter(|_| powered.is_as_read());
+        let read = powered.read(Place::Node(j));
         NodeDoc {
             name: name.into(),
             section: section(standing),
@@ -98,7 +98,7 @@ fn nodes(powered: &Powered<'_>, state: &State) -> Vec<NodeDoc> {
     names.zip(&state.solved.steady.nodes).enumerate().map(of).collect()
 }
 
-fn cells(powered: &Powered<'_>, steady: &Steady) -> Vec<CellDoc> {
+fn cells(powered: &Powered<'_>, steady: &Steady, cold: Voltage) -> Vec<CellDoc> {
     let of = |(k, cell): (usize, &crate::supply::CellState)| {
         let standing = powered.at(Place::Cell(k));
         CellDoc {
@@ -107,6 +107,7 @@ fn cells(powered: &Powered<'_>, steady: &Steady) -> Vec<CellDoc> {
             dc_v: v(cell.dc),
             max_v: v(cell.max),
             current_rms_a: a(cell.rms),
+            cold_start_peak_v: v(cold),
             stored_j: joule(cell.stored),
             rated_v: rated(standing),
         }
@@ -167,7 +168,7 @@ fn high_line(powered: &Powered<'_>, state: &State) -> HighLineDoc {
     HighLineDoc {
         line_v: v(high.solved.line),
         nodes: names.zip(&high.solved.steady.nodes).enumerate().map(of).collect(),
-        capacitors: cells(powered, &high.solved.steady),
+        capacitors: cells(powered, &high.solved.steady, state.cell_peaks().1),
     }
 }
 

@@ -100,6 +100,8 @@ pub struct CellDoc {
     pub max_v: f64,
     /// Rms current.
     pub current_rms_a: f64,
+    /// Peak before the tubes draw.
+    pub cold_start_peak_v: f64,
     /// Energy that it holds.
     pub stored_j: f64,
     /// Stamped working volts, or null.

@@ -1,0 +1,168 @@
+//! What stands beside the figures: ratings exceeded, loads and how they are
+//! known, readings that disagree, what was assumed, cautions.
+
+use super::super::{figure, page::Page};
+use crate::{
+    chassis::{Basis, Draw, End, Solved},
+    powered::{Powered, Standing},
+    quantity::{Voltage, in_volts},
+    rectifiers::Cathode,
+    safety,
+    supply::{Place, SupplyError},
+};
+
+/// What people call a capacitor: its section, else where it stands.
+pub(super) fn name(powered: &Powered<'_>, place: Place) -> String {
+    let standing = powered.at(place);
+    standing.map(|s| s.section.clone().unwrap_or_else(|| s.at.clone())).unwrap_or_default()
+}
+
+/// Sections whose rated volts are exceeded, and when; those that fare alike in
+/// one entry.
+pub(super) fn over_rated(powered: &Powered<'_>, page: &mut Page) {
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for standing in &powered.standing {
+        let Some(how) = over(powered, standing) else { continue };
+        let section = standing.section.clone().unwrap_or_else(|| standing.at.clone());
+        match all.iter_mut().find(|(other, _)| *other == how) {
+            Some((_, sections)) => sections.push(section),
+            None => all.push((how, vec![section])),
+        }
+    }
+    if all.is_empty() {
+        return;
+    }
+    let state = &powered.now;
+    let warms = state.chassis.device.is_some_and(|d| d.cathode == Cathode::IndirectlyHeated);
+    let bound = if warms { "; brief if at all: the rectifier warms with its loads" } else { "" };
+    let each = all.iter().map(|(how, sections)| format!("{}: {how}", sections.join(", ")));
+    page.labelled("Over", &format!("{}{bound}", each.collect::<Vec<_>>().join("; ")));
+}
+
+/// By what the rated volts are exceeded: hot, else cold, else at high line alone.
+fn over(powered: &Powered<'_>, standing: &Standing) -> Option<String> {
+    let (rated, state) = (standing.rated?, &powered.now);
+    let (hot, cold, high) = match standing.place {
+        Place::Node(j) => (
+            state.high.solved.steady.nodes.get(j)?.max,
+            state.started.start.cold_peak(j)?,
+            state.cold_peak(j)?,
+        ),
+        Place::Cell(k) => {
+            let (cold, high) = state.cell_peaks();
+            (state.high.solved.steady.cells.get(k)?.max, cold, high)
+        }
+    };
+    let (when, volts) =
+        [("hot at high line", hot), ("at cold start", cold), ("at cold start at high line", high)]
+            .into_iter()
+            .find(|(_, volts)| *volts > rated)?;
+    let within = match standing.surge {
+        Some(surge) if volts <= surge => ", within the printed surge",
+        Some(_) => ", over the printed surge too",
+        None => "",
+    };
+    Some(format!("{} {when}, rated {}{within}", figure::volts(volts), figure::volts(rated)))
+}
+
+/// Loads, their ends where they are ranges, disagreements and cross-checks.
+pub(super) fn loads(powered: &Powered<'_>, page: &mut Page) {
+    let chassis = &powered.now.chassis;
+    page.labelled("Loads", &draws(powered));
+    for (end, solved) in &powered.now.ends {
+        page.labelled("", &of_end(powered, *end, solved));
+    }
+    for found in chassis.loads().contradictions() {
+        page.labelled("Disagree", &format!("{}; but {}: {}", found.one, found.other, found.says));
+    }
+    let cathodes = chassis.cathodes().iter().map(|of| {
+        format!(
+            "{} {} over {} is {}",
+            powered.section_name(of.section),
+            figure::volts(of.volts),
+            figure::resistance(of.resistor),
+            figure::current(of.current)
+        )
+    });
+    let cathodes: Vec<String> = cathodes.collect();
+    if !cathodes.is_empty() {
+        let total = figure::current(chassis.loads().total(End::Nominal));
+        page.labelled(
+            "Cathodes",
+            &format!("{}, out of {total} that all nodes draw", cathodes.join(", ")),
+        );
+    }
+}
+
+/// Each way of knowing once, with the nodes known that way.
+fn draws(powered: &Powered<'_>) -> String {
+    let chassis = &powered.now.chassis;
+    let names: Vec<&str> = chassis.node_names().collect();
+    let mut ways: Vec<(Basis, Vec<String>)> = Vec::new();
+    for (j, (name, draw)) in names.iter().zip(chassis.loads().draws()).enumerate() {
+        let says = format!("{name} {}", draw_words(powered, j, draw));
+        match ways.iter_mut().find(|(basis, _)| *basis == draw.basis) {
+            Some((_, all)) => all.push(says),
+            None => ways.push((draw.basis, vec![says])),
+        }
+    }
+    let ways = ways.iter().map(|(basis, all)| format!("{} {}", all.join(", "), basis.says()));
+    ways.collect::<Vec<_>>().join("; ")
+}
+
+fn draw_words(powered: &Powered<'_>, node: usize, draw: &Draw) -> String {
+    let of = powered.now.solved.circuit.nodes.get(node);
+    if let Some(ohms) = of.and_then(|node| node.load_resistance) {
+        return figure::resistance(ohms);
+    }
+    if draw.low == draw.high {
+        return figure::current(draw.nominal);
+    }
+    format!(
+        "{} to {}, {} taken",
+        figure::current(draw.low),
+        figure::current(draw.high),
+        figure::current(draw.nominal)
+    )
+}
+
+fn of_end(powered: &Powered<'_>, end: End, solved: &Result<Solved, SupplyError>) -> String {
+    let which = if end == End::Low { "least" } else { "most" };
+    let solved = match solved {
+        Ok(solved) => solved,
+        Err(error) => return format!("at the {which} they can't be: {error}"),
+    };
+    let names = powered.now.chassis.node_names();
+    let each = names.zip(&solved.steady.nodes).map(|(name, node)| {
+        format!("{name} {}, ripple {} p-p", figure::volts(node.dc), figure::volts(node.ripple_pp))
+    });
+    format!("at the {which}: {}", each.collect::<Vec<_>>().join("; "))
+}
+
+/// Assumptions, what the model leaves out, and the line of caution.
+pub(super) fn last(powered: &Powered<'_>, page: &mut Page) {
+    if is_any_faulty(powered) {
+        page.labelled("*", "read with the faulty can: leakage and hum pull it down");
+    }
+    if !powered.assumed.is_empty() {
+        page.labelled("Assumed", &powered.assumed.join("; "));
+    }
+    page.labelled(
+        "Left out",
+        "transformer leakage, mains waveform, esr over heat: volts good to 5 %",
+    );
+    let stored = powered.now.stored();
+    let live = powered.job.chassis.may_be_live();
+    for caution in
+        safety::of_supply(powered.highest(), stored, live).iter().take(1 + usize::from(live))
+    {
+        page.labelled("Caution", caution);
+    }
+}
+
+fn is_any_faulty(powered: &Powered<'_>) -> bool {
+    let places = powered.standing.iter().map(|standing| standing.place);
+    places
+        .filter_map(|place| powered.read(place))
+        .any(|read| read.faulty && in_volts(read.volts) > 0.0)
+}
