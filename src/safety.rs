@@ -64,8 +64,8 @@ pub fn of_supply(highest: Voltage, stored: Energy, may_be_live: bool) -> Vec<Str
     )];
     if may_be_live {
         cautions.push(
-            "Take the chassis as live: use an isolation transformer (a variac is none), and never \
-             lift the mains earth"
+            "Take the chassis as live: isolation transformer (a variac is none), never lift the \
+             mains earth"
                 .into(),
         );
     }

@@ -226,8 +226,9 @@ impl Reader<'_> {
         let found = self.text.split('=').next().unwrap_or_default();
         let start = found.len() - found.trim_start().len();
         let span = start..start.max(found.trim_end().len());
-        let says = format!("found `{}`, expected what the supply has", found.trim());
-        fail(self.text, span, says, &format!("one of {}", names.join(", ")))
+        let says = format!("found `{}`, expected a name that the supply has", found.trim());
+        let meant = near.map_or_else(String::new, |near| format!("did you mean {near}? "));
+        fail(self.text, span, says, &format!("{meant}the names are {}", names.join(", ")))
     }
 }
 

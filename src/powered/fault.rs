@@ -8,8 +8,9 @@ use crate::{
     chassis::{Chassis, End, Lacking},
     facts::FactError,
     job::Job,
-    quantity::in_amperes,
+    quantity::{amperes, in_amperes, significant},
     supply::SupplyError,
+    value::Value,
 };
 
 /// Why a supply can't be worked out.
@@ -54,21 +55,20 @@ impl Fault {
             node.checked_sub(1).and_then(|i| names.get(i)).map_or("a node", |name| *name)
         };
         match error {
-            SupplyError::CannotSupply { node, least } => {
-                let load = chassis.loads().current(node.saturating_sub(1), End::Nominal);
-                let ma = 1e3 * in_amperes(load);
-                Self::Engine {
-                    says: format!(
-                        "{} can't hold its {ma:.1} mA: it falls to {least:.1} V within the cycle",
-                        called(node)
-                    ),
-                    help: format!(
-                        "check the `load` of {} and the resistance that feeds it; a load that \
-                         follows the voltage is given as `load_resistance`",
-                        called(node)
-                    ),
-                }
-            }
+            SupplyError::CannotSupply { node, least } => Self::Engine {
+                says: format!(
+                    "{} can't hold the {} that all nodes draw: it falls to {least:.0} V within \
+                     the cycle",
+                    called(node),
+                    amperes(significant(in_amperes(chassis.loads().total(End::Nominal)), 3))
+                        .print()
+                ),
+                help: format!(
+                    "check what feeds it and what is drawn: {}; a load that follows the voltage \
+                     is given as `load_resistance`",
+                    drawn(chassis)
+                ),
+            },
             SupplyError::NoSourceResistance => Self::Engine {
                 says: "nothing limits the rectifier's current: source resistance and slope \
                        resistance are both zero"
@@ -84,6 +84,16 @@ impl Fault {
             },
         }
     }
+}
+
+/// What each node draws, and how that is known.
+fn drawn(chassis: &Chassis) -> String {
+    let each = chassis.node_names().zip(chassis.loads().draws());
+    let each = each.map(|(name, draw)| {
+        let current = amperes(significant(in_amperes(draw.nominal), 3));
+        format!("{name} {} ({})", current.print(), draw.basis.says())
+    });
+    each.collect::<Vec<_>>().join(", ")
 }
 
 /// `node 2` in the words of the job: `node 2 (B2)`.

@@ -135,8 +135,8 @@ fn assumed(job: &Job, chassis: &Chassis, line: Voltage, changes: &[Change]) -> V
     let other_line = (in_volts(line) / in_volts(chassis.line()) - 1.0).abs() > 1e-9;
     if other_line || !changes.is_empty() {
         all.push(format!(
-            "tubes draw what they draw at {:.0} V on the line as it is; at a higher B+ they draw \
-             more, so it rises less than shown",
+            "tube currents are kept as at {:.0} V; real ones follow B+, which then changes less \
+             than shown",
             in_volts(chassis.line())
         ));
     }

@@ -233,7 +233,7 @@ fn rules() {
 
 #[test]
 fn help_of_every_command() {
-    let commands = ["read", "sets", "check", "stock", "near", "record", "help"];
+    let commands = ["read", "sets", "check", "supply", "stock", "near", "record", "help"];
     insta::assert_snapshot!("help", recan(&["--help"]).screen());
     for command in commands {
         let run = recan(&[command, "--help"]);

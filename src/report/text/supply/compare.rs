@@ -75,13 +75,11 @@ fn currents(before: &State, now: &State) -> Vec<String> {
             .first()
             .map_or_else(|| crate::quantity::amperes(0.0), |n| n.capacitor_rms)
     };
-    let rows: [(&str, Of, Option<Current>); 7] = [
+    let rows: [(&str, Of, Option<Current>); 5] = [
         ("first capacitor, rms", capacitor, None),
         ("rectifier peak a plate", |s| s.solved.steady.rectifier.peak, limits.peak),
-        ("rectifier rms a plate", |s| s.solved.steady.rectifier.rms, None),
         ("DC out", State::dc_output, limits.dc_output),
         ("switched on hot, peak", |s| s.started.start.hot_switch_peak, limits.hot_switch),
-        ("switched on cold, peak", |s| s.started.start.turn_on_peak, None),
         ("winding rms", |s| s.solved.steady.winding_rms, None),
     ];
     let row = |(what, of, limit): &(&str, Of, Option<Current>)| {

@@ -17,6 +17,9 @@ use crate::{
 pub fn page(powered: &Powered<'_>) -> Page {
     let mut page = Page::new();
     page.gap();
+    page.line(bold("besides"));
+    super::besides(powered, &mut page);
+    page.gap();
     page.line(bold("what went in"));
     inputs(powered, &mut page);
     page.gap();
@@ -116,14 +119,14 @@ fn law(powered: &Powered<'_>) -> String {
 
 const METHODS: [(&str, &str); 12] = [
     (
-        "DC, ripple",
+        "DC/ripple",
         "the periodic steady state of the whole circuit, found by shooting over one period with \
          exact sensitivities (Aprille and Trick 1972, from memory); volts are across capacitor and \
          esr; ripple p-p is from least to greatest, rms is without the mean",
     ),
     ("cap mA", "rms of the capacitor's own current over one period of that state"),
     (
-        "cold, high",
+        "cold/high",
         "the larger of √2 × winding (twice that behind a doubler) and the simulated start with \
          empty capacitors, cold tubes and the worst switching phase, a choke's overshoot included; \
          behind a choke input the simulated peak",

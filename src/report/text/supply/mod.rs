@@ -16,30 +16,51 @@ use crate::{
     supply::Discharge,
 };
 
-/// The whole answer of `recan supply`.
+/// Lines of a first answer: a terminal of the usual size.
+const MOST_LINES: usize = 24;
+
+/// The whole answer of `recan supply`. Where it would outgrow a screen,
+/// cross-checks and assumptions are left to [`explained`].
 #[must_use]
 pub fn page(powered: &Powered<'_>) -> Page {
+    let full = written(powered, false);
+    if full.len() <= MOST_LINES { full } else { written(powered, true) }
+}
+
+fn written(powered: &Powered<'_>, short: bool) -> Page {
     let mut page = Page::new();
     page.labelled("Supply", &heading(powered));
-    match &powered.before {
-        None => {
-            table::rows(powered, &mut page);
-            remarks::over_rated(powered, &mut page);
-            rectifier::lines(&powered.now, &mut page);
+    let Some(before) = &powered.before else {
+        table::rows(powered, &mut page);
+        remarks::over_rated(powered, &mut page);
+        rectifier::lines(&powered.now, &mut page);
+        cold(powered, &mut page);
+        off(powered, &mut page);
+        remarks::loads(powered, &mut page);
+        if !short {
+            remarks::cathodes(powered, &mut page);
         }
-        Some(before) => {
-            let changes: Vec<String> =
-                powered.changes.iter().map(crate::powered::Change::print).collect();
-            page.labelled("What if", &changes.join(", "));
-            compare::rows(powered, before, &mut page);
-            remarks::over_rated(powered, &mut page);
-        }
-    }
-    cold(powered, &mut page);
-    off(powered, &mut page);
-    remarks::loads(powered, &mut page);
-    remarks::last(powered, &mut page);
+        remarks::last(powered, short, &mut page);
+        return page;
+    };
+    let changes: Vec<String> = powered.changes.iter().map(crate::powered::Change::print).collect();
+    page.labelled("What if", &changes.join(", "));
+    compare::rows(powered, before, &mut page);
+    remarks::over_rated(powered, &mut page);
+    remarks::last(powered, short, &mut page);
     page
+}
+
+/// What [`page`] leaves out where it is short or compares.
+pub(super) fn besides(powered: &Powered<'_>, page: &mut Page) {
+    if powered.before.is_some() {
+        rectifier::lines(&powered.now, page);
+        cold(powered, page);
+        off(powered, page);
+        remarks::loads(powered, page);
+    }
+    remarks::cathodes(powered, page);
+    page.labelled("Assumed", &powered.assumed.join("; "));
 }
 
 /// Which rectifier, how it is driven, at which line.
@@ -74,15 +95,15 @@ fn cold(powered: &Powered<'_>, page: &mut Page) {
     let at = |steady: &crate::supply::Steady| {
         volts_by_node(state, &steady.nodes.iter().map(|node| node.dc).collect::<Vec<_>>())
     };
+    let start = &state.started.start;
     let mut says = format!("no tube drawing: {}", at(&state.tubes_cold));
+    if start.choke_input {
+        says = format!("{says}, only while the bleeder draws");
+    }
     says = match &state.unbled {
         Some(unbled) => format!("{says}; without bleeders {}", at(unbled)),
         None => format!("{says}; there is no bleeder"),
     };
-    let start = &state.started.start;
-    if start.choke_input {
-        says = format!("{says}; choke input holds that only while something draws");
-    }
     let standby = powered.job.rectifier.standby;
     let open = figure::volts(start.open);
     match standby {

@@ -1,7 +1,10 @@
 //! What stands beside the figures: ratings exceeded, loads and how they are
 //! known, readings that disagree, what was assumed, cautions.
 
-use super::super::{figure, page::Page};
+use super::super::{
+    figure,
+    page::{Page, counted},
+};
 use crate::{
     chassis::{Basis, Draw, End, Solved},
     powered::{Powered, Standing},
@@ -42,6 +45,7 @@ pub(super) fn over_rated(powered: &Powered<'_>, page: &mut Page) {
 /// By what the rated volts are exceeded: hot, else cold, else at high line alone.
 fn over(powered: &Powered<'_>, standing: &Standing) -> Option<String> {
     let (rated, state) = (standing.rated?, &powered.now);
+    let start = &state.high.started.start;
     let (hot, cold, high) = match standing.place {
         Place::Node(j) => (
             state.high.solved.steady.nodes.get(j)?.max,
@@ -75,6 +79,11 @@ pub(super) fn loads(powered: &Powered<'_>, page: &mut Page) {
     for found in chassis.loads().contradictions() {
         page.labelled("Disagree", &format!("{}; but {}: {}", found.one, found.other, found.says));
     }
+}
+
+/// Cathode currents beside what all nodes draw.
+pub(super) fn cathodes(powered: &Powered<'_>, page: &mut Page) {
+    let chassis = &powered.now.chassis;
     let cathodes = chassis.cathodes().iter().map(|of| {
         format!(
             "{} {} over {} is {}",
@@ -139,25 +148,28 @@ fn of_end(powered: &Powered<'_>, end: End, solved: &Result<Solved, SupplyError>)
     format!("at the {which}: {}", each.collect::<Vec<_>>().join("; "))
 }
 
-/// Assumptions, what the model leaves out, and the line of caution.
-pub(super) fn last(powered: &Powered<'_>, page: &mut Page) {
+/// Assumptions, what the model leaves out, and the cautions.
+pub(super) fn last(powered: &Powered<'_>, short: bool, page: &mut Page) {
     if is_any_faulty(powered) {
-        page.labelled("*", "read with the faulty can: leakage and hum pull it down");
+        page.labelled("*", "read with the faulty can: leakage pulls it down");
     }
-    if !powered.assumed.is_empty() {
-        page.labelled("Assumed", &powered.assumed.join("; "));
+    match powered.assumed.as_slice() {
+        [] => {}
+        [_, ..] if short => {
+            let count = counted(powered.assumed.len(), "assumption");
+            page.labelled("Assumed", &format!("{count}: --explain lists them"));
+        }
+        all => page.labelled("Assumed", &all.join("; ")),
     }
     page.labelled(
         "Left out",
         "transformer leakage, mains waveform, esr over heat: volts good to 5 %",
     );
-    let stored = powered.now.stored();
     let live = powered.job.chassis.may_be_live();
-    for caution in
-        safety::of_supply(powered.highest(), stored, live).iter().take(1 + usize::from(live))
-    {
-        page.labelled("Caution", caution);
-    }
+    let cautions = safety::of_supply(powered.highest(), powered.now.stored(), live);
+    // The last one is about the work as a whole and stands in the document.
+    let shown = cautions.split_last().map_or(&[][..], |(_, shown)| shown);
+    page.labelled("Caution", &shown.join(". "));
 }
 
 fn is_any_faulty(powered: &Powered<'_>) -> bool {
