@@ -16,6 +16,9 @@ use super::{
     job::{JobArguments, read_job},
 };
 
+/// Heading of the options that say what to work out.
+const WORK: &str = "What to work out";
+
 /// Works out the supply: DC, ripple, currents, cold start, discharge
 ///
 /// Every can stands as stamped. Readings of the job stand beside the figures.
@@ -26,16 +29,16 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     job: JobArguments,
     /// AC volts on the line, such as 126V; absent = the job's
-    #[arg(long, value_name = "VOLTS", value_parser = hyphen::text)]
+    #[arg(long, value_name = "VOLTS", help_heading = WORK, value_parser = hyphen::text)]
     line: Option<String>,
     /// What would change, before and after side by side; may be given again
     ///
     /// One of `device=silicon`; `square=47uF`, a section whose esr is kept;
     /// `plate_resistor=150`, in each plate lead; `load:B1=60mA`.
-    #[arg(long, value_name = "NAME=VALUE", value_parser = hyphen::text)]
+    #[arg(long, value_name = "NAME=VALUE", help_heading = WORK, value_parser = hyphen::text)]
     what_if: Vec<String>,
     /// Print each figure with its method, inputs and source
-    #[arg(long)]
+    #[arg(long, help_heading = WORK)]
     explain: bool,
 }
 

@@ -49,7 +49,7 @@ impl Fault {
     }
 
     /// The engine counts nodes; people know them by name.
-    pub(super) fn of_engine(chassis: &Chassis, error: SupplyError) -> Self {
+    pub(super) fn of_engine(chassis: &Chassis, end: End, error: SupplyError) -> Self {
         let names: Vec<&str> = chassis.node_names().collect();
         let called = |node: usize| {
             node.checked_sub(1).and_then(|i| names.get(i)).map_or("a node", |name| *name)
@@ -60,13 +60,12 @@ impl Fault {
                     "{} can't hold the {} that all nodes draw: it falls to {least:.0} V within \
                      the cycle",
                     called(node),
-                    amperes(significant(in_amperes(chassis.loads().total(End::Nominal)), 3))
-                        .print()
+                    amperes(significant(in_amperes(chassis.loads().total(end)), 3)).print()
                 ),
                 help: format!(
                     "check what feeds it and what is drawn: {}; a load that follows the voltage \
                      is given as `load_resistance`",
-                    drawn(chassis)
+                    drawn(chassis, end)
                 ),
             },
             SupplyError::NoSourceResistance => Self::Engine {
@@ -87,10 +86,11 @@ impl Fault {
 }
 
 /// What each node draws, and how that is known.
-fn drawn(chassis: &Chassis) -> String {
-    let each = chassis.node_names().zip(chassis.loads().draws());
-    let each = each.map(|(name, draw)| {
-        let current = amperes(significant(in_amperes(draw.nominal), 3));
+fn drawn(chassis: &Chassis, end: End) -> String {
+    let each = chassis.node_names().zip(chassis.loads().draws()).enumerate();
+    let each = each.map(|(node, (name, draw))| {
+        let current = in_amperes(chassis.loads().current(node, end));
+        let current = amperes(significant(current, 3));
         format!("{name} {} ({})", current.print(), draw.basis.says())
     });
     each.collect::<Vec<_>>().join(", ")

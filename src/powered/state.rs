@@ -27,7 +27,7 @@ pub struct State {
     pub unbled: Option<Steady>,
     /// Hot with the loads at each end of their ranges, or why not; empty where
     /// every load is known.
-    pub ends: Vec<(End, Result<Solved, SupplyError>)>,
+    pub ends: Vec<(End, Result<Solved, String>)>,
 }
 
 /// A supply at high line.
@@ -45,7 +45,7 @@ impl State {
     /// # Errors
     /// The supply can't be worked out at that line or at high line.
     pub(super) fn new(chassis: Chassis, fitted: Fitted, line: Voltage) -> Result<Self, Fault> {
-        let told = |error| Fault::of_engine(&chassis, error);
+        let told = |error| Fault::of_engine(&chassis, End::Nominal, error);
         let solved = chassis.solve(line, &fitted, End::Nominal).map_err(told)?;
         let started = solved.started().map_err(told)?;
         let high_line = if line > chassis.high_line() { line } else { chassis.high_line() };
@@ -55,7 +55,11 @@ impl State {
         let cold = tubes_cold(circuit, steady).map_err(told)?;
         let unbled = unbled(&solved).transpose().map_err(told)?;
         let ends = chassis.loads().ends().iter().filter(|end| **end != End::Nominal);
-        let ends = ends.map(|end| (*end, chassis.solve(line, &fitted, *end))).collect();
+        let at = |end: End| {
+            let solved = chassis.solve(line, &fitted, end);
+            solved.map_err(|error| Fault::of_engine(&chassis, end, error).to_string())
+        };
+        let ends = ends.map(|end| (*end, at(*end))).collect();
         Ok(Self { tubes_cold: cold, unbled, ends, high, started, solved, fitted, chassis })
     }
 

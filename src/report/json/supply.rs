@@ -15,7 +15,7 @@ use crate::{
         in_seconds, in_volts,
     },
     safety,
-    supply::{Place, Steady, SupplyError},
+    supply::{Place, Steady},
 };
 
 /// A supply as a document.
@@ -183,7 +183,7 @@ fn tubes_cold(state: &State, names: &[&str]) -> Vec<ColdDoc> {
     nodes.map(of).collect()
 }
 
-fn of_end(end: End, solved: &Result<Solved, SupplyError>, names: &[&str]) -> EndDoc {
+fn of_end(end: End, solved: &Result<Solved, String>, names: &[&str]) -> EndDoc {
     let loads = if end == End::Low { "low" } else { "high" };
     let node = |(name, node): (&&str, &crate::supply::NodeState)| EndNodeDoc {
         name: (*name).into(),
@@ -193,7 +193,7 @@ fn of_end(end: End, solved: &Result<Solved, SupplyError>, names: &[&str]) -> End
     };
     let (nodes, fault) = match solved {
         Ok(solved) => (names.iter().zip(&solved.steady.nodes).map(node).collect(), None),
-        Err(error) => (Vec::new(), Some(error.to_string())),
+        Err(error) => (Vec::new(), Some(error.clone())),
     };
     EndDoc { loads: loads.into(), nodes, fault }
 }

@@ -5,10 +5,10 @@ use super::{
         figure,
         page::{Page, bold, pad},
     },
-    table::{Names, right, section},
+    table::{self, Names, right, section},
 };
 use crate::{
-    powered::{Limits, Powered, State},
+    powered::{Limits, Powered, Standing, State},
     quantity::{Current, Voltage, in_amperes, in_volts},
     supply::Place,
 };
@@ -16,6 +16,7 @@ use crate::{
 /// The nodes, then what the rectifier and the winding carry.
 pub(super) fn rows(powered: &Powered<'_>, before: &State, page: &mut Page) {
     nodes(powered, before, page);
+    table::note(powered, page);
     page.line(bold(&format!(
         "{}{}{}{}{}",
         pad("", 34),
@@ -25,7 +26,8 @@ pub(super) fn rows(powered: &Powered<'_>, before: &State, page: &mut Page) {
         right("limit", 11)
     )));
     let now = &powered.now;
-    for line in currents(before, now).into_iter().chain(volts(before, now)) {
+    let ripple = capacitors(powered, before);
+    for line in ripple.into_iter().chain(currents(before, now)).chain(volts(before, now)) {
         page.line(line);
     }
 }
@@ -65,18 +67,30 @@ fn nodes(powered: &Powered<'_>, before: &State, page: &mut Page) {
     }
 }
 
+/// Ripple current of a doubler's own capacitors, else of the first one.
+fn capacitors(powered: &Powered<'_>, before: &State) -> Vec<String> {
+    let cells = powered.standing.iter().filter(|s| matches!(s.place, Place::Cell(_))).count();
+    let row = |standing: &Standing| {
+        let of = |state: &State| {
+            let steady = &state.solved.steady;
+            match standing.place {
+                Place::Node(j) => steady.nodes.get(j).map(|node| node.capacitor_rms),
+                Place::Cell(k) => steady.cells.get(k).map(|cell| cell.rms),
+            }
+        };
+        let (old, new) = (of(before)?, of(&powered.now)?);
+        let change = figure::percent(in_amperes(old), in_amperes(new));
+        let name = standing.section.as_ref().unwrap_or(&standing.at);
+        let what = format!("ripple current of {name}");
+        Some(line(&what, &figure::current(old), &figure::current(new), &change, None))
+    };
+    powered.standing.iter().take(cells.max(1)).filter_map(row).collect()
+}
+
 fn currents(before: &State, now: &State) -> Vec<String> {
     type Of = fn(&State) -> Current;
     let limits = Limits::of(now);
-    let capacitor: Of = |s| {
-        s.solved
-            .steady
-            .nodes
-            .first()
-            .map_or_else(|| crate::quantity::amperes(0.0), |n| n.capacitor_rms)
-    };
-    let rows: [(&str, Of, Option<Current>); 5] = [
-        ("first capacitor, rms", capacitor, None),
+    let rows: [(&str, Of, Option<Current>); 4] = [
         ("rectifier peak a plate", |s| s.solved.steady.rectifier.peak, limits.peak),
         ("DC out", State::dc_output, limits.dc_output),
         ("switched on hot, peak", |s| s.started.start.hot_switch_peak, limits.hot_switch),

@@ -81,11 +81,10 @@ fn heading(powered: &Powered<'_>) -> String {
         ", no transformer".into()
     };
     format!(
-        "{device}, {circuit}, {} a plate{winding} at {} line {:.0} Hz; ripple {:.0} Hz",
+        "{device}, {circuit}, {} a plate{winding} at {} line {:.0} Hz",
         figure::resistance(chassis.resistance()),
         figure::volts(state.solved.line),
-        in_hertz(chassis.frequency()),
-        in_hertz(state.solved.steady.ripple)
+        in_hertz(chassis.frequency())
     )
 }
 

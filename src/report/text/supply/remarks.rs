@@ -8,10 +8,10 @@ use super::super::{
 use crate::{
     chassis::{Basis, Draw, End, Solved},
     powered::{Powered, Standing},
-    quantity::{Voltage, in_volts},
+    quantity::in_volts,
     rectifiers::Cathode,
     safety,
-    supply::{Place, SupplyError},
+    supply::Place,
 };
 
 /// What people call a capacitor: its section, else where it stands.
@@ -57,22 +57,38 @@ fn over(powered: &Powered<'_>, standing: &Standing) -> Option<String> {
             (state.high.solved.steady.cells.get(k)?.max, cold, high)
         }
     };
-    let (when, volts) =
-        [("hot at high line", hot), ("at cold start", cold), ("at cold start at high line", high)]
-            .into_iter()
-            .find(|(_, volts)| *volts > rated)?;
-    let within = match standing.surge {
-        Some(surge) if volts <= surge => ", within the printed surge",
-        Some(_) => ", over the printed surge too",
-        None => "",
+    let shown = figure::volts;
+    if hot > rated {
+        // A surge rating is for seconds, so it does not excuse this.
+        return Some(format!("{} hot at high line, rated {}", shown(hot), shown(rated)));
+    }
+    let opened = start.open;
+    let (says, worst) = match () {
+        () if cold > rated => {
+            let at_high =
+                if high > cold { format!(", {} at high line", shown(high)) } else { String::new() };
+            (format!("{} at cold start{at_high}", shown(cold)), high)
+        }
+        () if high > rated => (format!("{} at cold start at high line", shown(high)), high),
+        () if start.choke_input && opened > rated => {
+            (format!("{} at high line if its bleeder opens", shown(opened)), opened)
+        }
+        () => return None,
     };
-    Some(format!("{} {when}, rated {}{within}", figure::volts(volts), figure::volts(rated)))
+    let surge = standing.surge.map_or("", |surge| match worst <= surge {
+        true => ", within the printed surge",
+        false => ", over the printed surge too",
+    });
+    Some(format!("{says}, rated {}{surge}", shown(rated)))
 }
 
 /// Loads, their ends where they are ranges, disagreements and cross-checks.
 pub(super) fn loads(powered: &Powered<'_>, page: &mut Page) {
     let chassis = &powered.now.chassis;
     page.labelled("Loads", &draws(powered));
+    if !powered.now.ends.is_empty() {
+        page.labelled("", "the figures above are for what is taken; the ends are");
+    }
     for (end, solved) in &powered.now.ends {
         page.labelled("", &of_end(powered, *end, solved));
     }
@@ -115,7 +131,7 @@ fn draws(powered: &Powered<'_>) -> String {
             None => ways.push((draw.basis, vec![says])),
         }
     }
-    let ways = ways.iter().map(|(basis, all)| format!("{} {}", all.join(", "), basis.says()));
+    let ways = ways.iter().map(|(basis, all)| format!("{} ({})", all.join(", "), basis.says()));
     ways.collect::<Vec<_>>().join("; ")
 }
 
@@ -135,11 +151,11 @@ fn draw_words(powered: &Powered<'_>, node: usize, draw: &Draw) -> String {
     )
 }
 
-fn of_end(powered: &Powered<'_>, end: End, solved: &Result<Solved, SupplyError>) -> String {
+fn of_end(powered: &Powered<'_>, end: End, solved: &Result<Solved, String>) -> String {
     let which = if end == End::Low { "least" } else { "most" };
     let solved = match solved {
         Ok(solved) => solved,
-        Err(error) => return format!("at the {which} they can't be: {error}"),
+        Err(error) => return format!("at the {which}: {error}"),
     };
     let names = powered.now.chassis.node_names();
     let each = names.zip(&solved.steady.nodes).map(|(name, node)| {

@@ -6,7 +6,7 @@ use super::super::{
 };
 use crate::{
     powered::{Powered, Standing},
-    quantity::{Voltage, in_amperes, in_volts},
+    quantity::{Voltage, in_amperes, in_hertz, in_volts},
     supply::Place,
 };
 
@@ -16,8 +16,6 @@ const NAMES: usize = 18;
 /// One row a capacitor of a doubler, then one a node.
 pub(super) fn rows(powered: &Powered<'_>, page: &mut Page) {
     let names = Names::of(powered);
-    let line = |volts: Voltage| format!("{:.0} V", in_volts(volts));
-    let state = &powered.now;
     page.line(bold(&format!(
         "{}{}{}{}{}{}{}{}{}{}",
         names.columns("node", "section"),
@@ -34,10 +32,18 @@ pub(super) fn rows(powered: &Powered<'_>, page: &mut Page) {
     for row in cells(powered).into_iter().chain(nodes(powered)) {
         page.line(row.print(&names));
     }
+    note(powered, page);
+}
+
+/// What the columns are at.
+pub(super) fn note(powered: &Powered<'_>, page: &mut Page) {
+    let line = |volts: Voltage| format!("{:.0} V", in_volts(volts));
+    let state = &powered.now;
     page.labelled(
         "",
         &format!(
-            "cold, high: peak before tubes draw at {} and at {} line, volts",
+            "ripple {:.0} Hz; cold, high: before tubes draw, {} and {} line",
+            in_hertz(state.solved.steady.ripple),
             line(state.solved.line),
             line(state.high.solved.line)
         ),
