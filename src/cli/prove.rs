@@ -63,7 +63,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let job = files.whole()?;
     let lacking = |missing: Vec<recan::chassis::Lacking>| {
         let says: Vec<String> = missing.iter().map(ToString::to_string).collect();
-        let advice: Vec<&str> = missing.iter().map(recan::chassis::Lacking::how).collect();
+        let advice: Vec<String> = missing.iter().map(recan::chassis::Lacking::how).collect();
         Failure::input(ProveError::Lacking { says: says.join("; "), advice: advice.join("\n") })
     };
     let chassis = Chassis::of(&job).map_err(lacking)?;

@@ -6,7 +6,6 @@ pub mod beside;
 pub mod json;
 pub mod near;
 pub mod record;
-pub mod supply;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

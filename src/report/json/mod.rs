@@ -7,9 +7,11 @@ pub mod open;
 pub mod prove;
 pub mod remedy;
 pub mod spread;
-pub mod supply;
+mod supply;
+pub mod supply_documents;
 
 pub use lists::{near, rules, stock};
+pub use supply::supply;
 
 use serde::Serialize;
 

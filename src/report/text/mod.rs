@@ -3,6 +3,7 @@
 
 pub mod check;
 pub mod explain;
+mod figure;
 pub mod near;
 pub mod open;
 pub mod page;
