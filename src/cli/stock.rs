@@ -26,6 +26,8 @@ pub(crate) struct Arguments {
 pub(crate) struct List {
     pub(crate) parts: Vec<Part>,
     pub(crate) source: StockSource,
+    /// The file as it stands.
+    pub(crate) raw: Cow<'static, [u8]>,
     /// Length of the file.
     pub(crate) bytes: usize,
     /// What to tell people beside the answer.
@@ -46,14 +48,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
 /// The list in `file`, else that of the job folder, else the built-in one.
 pub(crate) fn list(file: Option<&Path>, job: Option<&Job>) -> Result<List, Failure> {
     let of_job = if file.is_none() { job.and_then(Job::stock) } else { None };
-    let (name, bytes) = match file.or(of_job.as_deref()) {
+    let (name, raw): (String, Cow<'static, [u8]>) = match file.or(of_job.as_deref()) {
         Some(file) => (name(file), Cow::from(folder::read(file).map_err(Failure::file)?)),
         None => (StockSource::BUILT_IN.to_owned(), Cow::from(stock::builtin().as_bytes())),
     };
-    let stock = read(&name, &bytes)?;
+    let stock = read(&name, &raw)?;
     let source = StockSource { source: stock.list.to_string(), lines: stock.lines, bad: stock.bad };
     let remarks = text::stock::bad_lines(&stock).into_text();
-    Ok(List { parts: stock.parts, source, bytes: bytes.len(), remarks })
+    Ok(List { parts: stock.parts, source, bytes: raw.len(), raw, remarks })
 }
 
 fn read(name: &str, bytes: &[u8]) -> Result<Stock, Failure> {
