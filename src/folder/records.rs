@@ -224,6 +224,7 @@ impl StagedRecord {
 
     /// Writes the files, over those of another number, and brings them to the disk.
     fn fill(&self, forms: &Forms) -> Result<(), FolderError> {
+        let records = parent(self.folder.path());
         let files = [
             (MARKDOWN, &forms.markdown),
             (HTML, &forms.html),
@@ -236,7 +237,7 @@ impl StagedRecord {
                 file.write_all(text.as_bytes())?;
                 file.sync_all()
             });
-            written.map_err(|error| FolderError::of(&path, "written", error))?;
+            written.map_err(|error| FolderError::of(records, "written to", error))?;
         }
         flush(self.folder.path())
     }

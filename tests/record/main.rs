@@ -5,6 +5,7 @@
 mod decided;
 mod failing;
 mod job;
+mod killed;
 mod page;
 mod properties;
 mod run;

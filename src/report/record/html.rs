@@ -68,11 +68,15 @@ fn block(block: &Block) -> Markup {
     }
 }
 
-/// A table; on a phone each row stands by itself, each cell under the name of
-/// its column.
+/// Most columns that fit beside each other on a phone.
+const NARROW: usize = 4;
+
+/// A table; where it is too wide for a phone, each row stands by itself there,
+/// each cell beside the name of its column.
 fn rows(table: &Table) -> Markup {
+    let wide = (table.head.len() > NARROW).then_some("wide");
     html! {
-        table {
+        table class=[wide] {
             thead { tr { @for name in &table.head { th scope="col" { (name) } } } }
             tbody {
                 @for row in &table.rows {
