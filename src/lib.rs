@@ -6,6 +6,7 @@
 //! [`stamping`], [`stock`], [`rectifiers`] and the rest. A test reads the imports.
 
 pub mod can;
+pub mod cover;
 pub mod facts;
 pub mod fit;
 pub mod folder;

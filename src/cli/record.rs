@@ -57,7 +57,7 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "TEXT", value_parser = hyphen::text)]
     reason: Option<String>,
     /// Print the JSON Schema of record.json and write nothing
-    #[arg(long, exclusive = true)]
+    #[arg(long, conflicts_with_all = ["choose", "reason"])]
     schema: bool,
 }
 

@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 22] = [
+const FLOORS: [&str; 23] = [
     "quantity",
     "nearest",
     "value",
@@ -27,6 +27,7 @@ const FLOORS: [&str; 22] = [
     "rules",
     "judge",
     "search",
+    "cover",
     "next",
     "safety",
     "record",

@@ -52,7 +52,7 @@ fn kills_in_one_folder(seed: u64, kills: u32) -> Tally {
         let before = temporary(&records);
         let mut child = record(dir.path()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
         wait_for_writing(&mut child, &records, before);
-        wait(Duration::from_micros(random.below(4_000)));
+        wait(Duration::from_micros(random.below(8_000)));
         child.kill().unwrap();
         if child.wait().unwrap().success() {
             tally.ended += 1;

@@ -2,12 +2,15 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail where they stand")]
 
+mod again;
 mod decided;
 mod failing;
 mod job;
 mod killed;
+mod moved;
 mod page;
 mod properties;
 mod run;
+mod schema;
 mod together;
 mod writing;
