@@ -17,9 +17,13 @@ use super::{ANSWERED_NO, Failure, Reply, job::Job, progress};
 /// Checks a stock list line by line and sums it up
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The list (CSV)
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    /// The list (CSV); with --cover the built-in one where none is given
+    #[arg(value_name = "FILE", required_unless_present = "cover")]
+    file: Option<PathBuf>,
+    /// Find the fewest values in the list that would have served every section of
+    /// all jobs in these folders, each by one part alone
+    #[arg(long, value_name = "FOLDER", num_args = 1..)]
+    cover: Vec<PathBuf>,
 }
 
 /// A stock list ready to search.
@@ -35,8 +39,15 @@ pub(crate) struct List {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
-    let bytes = folder::read(&arguments.file).map_err(Failure::file)?;
-    let stock = read(&name(&arguments.file), &bytes)?;
+    match &arguments.file {
+        Some(file) if arguments.cover.is_empty() => check(file),
+        file => super::cover::run(file.as_deref(), &arguments.cover),
+    }
+}
+
+fn check(file: &Path) -> Result<Reply, Failure> {
+    let bytes = folder::read(file).map_err(Failure::file)?;
+    let stock = read(&name(file), &bytes)?;
     Ok(Reply {
         page: text::stock::page(&stock),
         json: json::to_text(&json::stock(&stock)),

@@ -107,13 +107,13 @@ fn values(wanted: &[Wanted], parts: &[Part]) -> Vec<StockValue> {
     let mut values: BTreeMap<(u64, u64), StockValue> = BTreeMap::new();
     for (i, part) in parts.iter().enumerate() {
         let [section] = part.sections.as_slice() else { continue };
-        let serves: Vec<usize> =
-            (0..wanted.len()).filter(|&w| wanted[w].is_served_by(i)).collect();
+        let serves: Vec<usize> = (0..wanted.len()).filter(|&w| wanted[w].is_served_by(i)).collect();
         if serves.is_empty() {
             continue;
         }
         // Both are more than zero, and the bits of such numbers are in their order.
-        let key = (in_volts(section.rated).to_bits(), in_microfarads(section.capacitance).to_bits());
+        let key =
+            (in_volts(section.rated).to_bits(), in_microfarads(section.capacitance).to_bits());
         let value = values.entry(key).or_insert_with(|| StockValue {
             capacitance: section.capacitance,
             rated: section.rated,
@@ -173,7 +173,12 @@ mod tests {
     #[test]
     fn one_value_may_serve_many() {
         check(&["20 uF 450 V; 20 uF 25 V"], &["22/450 [0, 1] B D"], &[], &[]);
-        check(&["40 uF 450 V", "20 uF 450 V", "20 uF 450 V"], &["22/450 [1, 2] B D", "47/450 [0] A"], &[], &[]);
+        check(
+            &["40 uF 450 V", "20 uF 450 V", "20 uF 450 V"],
+            &["22/450 [1, 2] B D", "47/450 [0] A"],
+            &[],
+            &[],
+        );
     }
 
     /// Nothing in the list has 600 V, and 60 µF for 40 µF is a caution at best.

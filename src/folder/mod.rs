@@ -1,5 +1,6 @@
 //! All file access.
 
+pub mod jobs;
 pub mod records;
 
 use std::{

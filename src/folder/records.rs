@@ -197,7 +197,14 @@ fn write(
                 made.record = Some(place.clone());
                 let file = |name: &str| place.join(name);
                 let (json, markdown) = (file(JSON), file(MARKDOWN));
-                return Ok(Written { number, json, markdown, html: file(HTML), parts: file(PARTS), job });
+                return Ok(Written {
+                    number,
+                    json,
+                    markdown,
+                    html: file(HTML),
+                    parts: file(PARTS),
+                    job,
+                });
             }
             Some(unnamed) => staged = unnamed,
         }

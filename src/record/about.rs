@@ -80,7 +80,8 @@ fn place(job: &Job, at: ReadAt) -> String {
         ReadAt::Bypass(i) => job.bypasses.get(i).map(|bypass| section(job, bypass.section)),
         ReadAt::Other(i) => job.others.get(i).map(|other| section(job, other.section)),
         ReadAt::Doubler(i) => {
-            let capacitors = job.rectifier.connection.as_ref().map(crate::job::Connection::capacitors);
+            let capacitors =
+                job.rectifier.connection.as_ref().map(crate::job::Connection::capacitors);
             let section_of = capacitors.and_then(|all| all.get(i)?.section());
             section_of.map(|of| section(job, of))
         }

@@ -81,10 +81,9 @@ impl Question {
     #[must_use]
     pub fn sets(&self, understood: &Understood, parts: &[Part]) -> Vec<Judged> {
         let case = Case::new(&understood.reading.can, &understood.facts);
-        let wanted = self.show.map_or_else(Wanted::default, |n| Wanted {
-            overall: n.into(),
-            of_each_kind: n.into(),
-        });
+        let wanted = self
+            .show
+            .map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() });
         search(&case, parts, wanted).sets
     }
 

@@ -2,6 +2,7 @@
 //! takes the same result, so they cannot disagree.
 
 pub mod answer;
+pub mod cover;
 pub mod json;
 pub mod near;
 pub mod record;

@@ -1,9 +1,6 @@
 //! Some lines of a stock list as they stand, to be kept and read again.
 
-use super::{
-    column, decode,
-    record::Record,
-};
+use super::{column, decode, record::Record};
 
 /// Lines of a stock list, word for word.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

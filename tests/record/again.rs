@@ -76,10 +76,14 @@ fn stock_of_today_is_looked_at() {
     };
     let dearer = with(&STOCK.replace("1.60", "9.99"));
     assert!(
-        dearer.contains(&"stock line R47: R47,radial,47 uF 450 V,1.60 → otherwise, on line 2".into()),
+        dearer
+            .contains(&"stock line R47: R47,radial,47 uF 450 V,1.60 → otherwise, on line 2".into()),
         "{dearer:?}"
     );
-    assert!(dearer.iter().any(|c| c.starts_with("stock figure price of the chosen set: 1.80 → 10.19")), "{dearer:?}");
+    assert!(
+        dearer.iter().any(|c| c.starts_with("stock figure price of the chosen set: 1.80 → 10.19")),
+        "{dearer:?}"
+    );
     let gone = with(&STOCK.replace("R47,radial,47 uF 450 V,1.60\n", ""));
     assert!(gone.contains(&"stock line R47: R47,radial,47 uF 450 V,1.60 → -".into()), "{gone:?}");
     assert!(
@@ -109,13 +113,19 @@ fn what_came_out_otherwise_is_named() {
     let figure = with("\"limit_low\": 36.0", "\"limit_low\": 39.0");
     assert_eq!(
         figure,
-        ["record finding capacitance, section 1: pass, 47 µF, 39 to 52 µF → pass, 47 µF, 36 to 52 µF"]
+        [
+            "record finding capacitance, section 1: pass, 47 µF, 39 to 52 µF → pass, 47 µF, 36 to 52 µF"
+        ]
     );
     let line = with("R47,radial,47 uF 450 V,1.60", "R47,radial,33 uF 450 V,1.60");
     assert!(line[0].starts_with("record inputs digest of the stock lines in the record: "));
     assert!(line.iter().any(|c| c.contains("rank the chosen set: rank 1 →")), "{line:?}");
     let stamping = with("\"stamping\": \"40 450; 20 25\"", "\"stamping\": \"40 450\"");
-    assert!(stamping[0].starts_with("record reading the stamping: 40 µF 450 V; 20 µF 25 V → 40 µF 450 V"), "{stamping:?}");
+    assert!(
+        stamping[0]
+            .starts_with("record reading the stamping: 40 µF 450 V; 20 µF 25 V → 40 µF 450 V"),
+        "{stamping:?}"
+    );
     let nothing = with("\"stamping\": \"40 450; 20 25\"", "\"stamping\": \"\"");
     assert!(nothing[0].starts_with("record inputs what was typed: - → "), "{nothing:?}");
     let rank = with("\"chosen\": 1", "\"chosen\": 999");

@@ -50,7 +50,8 @@ fn kills_in_one_folder(seed: u64, kills: u32) -> Tally {
     let mut whole = 1;
     while tally.killed < kills {
         let before = temporary(&records);
-        let mut child = record(dir.path()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        let mut child =
+            record(dir.path()).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
         wait_for_writing(&mut child, &records, before);
         wait(Duration::from_micros(random.below(8_000)));
         child.kill().unwrap();

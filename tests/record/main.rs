@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail where they stand")]
 
 mod again;
+mod cover;
 mod decided;
 mod failing;
 mod job;

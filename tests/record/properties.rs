@@ -27,7 +27,8 @@ fn text() -> impl Strategy<Value = String> {
 
 /// The tags of a page for a browser, in order, with their attributes.
 fn tags(page: &str) -> Vec<String> {
-    let tags = page.split('<').skip(1).map(|rest| rest.split('>').next().unwrap_or(rest).to_owned());
+    let tags =
+        page.split('<').skip(1).map(|rest| rest.split('>').next().unwrap_or(rest).to_owned());
     // A quotation has as many lines as the text has, in one tag.
     tags.filter(|tag| !tag.trim_start_matches('/').starts_with("blockquote")).collect()
 }

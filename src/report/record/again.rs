@@ -53,7 +53,13 @@ pub fn check(record: &RecordDoc, today: Option<Today>, version: &str) -> RecordC
     let question = question(record);
     match question.understood() {
         Err(error) => {
-            check.changes.push(changed("record", "inputs", "what was typed", None, Some(error.to_string())));
+            check.changes.push(changed(
+                "record",
+                "inputs",
+                "what was typed",
+                None,
+                Some(error.to_string()),
+            ));
         }
         Ok(understood) => worked_out(record, &question, &understood, today, &mut check),
     }
@@ -215,7 +221,9 @@ fn altered(inputs: &InputsDoc) -> Option<ChangeDoc> {
 fn lines_changed(inputs: &InputsDoc, today: &[Part]) -> Vec<ChangeDoc> {
     let kept = stock::read("stock", excerpt(inputs).text().as_bytes());
     let kept = kept.map(|stock| stock.parts).unwrap_or_default();
-    let same = |one: &Part, other: &Part| Part { line: 0, ..one.clone() } == Part { line: 0, ..other.clone() };
+    let same = |one: &Part, other: &Part| {
+        Part { line: 0, ..one.clone() } == Part { line: 0, ..other.clone() }
+    };
     let was = |part: &Part| {
         let line = usize::try_from(part.line).ok().and_then(|line| line.checked_sub(2));
         line.and_then(|i| inputs.stock_lines.get(i)).map(|kept| kept.text.clone())

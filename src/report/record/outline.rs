@@ -71,7 +71,9 @@ impl Builder<'_> {
         self.paragraph(&record.question);
         if let [_, ..] = record.about.other_cans.as_slice() {
             let others = record.about.other_cans.join(", ");
-            self.paragraph(&format!("Other cans of the chassis, which stand as stamped: {others}."));
+            self.paragraph(&format!(
+                "Other cans of the chassis, which stand as stamped: {others}."
+            ));
         }
         self.paragraph("It advises: local electrical codes and licensed practice come first. The cautions below come before the wiring.");
     }
@@ -148,7 +150,9 @@ impl Builder<'_> {
         let stock = &record.stock;
         self.paragraph(&format!(
             "Stock list: {}; {} lines, {} of them bad and left out.",
-            source(stock), stock.lines, stock.bad
+            source(stock),
+            stock.lines,
+            stock.bad
         ));
         let rows: Vec<Vec<String>> = record
             .sets
@@ -294,9 +298,8 @@ impl Builder<'_> {
             return self.paragraph("After the repair: none recorded yet.");
         };
         self.paragraph("After the repair:");
-        let row = |r: &ReadingFigureDoc| {
-            vec![r.place.clone(), r.what.clone(), figure(r.value, &r.unit)]
-        };
+        let row =
+            |r: &ReadingFigureDoc| vec![r.place.clone(), r.what.clone(), figure(r.value, &r.unit)];
         let rows = list.iter().map(row).collect();
         self.table(&["Where", "Reading", "Figure"], rows);
     }

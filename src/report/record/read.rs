@@ -116,7 +116,10 @@ mod tests {
         check("", "EOF while parsing a value");
         check("{", "EOF while parsing an object");
         check("[]", "no schema, a record expected");
-        check("{\"schema\": \"recan.sets/1\"}", "a document of schema recan.sets/1, a record expected");
+        check(
+            "{\"schema\": \"recan.sets/1\"}",
+            "a document of schema recan.sets/1, a record expected",
+        );
         check(
             "{\"schema\": \"recan.record/9\"}",
             "a record of schema recan.record/9, at most recan.record/2 expected",
