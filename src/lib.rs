@@ -6,6 +6,7 @@
 //! [`stamping`], [`stock`], [`rectifiers`] and the rest. A test reads the imports.
 
 pub mod can;
+pub mod chassis;
 pub mod cover;
 pub mod facts;
 pub mod fit;
@@ -15,6 +16,7 @@ pub mod judge;
 pub mod nearest;
 pub mod next;
 pub mod part;
+pub mod powered;
 pub mod quantity;
 pub mod record;
 pub mod rectifiers;

@@ -16,6 +16,7 @@ mod record;
 mod sets;
 mod stamped;
 mod stock;
+mod supply;
 
 use std::ffi::OsString;
 
@@ -63,6 +64,7 @@ enum Command {
     Sets(sets::Arguments),
     Check(check::Arguments),
     Record(record::Arguments),
+    Supply(supply::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -89,6 +91,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
+        Command::Supply(arguments) => supply::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

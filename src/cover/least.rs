@@ -16,7 +16,9 @@ type Bits = Vec<u64>;
 pub(super) fn cover(columns: &[Vec<usize>], rows: usize) -> Vec<usize> {
     let columns: Vec<Bits> = columns.iter().map(|held| bits(held, rows)).collect();
     let mut open = vec![0; words(rows)];
-    columns.iter().for_each(|column| add(&mut open, column));
+    for column in &columns {
+        add(&mut open, column);
+    }
     let mut least = Least { columns: &columns, best: None };
     let all: Vec<usize> = (0..columns.len()).collect();
     least.search(all, open, Vec::new());

@@ -30,6 +30,13 @@ impl Job {
         self.mains.high.or_else(line)
     }
 
+    /// Volts read with `from` on the line (the line of [`Job::line`] where nobody
+    /// told), brought in proportion to the line of [`Job::line`].
+    #[must_use]
+    pub fn at_line(&self, read: Voltage, from: Option<Voltage>) -> Voltage {
+        super::reading::scaled(read, from, self.line())
+    }
+
     /// Capacitance of a capacitor of this job: as stamped, or of the part.
     #[must_use]
     pub fn capacitance(&self, capacitor: &Capacitor) -> Option<Capacitance> {

@@ -141,6 +141,12 @@ impl Rectifier {
         self.same_as.as_deref().and_then(|name| find(name).ok())
     }
 
+    /// Whether mercury vapour keeps its drop nearly constant, as its note says.
+    #[must_use]
+    pub fn is_mercury_vapour(&self) -> bool {
+        self.note.starts_with("mercury vapour")
+    }
+
     /// The largest first capacitor: its own, else that of the electrically
     /// equal type; with it the type whose figure it is. `None` is not known.
     #[must_use]

@@ -6,6 +6,7 @@ pub mod cover;
 pub mod json;
 pub mod near;
 pub mod record;
+pub mod supply;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

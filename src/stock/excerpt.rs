@@ -36,9 +36,12 @@ impl Excerpt {
     /// same order, under other line numbers.
     #[must_use]
     pub fn text(&self) -> String {
-        let lines = self.lines.iter().map(|(_, text)| text.as_str());
-        let all = [self.header.as_str()].into_iter().chain(lines);
-        all.map(|line| format!("{line}\n")).collect()
+        let mut text = String::new();
+        for line in std::iter::once(&self.header).chain(self.lines.iter().map(|(_, text)| text)) {
+            text.push_str(line);
+            text.push('\n');
+        }
+        text
     }
 }
 

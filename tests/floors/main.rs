@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 23] = [
+const FLOORS: [&str; 25] = [
     "quantity",
     "nearest",
     "value",
@@ -24,6 +24,8 @@ const FLOORS: [&str; 23] = [
     "job",
     "fit",
     "supply",
+    "chassis",
+    "powered",
     "rules",
     "judge",
     "search",

@@ -129,7 +129,7 @@ fn only_abandoned_temporary_files_are_removed() {
     fs::create_dir(records.join(".recan-half.tmp")).unwrap();
     fs::write(records.join(".recan-half.tmp/record.md"), "half").unwrap();
     let half = File::open(records.join(".recan-half.tmp")).unwrap();
-    half.set_modified(now - Duration::from_secs(7200)).unwrap();
+    half.set_modified(now - Duration::from_hours(2)).unwrap();
     append(dir.path(), None, &forms).unwrap();
     assert_eq!(names(&records), [".recan-live.tmp", "0001", "old.tmp"]);
 }

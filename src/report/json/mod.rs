@@ -4,6 +4,7 @@ pub mod cover;
 pub mod documents;
 pub mod list_documents;
 mod lists;
+pub mod supply;
 
 pub use lists::{near, rules, stock};
 

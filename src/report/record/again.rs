@@ -153,7 +153,7 @@ impl Again {
         let ranked = self.sets.iter().enumerate();
         let sets: Vec<SetDoc> =
             ranked.map(|(i, set)| json::set(set, Some(i + 1), can, &self.parts)).collect();
-        Compared::new(record, &sets, self.chosen(record), against)
+        Compared::new(record, &sets, self.chosen(record).as_ref(), against)
     }
 
     /// The chosen set judged anew, though it may be no longer among the best.

@@ -31,7 +31,7 @@ impl Compared {
     pub(super) fn new(
         record: &RecordDoc,
         sets: &[SetDoc],
-        chosen: Option<SetDoc>,
+        chosen: Option<&SetDoc>,
         against: &'static str,
     ) -> Self {
         let mut changes = Vec::new();
@@ -39,7 +39,7 @@ impl Compared {
             let of = "the chosen set, which the record does not hold";
             return Self { rank: None, changes: vec![changed(against, "inputs", of, None, None)] };
         };
-        match &chosen {
+        match chosen {
             None => {
                 let gone = Some("a part of it is not there".into());
                 changes.push(changed(against, "sets", "the chosen set", Some(parts(was)), gone));

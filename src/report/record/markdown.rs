@@ -23,11 +23,15 @@ pub fn page(record: &RecordDoc) -> String {
 
 fn write_block(text: &mut String, block: &Block) {
     match block {
-        Block::Heading(title) => text.push_str(&format!("## {title}\n")),
+        Block::Heading(title) => {
+            let _ = writeln!(text, "## {title}");
+        }
         Block::Paragraph(words) => text.push_str(&wrapped("", words)),
         Block::Verbatim(words) => text.push_str(&verbatim(words)),
         Block::List(items) | Block::Cautions(items) => {
-            items.iter().for_each(|item| text.push_str(&wrapped("- ", item)));
+            for item in items {
+                text.push_str(&wrapped("- ", item));
+            }
         }
         Block::Steps(title, steps) => {
             let _ = writeln!(text, "### {}\n", inline(title));
@@ -36,7 +40,11 @@ fn write_block(text: &mut String, block: &Block) {
             }
         }
         // Every line is quoted, so none can end the quotation.
-        Block::Quote(words) => words.lines().for_each(|line| text.push_str(&quoted(line))),
+        Block::Quote(words) => {
+            for line in words.lines() {
+                text.push_str(&quoted(line));
+            }
+        }
         Block::Table(rows) => text.push_str(&table(&rows.head, &rows.rows)),
     }
 }

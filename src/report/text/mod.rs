@@ -10,5 +10,6 @@ pub mod read;
 pub mod record;
 pub mod sets;
 pub mod stock;
+pub mod supply;
 
 pub use page::Page;

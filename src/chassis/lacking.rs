@@ -1,0 +1,126 @@
+//! What a job must tell before its supply can be worked out.
+
+use thiserror::Error;
+
+use super::law;
+use crate::{
+    job::{Draws, Feed, Job, SourceResistance},
+    quantity::{Resistance, in_amperes, ohms},
+};
+
+/// Something that the engine can't do without.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum Lacking {
+    /// No line volts at all.
+    #[error("line volts: `mains.volts`")]
+    Line,
+    /// No rectifier.
+    #[error("the rectifier: `rectifier.device`")]
+    Device,
+    /// A rectifier of which no sheet gives the drop.
+    #[error("the drop of the {0}: describe it with `law`, `drop` and `drop_current`")]
+    Drop(String),
+    /// Not known how the rectifier is connected.
+    #[error("how the rectifier is connected: `rectifier.circuit`")]
+    Circuit,
+    /// Winding or primary resistance.
+    #[error("source resistance: `winding_resistance` and `primary_resistance`")]
+    SourceResistance,
+    /// No node.
+    #[error("the supply's nodes: `[[node]]`")]
+    Nodes,
+    /// No load is known or can be found from readings.
+    #[error("what {0} draws: its `load`, or DC volts at both ends of what feeds it")]
+    Load(String),
+}
+
+impl Lacking {
+    /// How to take the reading, one line.
+    #[must_use]
+    pub fn how(&self) -> &'static str {
+        match self {
+            Self::Line => "mains.volts: AC volts at the outlet, set running",
+            Self::Device => "rectifier.device: the type printed on the tube, or silicon, selenium",
+            Self::Drop(_) => "drop: a sheet's tube drop at its current a plate",
+            Self::Circuit => {
+                "rectifier.circuit: full-wave (centre tap), bridge, half-wave or a doubler"
+            }
+            Self::SourceResistance => {
+                "resistances: unplugged and discharged, ohms of each half of the winding and of \
+                 the primary"
+            }
+            Self::Nodes => {
+                "node: one [[node]] a capacitor from the rectifier on, each with what feeds it"
+            }
+            Self::Load(_) => {
+                "load: DC volts at both ends of each dropping resistor, one after the other"
+            }
+        }
+    }
+}
+
+/// Everything that is missing, or nothing.
+pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
+    let mut missing = Vec::new();
+    let rectifier = &job.rectifier;
+    let winding_at = rectifier.winding.and_then(|winding| winding.at);
+    if job.line().or(job.mains.nominal).or(winding_at).is_none() {
+        missing.push(Lacking::Line);
+    }
+    match &rectifier.device {
+        None => missing.push(Lacking::Device),
+        Some(device) if law::of_device(device).is_none() => {
+            let name = law::type_of(device).map(|found| found.name.clone());
+            missing.push(Lacking::Drop(name.unwrap_or_default()));
+        }
+        Some(_) => {}
+    }
+    if rectifier.connection.is_none() {
+        missing.push(Lacking::Circuit);
+    }
+    if source_resistance(job).is_none() {
+        missing.push(Lacking::SourceResistance);
+    }
+    if job.nodes.is_empty() {
+        missing.push(Lacking::Nodes);
+    } else if !any_draws(job) {
+        let first = job.nodes.first().map(|node| node.name.clone()).unwrap_or_default();
+        missing.push(Lacking::Load(first));
+    }
+    if missing.is_empty() { Ok(()) } else { Err(missing) }
+}
+
+/// Source resistance a plate; on the line itself, what is not told is none.
+pub(super) fn source_resistance(job: &Job) -> Option<Resistance> {
+    if let Some(known) = job.source_resistance() {
+        return Some(known);
+    }
+    let rectifier = &job.rectifier;
+    let added = rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+    match (rectifier.winding, rectifier.resistance) {
+        (None, SourceResistance::Parts { winding: None, primary: None }) => {
+            rectifier.plate_resistor.map(|_| added)
+        }
+        // The ratio needs a line, which may stand only on the plate.
+        (Some(found), SourceResistance::Parts { winding: Some(winding), primary }) => {
+            let at = found.at.or(job.line()).or(job.mains.nominal)?;
+            let ratio = (found.volts / at).get::<uom::si::ratio::ratio>();
+            Some(winding + primary? * (ratio * ratio) + added)
+        }
+        _ => None,
+    }
+}
+
+/// Whether readings or figures say of any node what it draws.
+fn any_draws(job: &Job) -> bool {
+    let told = job.nodes.iter().any(|node| {
+        node.load.is_some_and(|load| match load.draws {
+            Draws::Current(current) => in_amperes(current) > 0.0,
+            Draws::Resistance(_) => true,
+        }) || node.bleeder.is_some()
+    });
+    let read = job.measured.as_ref().is_some_and(|readings| readings.dc.len() > 1);
+    let volts = job.nodes.iter().any(|node| node.volts.is_some() && node.feed != Feed::Rectifier);
+    let first = job.nodes.first().is_some_and(|node| node.volts.is_some() || node.load.is_some());
+    told || read || volts || first
+}

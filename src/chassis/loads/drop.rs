@@ -1,0 +1,108 @@
+//! DC readings, and the currents that follow from two of them.
+
+use super::{feed_ohms, plain};
+use crate::job::{CanState, Job, ReadAt};
+
+/// DC readings of the nodes, at the line of [`Job::line`].
+#[derive(Debug)]
+pub(super) struct Measured {
+    /// `volts` of the nodes: measured together.
+    told: Vec<Option<f64>>,
+    /// Those of `[measured]`: measured together, maybe at another time.
+    read: Vec<Option<f64>>,
+    faulty: bool,
+    meter: f64,
+}
+
+/// The current through the branch that feeds a node.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Branch {
+    pub(super) amperes: f64,
+    /// How far it may be off, A.
+    pub(super) error: f64,
+    /// Read with a faulty can, so that leakage is in it.
+    pub(super) faulty: bool,
+    /// Volts at both ends.
+    pub(super) ends: (f64, f64),
+}
+
+/// A hand meter's error where nobody told, as a share (common practice, no source).
+const METER: f64 = 0.01;
+/// What two readings one after the other differ by, as a share of the reading:
+/// the line moves (common practice, no source).
+const DRIFT: f64 = 0.005;
+/// No dropping resistor is taken to leave less than this share of the volts
+/// ahead of it (common practice, no source).
+const LEFT: f64 = 0.5;
+
+impl Measured {
+    pub(super) fn of(job: &Job) -> Self {
+        let told = job.nodes.iter().map(|node| node.volts.map(plain)).collect();
+        let readings = job.measured.as_ref();
+        let read = |(i, _): (usize, _)| {
+            let found = readings?.dc.iter().find(|reading| reading.place == ReadAt::Node(i))?;
+            Some(plain(job.at_line(found.volts, readings?.line)))
+        };
+        Self {
+            told,
+            read: job.nodes.iter().enumerate().map(read).collect(),
+            faulty: readings.is_some_and(|r| r.can == Some(CanState::Faulty)),
+            meter: readings.and_then(|r| r.meter.error).unwrap_or(METER),
+        }
+    }
+
+    /// Volts at a node, by either way.
+    pub(super) fn at(&self, node: usize) -> Option<f64> {
+        let of = |all: &[Option<f64>]| all.get(node).copied().flatten();
+        of(&self.told).or_else(|| of(&self.read))
+    }
+
+    /// Whether the volts at a node were read with a faulty can.
+    pub(super) fn is_faulty_at(&self, node: usize) -> bool {
+        self.faulty && self.told.get(node).copied().flatten().is_none()
+    }
+
+    /// Volts at a node, or at the nearest one ahead of it.
+    pub(super) fn near(&self, job: &Job, node: usize) -> Option<f64> {
+        let mut at = node;
+        loop {
+            if let Some(volts) = self.at(at) {
+                return Some(volts);
+            }
+            // Each node stands after the one that feeds it, so this ends.
+            at = job.nodes.get(at)?.feed.from().filter(|from| *from < at)?;
+        }
+    }
+
+    /// The current that feeds a node, where both ends were measured together.
+    pub(super) fn branch(&self, job: &Job, node: usize) -> Option<Branch> {
+        let of = job.nodes.get(node)?;
+        let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
+        let both = |all: &[Option<f64>]| Some(((*all.get(from)?)?, (*all.get(node)?)?));
+        let (ends, faulty) = match both(&self.told) {
+            Some(ends) => (ends, false),
+            None => (both(&self.read)?, self.faulty),
+        };
+        let drop = ends.0 - ends.1;
+        let error = (self.meter * drop.abs() + DRIFT * ends.0) / ohms;
+        Some(Branch { amperes: drop / ohms, error, faulty, ends })
+    }
+
+    /// The most that can flow through the branch that feeds a node, A.
+    pub(super) fn most(&self, job: &Job, node: usize) -> Option<f64> {
+        let of = job.nodes.get(node)?;
+        let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
+        let ahead = self.near(job, from).or_else(|| peak(job))?;
+        let behind = self.at(node).unwrap_or(LEFT * ahead);
+        Some(((ahead - behind) / ohms).max(0.0))
+    }
+}
+
+/// Peak volts of the winding, where nothing at all was measured.
+fn peak(job: &Job) -> Option<f64> {
+    let volts = match job.rectifier.winding {
+        Some(winding) => winding.volts,
+        None => job.line()?,
+    };
+    Some(std::f64::consts::SQRT_2 * plain(volts))
+}

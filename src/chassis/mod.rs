@@ -1,0 +1,327 @@
+//! The supply of a job, as the engine takes it: its circuit, what each node
+//! draws, and the capacitors that stand in it.
+//!
+//! A [`Chassis`] is made once from a [`Job`]. It answers with a circuit for any
+//! line volts and any capacitors ([`Fitted`]), so that the can as stamped and
+//! each set in its place are worked out in the same surroundings.
+
+mod cathode;
+mod fitted;
+mod lacking;
+mod law;
+mod loads;
+mod solved;
+
+pub use cathode::CathodeCurrent;
+pub use fitted::{Fitted, Station, equivalent};
+pub use lacking::Lacking;
+pub use loads::{Basis, Contradiction, Draw, End, Loads};
+pub use solved::{Solved, Started};
+
+use crate::{
+    job::{Connection, Feed, Job, SectionOf},
+    quantity::{
+        Current, Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts,
+    },
+    rectifiers,
+    supply::{self, Branch, Circuit, Kind, Law, Node, Source},
+};
+
+/// A job's supply with nothing left open that the engine needs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Chassis {
+    /// The type fitted today, where it is one of the table.
+    pub device: Option<&'static rectifiers::Rectifier>,
+    /// The type fitted first, where it is another.
+    pub original: Option<&'static rectifiers::Rectifier>,
+    line: Voltage,
+    high_line: Voltage,
+    ratio: f64,
+    frequency: Frequency,
+    resistance: Resistance,
+    law: Law,
+    connection: Connection,
+    nodes: Vec<Place>,
+    stations: Vec<Station>,
+    loads: Loads,
+    cathodes: Vec<CathodeCurrent>,
+    assumed: Vec<String>,
+}
+
+/// A node without its capacitor and its load.
+#[derive(Debug, Clone, PartialEq)]
+struct Place {
+    name: String,
+    feed: Option<supply::Feed>,
+    cold: bool,
+    bleeder: Option<Resistance>,
+    load_resistance: Option<Resistance>,
+}
+
+impl Chassis {
+    /// The supply of `job`.
+    ///
+    /// # Errors
+    /// Everything the job leaves open that the engine can't do without.
+    pub fn of(job: &Job) -> Result<Self, Vec<Lacking>> {
+        lacking::check(job)?;
+        let mut assumed = Vec::new();
+        // The checks above leave none of these open.
+        let open = || vec![Lacking::Line];
+        let line = line(job, &mut assumed).ok_or_else(open)?;
+        let ratio = job.turns_ratio().or_else(|| {
+            let winding = job.rectifier.winding?;
+            Some(in_volts(winding.volts) / in_volts(line))
+        });
+        let ratio = ratio.ok_or_else(open)?;
+        let device = job.rectifier.device.as_ref().ok_or_else(open)?;
+        let law = law::of_device(device).ok_or_else(open)?;
+        let connection = job.rectifier.connection.clone().ok_or_else(open)?;
+        let resistance = lacking::source_resistance(job).ok_or_else(open)?;
+        let frequency = frequency(job, line, &mut assumed);
+        let nodes = places(job, &mut assumed);
+        let stations = fitted::stations(job, &mut assumed);
+        let mut chassis = Self {
+            device: law::type_of(device),
+            original: job.rectifier.original,
+            line,
+            high_line: job.high_line().unwrap_or(line),
+            ratio,
+            frequency,
+            resistance,
+            law,
+            connection,
+            nodes,
+            stations,
+            loads: Loads::default(),
+            cathodes: cathode::currents(job),
+            assumed,
+        };
+        chassis.loads = loads::of(job, &chassis);
+        Ok(chassis)
+    }
+
+    /// AC volts rms of the line at the bench, at which readings hold.
+    #[must_use]
+    pub fn line(&self) -> Voltage {
+        self.line
+    }
+
+    /// The most AC volts rms of the line that the supply must stand.
+    #[must_use]
+    pub fn high_line(&self) -> Voltage {
+        self.high_line
+    }
+
+    /// AC volts rms each side of a centre tap, of the whole winding, or of the
+    /// line itself, with `line` volts on the line and nothing drawn.
+    #[must_use]
+    pub fn winding(&self, line: Voltage) -> Voltage {
+        line * self.ratio
+    }
+
+    /// Volts of the winding to volts of the line: 1 on the line itself.
+    #[must_use]
+    pub fn ratio(&self) -> f64 {
+        self.ratio
+    }
+
+    /// Line frequency.
+    #[must_use]
+    pub fn frequency(&self) -> Frequency {
+        self.frequency
+    }
+
+    /// Frequency of the ripple.
+    #[must_use]
+    pub fn ripple(&self) -> Frequency {
+        self.frequency * self.connection.circuit().ripple_ratio()
+    }
+
+    /// Source resistance a plate.
+    #[must_use]
+    pub fn resistance(&self) -> Resistance {
+        self.resistance
+    }
+
+    /// How the rectifier is connected.
+    #[must_use]
+    pub fn connection(&self) -> &Connection {
+        &self.connection
+    }
+
+    /// Names of the nodes, in feeding order.
+    pub fn node_names(&self) -> impl Iterator<Item = &str> {
+        self.nodes.iter().map(|node| node.name.as_str())
+    }
+
+    /// The capacitors of the supply, the doubler's own first.
+    #[must_use]
+    pub fn stations(&self) -> &[Station] {
+        &self.stations
+    }
+
+    /// Where a section stands in the supply; `None` for a bypass and the like.
+    #[must_use]
+    pub fn station(&self, of: SectionOf) -> Option<usize> {
+        self.stations.iter().position(|station| station.section == Some(of))
+    }
+
+    /// What each node draws, and how that is known.
+    #[must_use]
+    pub fn loads(&self) -> &Loads {
+        &self.loads
+    }
+
+    /// Currents through cathode resistors, a cross-check of the loads.
+    #[must_use]
+    pub fn cathodes(&self) -> &[CathodeCurrent] {
+        &self.cathodes
+    }
+
+    /// What was taken because nobody told, in words.
+    #[must_use]
+    pub fn assumed(&self) -> &[String] {
+        &self.assumed
+    }
+
+    /// The capacitors as stamped, with the esr that was told, else none.
+    #[must_use]
+    pub fn stamped(&self) -> Fitted {
+        Fitted::new(self.stations.iter().map(|station| station.stamped).collect())
+    }
+
+    /// The same supply with the rectifier it was made with; `None` where that
+    /// is the one it has, or where its drop is not known.
+    #[must_use]
+    pub fn with_original(&self) -> Option<Self> {
+        let original = self.original?;
+        self.with_type(original)
+    }
+
+    /// The same supply with another type; `None` where its drop is not known.
+    #[must_use]
+    pub fn with_type(&self, of: &'static rectifiers::Rectifier) -> Option<Self> {
+        let law = law::of_type(of)?;
+        Some(Self { law, device: Some(of), original: None, ..self.clone() })
+    }
+
+    /// The same supply with `added` in each plate lead besides what is there.
+    #[must_use]
+    pub fn with_added(&self, added: Resistance) -> Self {
+        Self { resistance: self.resistance + added, ..self.clone() }
+    }
+
+    /// The same supply with another load at a node, as if it had been told.
+    #[must_use]
+    pub fn with_load(&self, node: usize, load: Current) -> Self {
+        let mut changed = self.clone();
+        changed.loads.tell(node, load);
+        changed
+    }
+
+    /// The same supply at another line, high line left as it is where that is
+    /// higher.
+    #[must_use]
+    pub fn at_line(&self, line: Voltage) -> Self {
+        let high_line = if line > self.high_line { line } else { self.high_line };
+        Self { line, high_line, ..self.clone() }
+    }
+
+    /// The circuit at `line` volts with `fitted` capacitors and the loads at
+    /// one end of their range. Loads are constant currents at any line, as
+    /// those of tubes with cathode bias nearly are.
+    #[must_use]
+    pub fn circuit(&self, line: Voltage, fitted: &Fitted, end: End) -> Circuit {
+        let of = |place| {
+            let at = self.stations.iter().position(|station| station.place == place)?;
+            fitted.get(at)
+        };
+        let node = |(j, place): (usize, &Place)| Node {
+            feed: place.feed,
+            capacitor: of(supply::Place::Node(j)),
+            load: self.loads.current(j, end),
+            load_resistance: place.load_resistance,
+            cold: place.cold,
+            bleeder: place.bleeder,
+        };
+        let cell = |k| of(supply::Place::Cell(k)).unwrap_or_else(fitted::none);
+        let kind = match &self.connection {
+            Connection::FullWave => Kind::FullWave,
+            Connection::Bridge => Kind::Bridge,
+            Connection::HalfWave => Kind::HalfWave,
+            Connection::FullWaveDoubler { .. } => {
+                Kind::FullWaveDoubler { upper: cell(0), lower: cell(1) }
+            }
+            Connection::HalfWaveDoubler { .. } => Kind::HalfWaveDoubler { series: cell(0) },
+        };
+        Circuit {
+            source: Source {
+                kind,
+                volts: self.winding(line),
+                frequency: self.frequency,
+                resistance: self.resistance,
+            },
+            law: self.law,
+            nodes: self.nodes.iter().enumerate().map(node).collect(),
+        }
+    }
+}
+
+/// The line of the readings, else what the plate says.
+fn line(job: &Job, assumed: &mut Vec<String>) -> Option<Voltage> {
+    if let Some(line) = job.line() {
+        return Some(line);
+    }
+    let stand_in = job.rectifier.winding.and_then(|winding| winding.at).or(job.mains.nominal)?;
+    assumed.push(format!(
+        "line not measured: taken as {:.0} V, at which the winding was read or the plate says",
+        in_volts(stand_in)
+    ));
+    Some(stand_in)
+}
+
+/// The line's frequency, else that of its volts.
+fn frequency(job: &Job, line: Voltage, assumed: &mut Vec<String>) -> Frequency {
+    job.mains.frequency.unwrap_or_else(|| {
+        let hertz = if line < volts(160.0) { 60.0 } else { 50.0 };
+        assumed
+            .push(format!("line frequency not told: taken as {hertz:.0} Hz from the line volts"));
+        hertz_of(hertz)
+    })
+}
+
+fn places(job: &Job, assumed: &mut Vec<String>) -> Vec<Place> {
+    let place = |node: &crate::job::Node| {
+        let feed = match node.feed {
+            Feed::Rectifier => None,
+            Feed::Resistor { from, ohms, .. } => {
+                Some(supply::Feed { from, branch: Branch::Resistor(ohms) })
+            }
+            Feed::Choke { from, henries, ohms: dc, .. } => {
+                if dc.is_none() {
+                    assumed.push(format!("resistance of the choke to {} taken as 0 Ω", node.name));
+                }
+                let resistance = dc.unwrap_or_else(|| ohms(0.0));
+                Some(supply::Feed {
+                    from,
+                    branch: Branch::Choke { inductance: henries, resistance },
+                })
+            }
+        };
+        Place {
+            name: node.name.clone(),
+            feed,
+            cold: node.load.is_some_and(|load| load.cold),
+            bleeder: node.bleeder,
+            load_resistance: loads::resistance(node),
+        }
+    };
+    job.nodes.iter().map(place).collect()
+}
+
+/// Whether two frequencies differ by less than a hertz.
+#[must_use]
+pub fn same_frequency(one: Frequency, other: Frequency) -> bool {
+    (in_hertz(one) - in_hertz(other)).abs() < 1.0
+}
