@@ -8,6 +8,7 @@
 pub mod can;
 pub mod chassis;
 pub mod derating;
+pub mod cover;
 pub mod facts;
 pub mod fit;
 pub mod folder;

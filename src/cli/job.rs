@@ -75,6 +75,11 @@ impl Job {
         Ok(Some(Self { folder, file, text }))
     }
 
+    /// The text of the job file, where it is there.
+    pub(crate) fn text(&self) -> Option<&str> {
+        self.text.as_ref().map(|text| text.text.as_str())
+    }
+
     /// Whether the job file is there.
     pub(crate) fn is_written(&self) -> bool {
         self.text.is_some()

@@ -3,6 +3,7 @@
 mod arguments;
 mod ask;
 mod check;
+mod cover;
 mod failure;
 mod found;
 mod help;

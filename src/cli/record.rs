@@ -1,18 +1,28 @@
 //! `recan record`.
 
-use clap::Args;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
 use miette::Diagnostic;
 use recan::{
-    folder::records::{self, Forms, NewJob, Written},
+    folder::{
+        self,
+        records::{self, Forms, NewJob, Written},
+    },
     judge::Judged,
     next,
-    record::{job_file, reason::Reason},
+    record::{
+        again::{Question, Understood},
+        job_file,
+        kept::Kept,
+        reason::Reason,
+    },
     report::{
-        Answer, json,
+        Answer, StockSource, json,
         record::{
-            Asked, Decision, Made, document,
+            Asked, Decision, Made, again, document,
             documents::{RecordDoc, WrittenDoc},
-            markdown,
+            html, markdown, parts, read, schema,
         },
         text,
     },
@@ -20,7 +30,7 @@ use recan::{
 use thiserror::Error;
 
 use super::{
-    Failure, Reply,
+    ANSWERED_NO, Failure, Reply,
     arguments::SetArguments,
     found::Found,
     hyphen,
@@ -29,19 +39,45 @@ use super::{
 
 /// Saves the decision: what was chosen, from what, why, and how to fit it
 ///
-/// Writes records/0001.md and records/0001.json in the job folder, under the
-/// next free number, and job.toml where there is none. The flags that `sets`
-/// was given must be given again, so that the ranks agree.
+/// Writes a folder records/0001 in the job folder, under the next free number,
+/// with record.html and record.md for people, parts.csv for a spreadsheet and
+/// record.json for programs, and job.toml where there is none. The flags that
+/// `sets` was given must be given again, so that the ranks agree.
 #[derive(Debug, Args)]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub(crate) struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
     #[command(flatten)]
     sets: SetArguments,
     /// Rank of the set that is chosen, as `sets` shows it with the same flags
-    #[arg(long, value_name = "N")]
-    choose: usize,
+    #[arg(long, value_name = "N", required_unless_present = "schema")]
+    choose: Option<usize>,
     /// Why this set
     #[arg(long, value_name = "TEXT", value_parser = hyphen::text)]
     reason: Option<String>,
+    /// Print the JSON Schema of record.json and write nothing
+    #[arg(long, conflicts_with_all = ["choose", "reason"])]
+    schema: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(CheckArguments),
+}
+
+/// Works a record out again and says `same`, or what changed
+///
+/// From what the record itself keeps: stamping, facts, job file and stock lines.
+/// With --stock also from that list as it is today. Exit 0 is same, 1 changed.
+#[derive(Debug, Args)]
+struct CheckArguments {
+    /// record.json, or the folder of the record
+    #[arg(value_name = "FILE")]
+    file: PathBuf,
+    /// Stock list of today (CSV) to look at as well
+    #[arg(long, value_name = "FILE")]
+    stock: Option<PathBuf>,
 }
 
 #[derive(Debug, Error, Diagnostic)]
@@ -55,26 +91,78 @@ enum ChoiceError {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+    if let Some(Command::Check(arguments)) = &arguments.command {
+        return check(arguments);
+    }
+    if arguments.schema {
+        let page = text::record::schema(schema::text());
+        return Ok(Reply { page, json: schema::text().into(), remarks: String::new(), code: 0 });
+    }
+    decide(arguments, arguments.choose.unwrap_or_default())
+}
+
+fn check(arguments: &CheckArguments) -> Result<Reply, Failure> {
+    let text = records::read_record(&arguments.file).map_err(Failure::file)?;
+    let name = arguments.file.display().to_string();
+    let record = read::read(&name, &text).map_err(Failure::input)?;
+    let stock = arguments.stock.as_deref();
+    let bytes = stock.map(folder::read).transpose().map_err(Failure::file)?;
+    let stock = stock.map(file_name).unwrap_or_default();
+    let today = bytes.as_deref().map(|bytes| again::Today { name: &stock, bytes });
+    let checked = again::check(&record, today, env!("CARGO_PKG_VERSION"));
+    Ok(Reply {
+        page: text::record::checked(&checked),
+        json: json::to_text(&checked),
+        remarks: String::new(),
+        code: if checked.same { 0 } else { ANSWERED_NO },
+    })
+}
+
+fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
     let reason = Reason::new(arguments.reason.as_deref().unwrap_or_default());
     let reason = reason.map_err(Failure::input)?;
     let found = Found::new(&arguments.sets)?;
     let job = found.given.job.as_ref().ok_or_else(|| Failure::input(JobError::NoFolder))?;
-    let chosen = chosen(&found, arguments.choose).map_err(Failure::input)?;
+    let chosen = chosen(&found, rank).map_err(Failure::input)?;
     let measure_next = next::readings(&found.case(), Some(chosen));
     let cautions = found.cautions();
-    let answer = found.answer(&measure_next, &cautions);
+    let source = StockSource {
+        source: file_name(Path::new(&found.list.source.source)),
+        ..found.list.source.clone()
+    };
+    let answer = Answer { stock: &source, ..found.answer(&measure_next, &cautions) };
+    let question = question(&arguments.sets, &found, job);
+    // What could not be understood was refused above.
+    let understood = question.understood().ok();
+    let understood = understood.and_then(|Understood { job, own, .. }| Some((job?, own)));
+    let list = &found.list;
     let document = document(&Decision {
         answer: &answer,
         case: &found.case(),
         chosen,
-        rank: arguments.choose,
+        rank,
         reason: &reason,
         typed: &found.typed,
         asked: &asked(&arguments.sets),
+        job: understood.as_ref().map(|(job, _)| job),
+        own: understood.as_ref().map_or(0, |(_, own)| *own),
+        kept: &Kept::new(job.text(), &list.raw, &list.parts, &found.sets),
         made: &made(),
     });
     let written = write(job, &found, &document)?;
-    Ok(reply(&answer, chosen, arguments.choose, &written, found.remarks()))
+    Ok(reply(&answer, chosen, rank, &written, found.remarks()))
+}
+
+fn question(arguments: &SetArguments, found: &Found, job: &Job) -> Question {
+    Question {
+        stamping: found.given.stamped.text.clone(),
+        answers: found.given.stamped.answers.clone(),
+        job: job.text().map(Into::into),
+        can: arguments.job.can.clone(),
+        typed: found.typed.clone(),
+        restuff: arguments.restuff,
+        show: arguments.show,
+    }
 }
 
 fn chosen(found: &Found, rank: usize) -> Result<&Judged, ChoiceError> {
@@ -89,7 +177,7 @@ fn chosen(found: &Found, rank: usize) -> Result<&Judged, ChoiceError> {
 fn asked(arguments: &SetArguments) -> Asked {
     Asked {
         can: arguments.job.can.clone(),
-        stock: arguments.stock.stock.as_ref().map(|file| file.display().to_string()),
+        stock: arguments.stock.stock.as_deref().map(file_name),
         show: arguments.show,
         restuff: arguments.restuff,
     }
@@ -106,7 +194,12 @@ fn write(job: &Job, found: &Found, document: &RecordDoc) -> Result<Written, Fail
         .then(|| NewJob { path: job.file.clone(), text: job_file::new(&found.given.stamped.text) });
     let forms = |number| {
         let numbered = RecordDoc { number, ..document.clone() };
-        Forms { json: json::to_text(&numbered), markdown: markdown::page(&numbered) }
+        Forms {
+            json: json::to_text(&numbered),
+            markdown: markdown::page(&numbered),
+            html: html::page(&numbered),
+            parts: parts::list(&numbered),
+        }
     };
     records::append(&job.folder, new_job.as_ref(), &forms).map_err(Failure::file)
 }
@@ -118,12 +211,14 @@ fn reply(
     written: &Written,
     remarks: String,
 ) -> Reply {
-    let shown = |path: &std::path::Path| path.display().to_string();
+    let shown = |path: &Path| path.display().to_string();
     let document = WrittenDoc {
         schema: "recan.written/1".into(),
         number: written.number,
         chosen: rank,
         markdown: shown(&written.markdown),
+        html: shown(&written.html),
+        parts: shown(&written.parts),
         json: shown(&written.json),
         job: written.job.as_deref().map(shown),
     };
@@ -133,4 +228,9 @@ fn reply(
         remarks,
         code: 0,
     }
+}
+
+/// The name without the folders before it: a record may be moved elsewhere.
+fn file_name(path: &Path) -> String {
+    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
 }

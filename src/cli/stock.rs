@@ -17,15 +17,21 @@ use super::{ANSWERED_NO, Failure, Reply, job::Job, progress};
 /// Checks a stock list line by line and sums it up
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The list (CSV)
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    /// The list (CSV); with --cover the built-in one where none is given
+    #[arg(value_name = "FILE", required_unless_present = "cover")]
+    file: Option<PathBuf>,
+    /// Find the fewest values in the list that would have served every section of
+    /// all jobs in these folders, each by one part alone
+    #[arg(long, value_name = "FOLDER", num_args = 1..)]
+    cover: Vec<PathBuf>,
 }
 
 /// A stock list ready to search.
 pub(crate) struct List {
     pub(crate) parts: Vec<Part>,
     pub(crate) source: StockSource,
+    /// The file as it stands.
+    pub(crate) raw: Cow<'static, [u8]>,
     /// Length of the file.
     pub(crate) bytes: usize,
     /// What to tell people beside the answer.
@@ -33,8 +39,15 @@ pub(crate) struct List {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
-    let bytes = folder::read(&arguments.file).map_err(Failure::file)?;
-    let stock = read(&name(&arguments.file), &bytes)?;
+    match &arguments.file {
+        Some(file) if arguments.cover.is_empty() => check(file),
+        file => super::cover::run(file.as_deref(), &arguments.cover),
+    }
+}
+
+fn check(file: &Path) -> Result<Reply, Failure> {
+    let bytes = folder::read(file).map_err(Failure::file)?;
+    let stock = read(&name(file), &bytes)?;
     Ok(Reply {
         page: text::stock::page(&stock),
         json: json::to_text(&json::stock(&stock)),
@@ -46,14 +59,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
 /// The list in `file`, else that of the job folder, else the built-in one.
 pub(crate) fn list(file: Option<&Path>, job: Option<&Job>) -> Result<List, Failure> {
     let of_job = if file.is_none() { job.and_then(Job::stock) } else { None };
-    let (name, bytes) = match file.or(of_job.as_deref()) {
+    let (name, raw): (String, Cow<'static, [u8]>) = match file.or(of_job.as_deref()) {
         Some(file) => (name(file), Cow::from(folder::read(file).map_err(Failure::file)?)),
         None => (StockSource::BUILT_IN.to_owned(), Cow::from(stock::builtin().as_bytes())),
     };
-    let stock = read(&name, &bytes)?;
+    let stock = read(&name, &raw)?;
     let source = StockSource { source: stock.list.to_string(), lines: stock.lines, bad: stock.bad };
     let remarks = text::stock::bad_lines(&stock).into_text();
-    Ok(List { parts: stock.parts, source, bytes: bytes.len(), remarks })
+    Ok(List { parts: stock.parts, source, bytes: raw.len(), raw, remarks })
 }
 
 fn read(name: &str, bytes: &[u8]) -> Result<Stock, Failure> {

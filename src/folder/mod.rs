@@ -2,6 +2,7 @@
 
 pub mod decided;
 pub mod job_file;
+pub mod jobs;
 pub mod records;
 
 use std::{

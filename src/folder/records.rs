@@ -1,13 +1,18 @@
 //! Writes decision records: numbered, never over an old one, whole or not at all.
 //!
-//! Everything is first written beside its place under a temporary name and
-//! flushed to the disk, so a full disk shows before anything has its name. Then
-//! each file takes its name, which the system refuses where the name is taken.
-//! A number counts as taken where either file of it is there.
+//! A record is a folder of its own, `records/0007/`, with a file for programs,
+//! two pages for people and the parts list. All of it is first written into a
+//! temporary folder beside its place and flushed to the disk, so a full disk
+//! shows before anything has its name. One rename then gives the whole folder
+//! its number, which the system refuses where the number is taken. That is why
+//! a record is a folder and not files side by side: a run that is killed at any
+//! moment leaves the whole record or none of it, and no page without its figures.
 //!
-//! A run that is killed may leave temporary files (`.recan-*.tmp`) and, between
-//! two names, a JSON record without its page or its job file; every file under
-//! its own name is whole. A later run removes temporary files an hour old.
+//! The job file, where there is none, takes its name before the record does, so
+//! that no record stands beside a job without a file. A run that is killed may
+//! leave temporary files and folders (`.recan-*.tmp`); a later run removes those
+//! an hour old. Programs before 0.2 wrote `records/0007.json` and `0007.md`;
+//! such a number is taken as well.
 
 use std::{
     fs::{self, File},
@@ -16,26 +21,40 @@ use std::{
     time::Duration,
 };
 
-use tempfile::{Builder, NamedTempFile};
+use tempfile::{Builder, NamedTempFile, TempDir};
 
 use super::{FolderError, read_text};
 
 /// Folder of the records in a job folder.
 pub const RECORDS: &str = "records";
+/// The file of a record that programs read.
+pub const JSON: &str = "record.json";
 /// Largest job file that is read, bytes.
 pub const MOST_JOB_BYTES: u64 = 1 << 20;
+/// Largest record that is read, bytes: some hundred times the usual.
+pub const MOST_RECORD_BYTES: u64 = 1 << 26;
 /// No run takes so long between a temporary file and its name.
 const ABANDONED: Duration = Duration::from_hours(1);
+/// The page for people, as plain text.
+const MARKDOWN: &str = "record.md";
+/// The page for a browser.
+const HTML: &str = "record.html";
+/// The parts list.
+const PARTS: &str = "parts.csv";
 /// How temporary files begin and end.
 const TEMPORARY: (&str, &str) = (".recan-", ".tmp");
 
-/// One record in both forms.
+/// One record in every form.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Forms {
     /// For programs.
     pub json: String,
-    /// For people.
+    /// For people, as plain text.
     pub markdown: String,
+    /// For people, in a browser.
+    pub html: String,
+    /// The parts list, for a spreadsheet.
+    pub parts: String,
 }
 
 /// The job file to make where there is none.
@@ -56,6 +75,10 @@ pub struct Written {
     pub json: PathBuf,
     /// The record for people.
     pub markdown: PathBuf,
+    /// The record for a browser.
+    pub html: PathBuf,
+    /// The parts list.
+    pub parts: PathBuf,
     /// The job file, where it was made.
     pub job: Option<PathBuf>,
 }
@@ -84,12 +107,22 @@ pub fn append(
     written
 }
 
+/// The text of the record at `path`: the file itself, or the folder of a record.
+///
+/// # Errors
+/// No such file, no permission, too large, or no UTF-8.
+pub fn read_record(path: &Path) -> Result<String, FolderError> {
+    let file = if path.is_dir() { path.join(JSON) } else { path.to_owned() };
+    read_text(&file, MOST_RECORD_BYTES)?.ok_or(FolderError::Missing { path: file })
+}
+
 /// What this call made so far, to be taken back if it fails.
 #[derive(Debug, Default)]
 struct Made {
     /// Outermost first.
     folders: Vec<PathBuf>,
     files: Vec<PathBuf>,
+    record: Option<PathBuf>,
 }
 
 impl Made {
@@ -129,14 +162,11 @@ impl Made {
         }
     }
 
-    fn take_back(&mut self, path: &Path) {
-        // Nothing more can be done for a name that can't be taken back.
-        let _ = fs::remove_file(path);
-        self.files.retain(|made| made != path);
-    }
-
-    /// Removes files, then folders as far as they are empty.
+    /// Removes the record and files, then folders as far as they are empty.
     fn undo(&mut self) {
+        if let Some(record) = self.record.take() {
+            let _ = fs::remove_dir_all(record);
+        }
         for path in std::mem::take(&mut self.files) {
             let _ = fs::remove_file(path);
         }
@@ -154,24 +184,84 @@ fn write(
 ) -> Result<Written, FolderError> {
     let job_file = job.map(|job| staged(parent(&job.path), &job.text)).transpose()?;
     let mut number = first_free(records)?;
+    let mut staged = StagedRecord::new(records)?;
+    staged.fill(&forms(number))?;
+    let job = match job.zip(job_file) {
+        Some((job, file)) => name_job(job, file, made)?,
+        None => None,
+    };
     loop {
-        let text = forms(number);
-        let json_file = staged(records, &text.json)?;
-        let markdown_file = staged(records, &text.markdown)?;
-        let json = records.join(format!("{number:04}.json"));
-        let markdown = records.join(format!("{number:04}.md"));
-        if made.name(json_file, &json)?.is_none() {
-            if made.name(markdown_file, &markdown)?.is_none() {
-                let job = match job.zip(job_file) {
-                    Some((job, file)) => name_job(job, file, made)?,
-                    None => None,
-                };
-                return Ok(Written { number, json, markdown, job });
+        let place = records.join(format!("{number:04}"));
+        match staged.name(&place)? {
+            None => {
+                made.record = Some(place.clone());
+                let file = |name: &str| place.join(name);
+                let (json, markdown) = (file(JSON), file(MARKDOWN));
+                return Ok(Written {
+                    number,
+                    json,
+                    markdown,
+                    html: file(HTML),
+                    parts: file(PARTS),
+                    job,
+                });
             }
-            made.take_back(&json);
+            Some(unnamed) => staged = unnamed,
         }
-        let next = number.checked_add(1);
-        number = next.ok_or_else(|| FolderError::NoNumber { path: records.into() })?;
+        let next = first_free(records)?.max(number.saturating_add(1));
+        if next == number {
+            return Err(FolderError::NoNumber { path: records.into() });
+        }
+        number = next;
+        staged.fill(&forms(number))?;
+    }
+}
+
+/// A record in a temporary folder, which goes where it is not named.
+struct StagedRecord {
+    folder: TempDir,
+}
+
+impl StagedRecord {
+    fn new(records: &Path) -> Result<Self, FolderError> {
+        let folder = builder(0o777).tempdir_in(records);
+        let folder = folder.map_err(|error| FolderError::of(records, "written to", error))?;
+        Ok(Self { folder })
+    }
+
+    /// Writes the files, over those of another number, and brings them to the disk.
+    fn fill(&self, forms: &Forms) -> Result<(), FolderError> {
+        let records = parent(self.folder.path());
+        let files = [
+            (MARKDOWN, &forms.markdown),
+            (HTML, &forms.html),
+            (PARTS, &forms.parts),
+            (JSON, &forms.json),
+        ];
+        for (name, text) in files {
+            let path = self.folder.path().join(name);
+            let written = File::create(&path).and_then(|mut file| {
+                file.write_all(text.as_bytes())?;
+                file.sync_all()
+            });
+            written.map_err(|error| FolderError::of(records, "written to", error))?;
+        }
+        flush(self.folder.path())
+    }
+
+    /// Gives the folder its name; gives it back where the name is taken.
+    fn name(self, place: &Path) -> Result<Option<Self>, FolderError> {
+        // A rename may replace an empty folder, which is nobody's record, and
+        // never one that holds something.
+        match fs::rename(self.folder.path(), place) {
+            Ok(()) => {
+                // The temporary name is gone; keeping it tells the guard so.
+                let _ = self.folder.keep();
+                Ok(None)
+            }
+            Err(_) if fs::symlink_metadata(place).is_ok() => Ok(Some(self)),
+            Err(error) => Err(FolderError::of(place, "written", error)),
+        }
     }
 }
 
@@ -194,7 +284,7 @@ fn name_job(
 /// A temporary file in `folder`, whole and on the disk.
 pub(super) fn staged(folder: &Path, text: &str) -> Result<NamedTempFile, FolderError> {
     let failed = |error| FolderError::of(folder, "written to", error);
-    let mut file = builder().tempfile_in(folder).map_err(failed)?;
+    let mut file = builder(0o666).tempfile_in(folder).map_err(failed)?;
     file.write_all(text.as_bytes()).map_err(failed)?;
     file.as_file().sync_all().map_err(failed)?;
     Ok(file)
@@ -202,13 +292,15 @@ pub(super) fn staged(folder: &Path, text: &str) -> Result<NamedTempFile, FolderE
 
 /// Temporary files are the user's alone unless told otherwise; records get what
 /// the user's mask allows.
-fn builder() -> Builder<'static, 'static> {
+fn builder(mode: u32) -> Builder<'static, 'static> {
     let mut builder = Builder::new();
+    #[cfg(not(unix))]
+    let _ = mode;
     builder.prefix(TEMPORARY.0).suffix(TEMPORARY.1);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
+        builder.permissions(fs::Permissions::from_mode(mode));
     }
     builder
 }
@@ -223,7 +315,7 @@ fn sweep(records: &Path, new: &Path) {
     let entries = fs::read_dir(records).into_iter().flatten().flatten();
     for path in entries.map(|entry| entry.path()).filter(|path| is_temporary(path)) {
         if age(&path).is_some_and(|age| age > ABANDONED) {
-            let _ = fs::remove_file(path);
+            let _ = if path.is_dir() { fs::remove_dir_all(path) } else { fs::remove_file(path) };
         }
     }
 }
@@ -244,9 +336,10 @@ fn first_free(records: &Path) -> Result<u32, FolderError> {
     highest.checked_add(1).ok_or_else(|| FolderError::NoNumber { path: records.into() })
 }
 
-/// The number of a record's file name.
+/// The number of a record's folder, or of a file of an early record.
 fn number(name: &str) -> Option<u32> {
-    let digits = name.strip_suffix(".json").or_else(|| name.strip_suffix(".md"))?;
+    let early = name.strip_suffix(".json").or_else(|| name.strip_suffix(".md"));
+    let digits = early.unwrap_or(name);
     digits.bytes().all(|b| b.is_ascii_digit()).then(|| digits.parse().ok())?
 }
 

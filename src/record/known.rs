@@ -2,9 +2,11 @@
 
 use crate::{
     can::Can,
-    facts::{Facts, Typed},
+    facts::{Facts, RectifierFacts, Typed},
+    job::{Construction, Job},
     judge::Case,
     quantity::hertz_of,
+    rectifiers,
     rules::Place,
     value::Value,
 };
@@ -14,12 +16,15 @@ use crate::{
 pub enum Origin {
     /// Read on the can.
     Stamped,
+    /// Read on a meter.
+    Measured,
     /// Told by the technician.
     Told,
     /// Taken as true without being told.
     Assumed,
-    /// Looked up for the rectifier type.
-    RectifierTable,
+    /// Looked up for the rectifier type, in `data/rectifiers.csv`, where its
+    /// source stands.
+    Handbook,
 }
 
 impl Origin {
@@ -28,9 +33,10 @@ impl Origin {
     pub fn name(self) -> &'static str {
         match self {
             Self::Stamped => "stamped",
+            Self::Measured => "measured",
             Self::Told => "told",
             Self::Assumed => "assumed",
-            Self::RectifierTable => "data/rectifiers.csv",
+            Self::Handbook => "handbook",
         }
     }
 }
@@ -48,23 +54,32 @@ pub struct Known {
     pub origin: Origin,
 }
 
-/// Every fact of `case`, those about the whole set first; `typed` tells what
-/// was said from what was looked up.
+/// Every fact of `case`, those about the whole set first; `typed` and `job` tell
+/// what was said from what was looked up.
 #[must_use]
-pub fn known(case: &Case, facts: &Facts, typed: &Typed) -> Vec<Known> {
-    let mut list = construction();
+pub fn known(case: &Case, facts: &Facts, typed: &Typed, job: Option<&Job>) -> Vec<Known> {
+    let mut list = vec![construction(job)];
     list.extend(negative(case.can));
     list.extend(rectifier(facts, typed));
     list.extend(facts.load.map(|load| whole("load", load.print(), Origin::Told)));
     list.extend(frequency(case, facts));
-    list.extend(facts.line.map(|line| whole("line", line.print(), Origin::Told)));
+    list.extend(facts.line.map(|line| whole("line", line.print(), Origin::Measured)));
     case.places.iter().for_each(|place| list.extend(section(case.can, place)));
     list
 }
 
 /// Construction is never inferred: unknown counts as live (design §14).
-fn construction() -> Vec<Known> {
-    vec![whole("construction", "not told: the chassis counts as live".into(), Origin::Assumed)]
+fn construction(job: Option<&Job>) -> Known {
+    let says = match job.and_then(|job| job.chassis.construction) {
+        None => {
+            let says = "not told: the chassis counts as live";
+            return whole("construction", says.into(), Origin::Assumed);
+        }
+        Some(Construction::Isolated) => "isolated: a transformer with separate windings",
+        Some(Construction::Line) => "the chassis is on one side of the line: live",
+        Some(Construction::FloatingBMinus) => "B- is on the line: live",
+    };
+    whole("construction", says.into(), Origin::Told)
 }
 
 fn negative(can: &Can) -> Option<Known> {
@@ -79,14 +94,18 @@ fn rectifier(facts: &Facts, typed: &Typed) -> Vec<Known> {
     let Some(rectifier) = &facts.rectifier else { return Vec::new() };
     let mut list = vec![whole("rectifier", rectifier.name.clone(), Origin::Told)];
     if let Some(circuit) = rectifier.circuit {
-        let told = typed.circuit.is_some();
-        let origin = if told { Origin::Told } else { Origin::RectifierTable };
+        let of_type = || {
+            let found = rectifiers::find(&rectifier.name).ok()?;
+            RectifierFacts::from(found).circuit
+        };
+        let looked_up = typed.circuit.is_none() && of_type() == Some(circuit);
+        let origin = if looked_up { Origin::Handbook } else { Origin::Told };
         list.push(whole("rectifier circuit", circuit.name().into(), origin));
     }
     if let Some(first) = rectifier.input_capacitor {
         let hard = if first.hard { ", under any condition" } else { "" };
         let says = format!("at most {}{hard}", first.limit.print());
-        list.push(whole("first capacitor", says, Origin::RectifierTable));
+        list.push(whole("first capacitor", says, Origin::Handbook));
     }
     list
 }
@@ -111,7 +130,7 @@ fn section(can: &Can, place: &Place) -> Vec<Known> {
         let origin = if told { Origin::Told } else { Origin::Assumed };
         list.push(about("role", role.name().into(), origin));
     }
-    list.extend(place.here.volts.map(|v| about("DC across it", v.print(), Origin::Told)));
+    list.extend(place.here.volts.map(|v| about("DC across it", v.print(), Origin::Measured)));
     list.extend(place.here.resistor.map(|r| about("resistor", r.print(), Origin::Told)));
     list
 }
@@ -138,7 +157,7 @@ mod tests {
         };
         let can = Can::new(vec![section(20.0, 450.0), section(20.0, 25.0)]).unwrap();
         let facts = typed.read(&can).unwrap();
-        let list = known(&Case::new(&can, &facts), &facts, typed);
+        let list = known(&Case::new(&can, &facts), &facts, typed, None);
         let shown: Vec<String> = list
             .iter()
             .map(|k| {
@@ -179,13 +198,13 @@ mod tests {
             &[
                 "construction | - | not told: the chassis counts as live | assumed",
                 "rectifier | - | 5Y3-GT | told",
-                "rectifier circuit | - | full-wave | data/rectifiers.csv",
-                "first capacitor | - | at most 20 µF | data/rectifiers.csv",
+                "rectifier circuit | - | full-wave | handbook",
+                "first capacitor | - | at most 20 µF | handbook",
                 "load | - | 95 mA | told",
                 "line frequency | - | 50 Hz | told",
                 "values | 1 | 20 µF 450 V | stamped",
                 "role | 1 | reservoir | told",
-                "DC across it | 1 | 310 V | told",
+                "DC across it | 1 | 310 V | measured",
                 "values | 2 | 20 µF 25 V | stamped",
                 "role | 2 | cathode bypass | told",
                 "resistor | 2 | 150 Ω | told",

@@ -2,9 +2,12 @@
 //! what to buy, what was known and from where, the reason, and the first file
 //! of a job folder. Pure; `report` puts it into documents.
 
+pub mod about;
+pub mod again;
 pub mod buy;
 pub mod discharge;
 pub mod job_file;
+pub mod kept;
 pub mod known;
 pub mod reason;
 pub mod wiring;

@@ -3,6 +3,7 @@
 
 pub mod answer;
 pub mod beside;
+pub mod cover;
 pub mod json;
 pub mod near;
 pub mod record;

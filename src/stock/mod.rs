@@ -27,6 +27,7 @@ use crate::part::Part;
 mod column;
 mod decode;
 mod error;
+mod excerpt;
 mod line;
 mod number;
 mod problem;
@@ -38,6 +39,7 @@ mod tolerance;
 pub use column::Column;
 pub use decode::{Decoded, Encoding, decode};
 pub use error::StockError;
+pub use excerpt::Excerpt;
 pub use problem::{Problem, Reason};
 pub use summary::{Extent, Summary};
 

@@ -33,6 +33,7 @@ const FLOORS: &[&str] = &[
     "judge",
     "remedy",
     "search",
+    "cover",
     "next",
     "safety",
     "record",

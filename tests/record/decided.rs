@@ -7,7 +7,7 @@ use recan::{
     judge::Case,
     next,
     quantity::{microfarads, volts},
-    record::reason::Reason,
+    record::{kept::Kept, reason::Reason},
     report::{
         Answer, StockSource,
         answer::Stamped,
@@ -72,6 +72,9 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         reason: &Reason::new(reason).unwrap(),
         typed: &typed,
         asked: &Asked { stock: Some("bench.csv".into()), show: Some(3), ..Asked::default() },
+        job: None,
+        own: 0,
+        kept: &Kept::new(None, STOCK.as_bytes(), &list.parts, &found.sets),
         made: &Made { number: 7, date: "2026-11-25".into(), version: "0.0.0".into() },
     })
 }

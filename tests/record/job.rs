@@ -19,7 +19,7 @@ fn the_stamping_comes_from_the_job() {
     let (here, _) = run(recan(["sets"]).current_dir(dir.path()), 0);
     assert_eq!(here, typed);
     run(recan(["record", "--choose", "1"]).current_dir(dir.path()), 0);
-    assert_eq!(names(&dir.path().join("records")).len(), 8);
+    assert_eq!(names(&dir.path().join("records")).len(), 4);
     let fit = ["check", "--fit", "1=47/450", "--fit", "2=22/25", "--job"];
     let (checked, _) = run(recan(fit).arg(dir.path()), 0);
     assert!(checked.contains("47 µF"), "{checked}");

@@ -2,11 +2,16 @@
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests fail where they stand")]
 
+mod again;
+mod cover;
 mod decided;
 mod failing;
 mod job;
+mod killed;
+mod moved;
 mod page;
 mod properties;
 mod run;
+mod schema;
 mod together;
 mod writing;

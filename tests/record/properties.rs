@@ -5,7 +5,7 @@ use recan::{
     record::{job_file, reason::Reason},
     report::{
         json,
-        record::{documents::RecordDoc, markdown},
+        record::{documents::RecordDoc, html, markdown},
     },
 };
 
@@ -23,6 +23,14 @@ fn config() -> ProptestConfig {
 fn text() -> impl Strategy<Value = String> {
     let markup = "([#>|`*_<&~=+-]|\\[x\\]\\(y\\)|1\\. |    |\n|\r|\t|\u{1b}\\[31m|</td>|-->|\u{202e}|µF 450 V| ){0,40}";
     prop_oneof![any::<String>(), markup.prop_map(|s| s), "\\PC*\n\\PC*"]
+}
+
+/// The tags of a page for a browser, in order, with their attributes.
+fn tags(page: &str) -> Vec<String> {
+    let tags =
+        page.split('<').skip(1).map(|rest| rest.split('>').next().unwrap_or(rest).to_owned());
+    // A quotation has as many lines as the text has, in one tag.
+    tags.filter(|tag| !tag.trim_start_matches('/').starts_with("blockquote")).collect()
 }
 
 /// The lines of a page that are its frame: headings, list numbers, tables.
@@ -58,6 +66,24 @@ proptest! {
         let page = markdown::page(&decided_about("", &stamping));
         prop_assert_eq!(frame(&page), frame(&markdown::page(&decided(""))));
         prop_assert!(page.chars().all(|c| c == '\n' || !c.is_control()));
+    }
+
+    #[test]
+    fn no_text_gets_markup_into_a_browser(text in text()) {
+        let page = html::page(&decided_about(&text, &text));
+        let mut plain = tags(&html::page(&decided_about("why", "text")));
+        let mut found = tags(&page);
+        if Reason::new(&text).unwrap().text().is_none() {
+            // Without a reason there is a sentence in place of two tags and a sentence.
+            plain = tags(&html::page(&decided_about("", "text")));
+        }
+        prop_assert_eq!(&mut found, &mut plain);
+        prop_assert!(page.chars().all(|c| c == '\n' || !c.is_control()));
+        let lower = page.to_lowercase();
+        for word in ["<script", "<img", "src=", "href=", "url(", "@import"] {
+            let typed = text.to_lowercase().contains(word);
+            prop_assert!(typed || !lower.contains(word), "{}", word);
+        }
     }
 
     #[test]

@@ -7,7 +7,10 @@ use std::{
     process::{Command, Output},
 };
 
-use recan::report::record::{documents::RecordDoc, markdown};
+use recan::report::{
+    json,
+    record::{documents::RecordDoc, html, markdown, parts, read},
+};
 
 /// A stamping that the built-in stock answers in every kind.
 pub(crate) const STAMPING: &str = "40 450; 20 25";
@@ -45,14 +48,20 @@ pub(crate) fn names(folder: &Path) -> Vec<String> {
     names
 }
 
-/// Checks that record `number` is whole in both forms, which say the same.
+/// The files of a record.
+pub(crate) const FILES: [&str; 4] = ["parts.csv", "record.html", "record.json", "record.md"];
+
+/// Checks that record `number` is whole in every form, which all say the same.
 #[track_caller]
 pub(crate) fn check_whole(folder: &Path, number: u32) -> RecordDoc {
-    let records = folder.join("records");
-    let json = fs::read_to_string(records.join(format!("{number:04}.json"))).unwrap();
-    let document: RecordDoc = serde_json::from_str(&json).unwrap();
+    let record = folder.join("records").join(format!("{number:04}"));
+    assert_eq!(names(&record), FILES);
+    let text = |name: &str| fs::read_to_string(record.join(name)).unwrap();
+    let document = read::read("record.json", &text("record.json")).unwrap();
     assert_eq!(document.number, number);
-    let page = fs::read_to_string(records.join(format!("{number:04}.md"))).unwrap();
-    assert_eq!(page, markdown::page(&document));
+    assert_eq!(json::to_text(&document), text("record.json"));
+    assert_eq!(markdown::page(&document), text("record.md"));
+    assert_eq!(html::page(&document), text("record.html"));
+    assert_eq!(parts::list(&document), text("parts.csv"));
     document
 }

@@ -2,20 +2,20 @@
 
 use std::fs;
 
-use crate::run::{STAMPING, check_whole, names, recan, record, run};
+use crate::run::{FILES, STAMPING, check_whole, names, recan, record, run};
 
 #[test]
 fn the_folder_is_made_and_records_are_numbered() {
     let dir = tempfile::tempdir().unwrap();
     let folder = dir.path().join("a job/here");
     let (stdout, _) = run(&mut record(&folder), 0);
-    for name in ["0001.md", "0001.json", "job.toml"] {
+    for name in FILES.into_iter().chain(["0001", "job.toml"]) {
         assert!(stdout.contains(name), "{stdout}");
     }
     run(&mut record(&folder), 0);
     assert_eq!(names(&folder), ["job.toml", "records"]);
     let records = folder.join("records");
-    assert_eq!(names(&records), ["0001.json", "0001.md", "0002.json", "0002.md"]);
+    assert_eq!(names(&records), ["0001", "0002"]);
     let first = check_whole(&folder, 1);
     assert_eq!(first.stamping, STAMPING);
     assert_eq!(first.chosen, 1);
@@ -30,10 +30,10 @@ fn nothing_is_written_over() {
     let read = |name: &str| fs::read(dir.path().join(name)).unwrap();
     let mine = "# mine\n[[can]]\nstamping = \"40  450; 20 25\" # as typed\n";
     fs::write(dir.path().join("job.toml"), mine).unwrap();
-    let (json, page) = (read("records/0001.json"), read("records/0001.md"));
+    let (json, page) = (read("records/0001/record.json"), read("records/0001/record.md"));
     run(&mut record(dir.path()), 0);
-    assert_eq!(read("records/0001.json"), json);
-    assert_eq!(read("records/0001.md"), page);
+    assert_eq!(read("records/0001/record.json"), json);
+    assert_eq!(read("records/0001/record.md"), page);
     assert_eq!(read("job.toml"), mine.as_bytes());
     check_whole(dir.path(), 2);
 }
@@ -61,7 +61,7 @@ fn ranks_are_those_of_sets() {
     let mut command = recan(["record", STAMPING, "--choose", &too_many, "--job"]);
     let (_, stderr) = run(command.arg(dir.path()).args(flags), 2);
     assert!(stderr.contains(&format!("set {too_many} of {count} is chosen")), "{stderr}");
-    assert_eq!(names(&dir.path().join("records")).len(), 4);
+    assert_eq!(names(&dir.path().join("records")).len(), 2);
 }
 
 #[test]
@@ -72,7 +72,9 @@ fn programs_get_a_document() {
         serde_json::from_str(&stdout).unwrap();
     assert_eq!((written.schema.as_str(), written.number), ("recan.written/1", 1));
     assert!(fs::metadata(written.json).unwrap().is_file());
-    assert!(fs::metadata(written.markdown).unwrap().is_file());
+    for also in [written.markdown, written.html, written.parts] {
+        assert!(fs::metadata(also).unwrap().is_file());
+    }
     assert!(written.job.is_some());
     let (stdout, _) = run(record(dir.path()).args(["--format", "json"]), 0);
     let written: serde_json::Value = serde_json::from_str(&stdout).unwrap();

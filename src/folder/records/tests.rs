@@ -1,7 +1,12 @@
 use super::*;
 
 fn forms(number: u32) -> Forms {
-    Forms { json: format!("{{{number}}}"), markdown: format!("# {number}") }
+    Forms {
+        json: format!("{{{number}}}"),
+        markdown: format!("# {number}"),
+        html: format!("<p>{number}"),
+        parts: format!("{number}\n"),
+    }
 }
 
 fn names(folder: &Path) -> Vec<String> {
@@ -25,12 +30,16 @@ fn numbers_follow_each_other() {
     let second = append(&folder, None, &forms).unwrap();
     assert_eq!((second.number, second.job), (2, None));
     assert_eq!(names(&folder), ["job.toml", "records"]);
-    assert_eq!(names(&folder.join(RECORDS)), ["0001.json", "0001.md", "0002.json", "0002.md"]);
+    assert_eq!(names(&folder.join(RECORDS)), ["0001", "0002"]);
+    assert_eq!(
+        names(&folder.join("records/0002")),
+        ["parts.csv", "record.html", "record.json", "record.md"]
+    );
     assert_eq!(fs::read_to_string(second.markdown).unwrap(), "# 2");
 }
 
 #[test]
-fn a_number_with_one_file_is_taken() {
+fn a_number_of_an_early_record_is_taken() {
     let dir = tempfile::tempdir().unwrap();
     let records = dir.path().join(RECORDS);
     fs::create_dir(&records).unwrap();
@@ -55,19 +64,19 @@ fn the_last_number_is_the_last() {
 fn a_number_taken_meanwhile_is_passed_over() {
     let dir = tempfile::tempdir().unwrap();
     let records = dir.path().join(RECORDS);
-    // The page of number 1 and both files of number 2 appear while 1 is made.
     let racing = |number| {
         if number == 1 {
-            for name in ["0001.md", "0002.json", "0002.md"] {
-                fs::write(records.join(name), "theirs").unwrap();
+            for name in ["0001", "0002"] {
+                fs::create_dir(records.join(name)).unwrap();
+                fs::write(records.join(name).join(JSON), "theirs").unwrap();
             }
         }
         forms(number)
     };
     assert_eq!(append(dir.path(), None, &racing).unwrap().number, 3);
-    assert_eq!(names(&records), ["0001.md", "0002.json", "0002.md", "0003.json", "0003.md"]);
-    assert_eq!(fs::read_to_string(records.join("0002.md")).unwrap(), "theirs");
-    assert_eq!(fs::read_to_string(records.join("0003.json")).unwrap(), "{3}");
+    assert_eq!(names(&records), ["0001", "0002", "0003"]);
+    assert_eq!(fs::read_to_string(records.join("0002").join(JSON)).unwrap(), "theirs");
+    assert_eq!(fs::read_to_string(records.join("0003").join(JSON)).unwrap(), "{3}");
 }
 
 #[test]
@@ -117,8 +126,12 @@ fn only_abandoned_temporary_files_are_removed() {
         let file = File::create(records.join(name)).unwrap();
         file.set_modified(now - Duration::from_secs(age)).unwrap();
     }
+    fs::create_dir(records.join(".recan-half.tmp")).unwrap();
+    fs::write(records.join(".recan-half.tmp/record.md"), "half").unwrap();
+    let half = File::open(records.join(".recan-half.tmp")).unwrap();
+    half.set_modified(now - Duration::from_hours(2)).unwrap();
     append(dir.path(), None, &forms).unwrap();
-    assert_eq!(names(&records), [".recan-live.tmp", "0001.json", "0001.md", "old.tmp"]);
+    assert_eq!(names(&records), [".recan-live.tmp", "0001", "old.tmp"]);
 }
 
 #[cfg(unix)]

@@ -4,6 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 /// `can` in every document.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CanDoc {
@@ -18,6 +19,7 @@ pub struct CanDoc {
 }
 
 /// One section of the old can.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SectionDoc {
@@ -34,6 +36,7 @@ pub struct SectionDoc {
 }
 
 /// A question with its readings.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct QuestionDoc {
@@ -44,6 +47,7 @@ pub struct QuestionDoc {
 }
 
 /// One honest reading.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct AlternativeDoc {
@@ -54,6 +58,7 @@ pub struct AlternativeDoc {
 }
 
 /// Something assumed, or remarked on.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RemarkDoc {
@@ -64,6 +69,7 @@ pub struct RemarkDoc {
 }
 
 /// Text that was skipped.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct IgnoredDoc {
@@ -78,6 +84,7 @@ pub struct IgnoredDoc {
 }
 
 /// How a stamping was read: the same in every document that starts from one.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ReadingDoc {
@@ -96,6 +103,7 @@ pub struct ReadingDoc {
 }
 
 /// `recan.read/1`.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ReadDoc {
@@ -116,6 +124,7 @@ pub struct ReadDoc {
 }
 
 /// What a rule says.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FindingDoc {
@@ -140,6 +149,7 @@ pub struct FindingDoc {
 }
 
 /// A capacitor of a stand-in.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MadeOfDoc {
@@ -150,6 +160,7 @@ pub struct MadeOfDoc {
 }
 
 /// Balance resistors of a series pair.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BalanceDoc {
@@ -162,6 +173,7 @@ pub struct BalanceDoc {
 }
 
 /// What stands in for one section.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StandInDoc {
@@ -184,6 +196,7 @@ pub struct StandInDoc {
 }
 
 /// A part of a set with the number of bodies.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PartDoc {
@@ -194,6 +207,7 @@ pub struct PartDoc {
 }
 
 /// A judged set.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SetDoc {
@@ -218,6 +232,7 @@ pub struct SetDoc {
 }
 
 /// A set that came near.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MissDoc {
@@ -236,6 +251,7 @@ pub struct MissDoc {
 }
 
 /// Which stock list an answer comes from.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StockDoc {
@@ -248,6 +264,7 @@ pub struct StockDoc {
 }
 
 /// `recan.sets/1`.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SetsDoc {
@@ -278,6 +295,7 @@ pub struct SetsDoc {
 }
 
 /// `recan.check/1`.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CheckDoc {
@@ -310,6 +328,7 @@ pub struct CheckDoc {
 
 /// The supply with the can as stamped and with the substitute.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct BesideDoc {
     /// With the can as stamped.
     pub original: SupplyFiguresDoc,
@@ -319,6 +338,7 @@ pub struct BesideDoc {
 
 /// Figures of a supply at the measured line.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct SupplyFiguresDoc {
     /// One entry a node.
     pub nodes: Vec<NodeFiguresDoc>,
@@ -332,6 +352,7 @@ pub struct SupplyFiguresDoc {
 
 /// Figures of one node.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 pub struct NodeFiguresDoc {
     /// Name of the node.
     pub name: String,

@@ -1,5 +1,6 @@
 //! Turns results into the documents that programs read.
 
+pub mod cover;
 pub mod documents;
 pub mod list_documents;
 mod lists;
@@ -235,7 +236,7 @@ pub fn to_text<T: Serialize>(document: &T) -> String {
     text
 }
 
-fn stock_source(stock: &StockSource) -> StockDoc {
+pub(super) fn stock_source(stock: &StockSource) -> StockDoc {
     StockDoc { source: stock.source.clone(), lines: stock.lines, bad: stock.bad }
 }
 

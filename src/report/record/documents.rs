@@ -1,4 +1,5 @@
-//! `recan.record/1`: what was decided, from what, and how it is carried out.
+//! `recan.record/2`: what was decided, from what, and how it is carried out.
+//! `data/record.schema.json` is made from these structs and their comments.
 
 use serde::{Deserialize, Serialize};
 
@@ -6,11 +7,12 @@ use crate::report::json::documents::{
     CanDoc, FindingDoc, IgnoredDoc, MissDoc, QuestionDoc, RemarkDoc, SetDoc, StockDoc,
 };
 
-/// `recan.record/1`. Equal inputs give equal bytes.
+/// A decision record. Equal inputs give equal bytes.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RecordDoc {
-    /// `recan.record/1`.
+    /// `recan.record/2`.
     pub schema: String,
     /// Number of the record in its folder, from 1.
     pub number: u32,
@@ -20,6 +22,8 @@ pub struct RecordDoc {
     pub version: String,
     /// What was to be decided, one sentence.
     pub question: String,
+    /// Which can of which chassis.
+    pub about: AboutDoc,
     /// What was typed beside the stamping.
     pub typed: TypedDoc,
     /// The stamping as typed.
@@ -38,6 +42,9 @@ pub struct RecordDoc {
     pub facts: Vec<FactDoc>,
     /// The stock list.
     pub stock: StockDoc,
+    /// What the record can be worked out from again; null in records that an
+    /// early program made.
+    pub inputs: Option<InputsDoc>,
     /// The sets considered, best first.
     pub sets: Vec<SetDoc>,
     /// What came nearest where nothing passes.
@@ -59,12 +66,55 @@ pub struct RecordDoc {
     /// What to measure next.
     pub measure_next: Vec<String>,
     /// Readings to expect after the repair; null where no supply was solved.
-    pub predicted: Option<Vec<ReadingFigureDoc>>,
+    pub predicted: Option<Vec<PredictionDoc>>,
     /// Readings taken after the repair; null until there are some.
     pub readings: Option<Vec<ReadingFigureDoc>>,
 }
 
+/// Which can of which chassis a record is about.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct AboutDoc {
+    /// What the job calls the chassis, or null.
+    pub chassis: Option<String>,
+    /// What the job calls the can; its position from 1 where it has no name and
+    /// is not the only one; else null.
+    pub can: Option<String>,
+    /// The other cans of the job, which stand as stamped.
+    pub other_cans: Vec<String>,
+}
+
+/// What a record can be worked out from again.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct InputsDoc {
+    /// The job file as it stood, or null where there was none.
+    pub job: Option<String>,
+    /// SHA-256 of the whole stock list, byte for byte, in hexadecimal digits.
+    pub stock_sha256: String,
+    /// The header line of the stock list.
+    pub stock_header: String,
+    /// The lines of every part in the sets considered, in the list's order.
+    pub stock_lines: Vec<StockLineDoc>,
+    /// SHA-256 of the header and these lines in UTF-8, a line feed after each.
+    pub stock_lines_sha256: String,
+}
+
+/// A line of a stock list, word for word.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StockLineDoc {
+    /// Its number in the list, from 1.
+    pub line: u64,
+    /// Its text.
+    pub text: String,
+}
+
 /// What was typed beside the stamping, flag by flag, as it stood.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TypedDoc {
@@ -86,7 +136,7 @@ pub struct TypedDoc {
     pub volts: Vec<String>,
     /// `SECTION=OHMS`.
     pub resistor: Vec<String>,
-    /// The stock list asked for, or null for the usual one.
+    /// The file name of the stock list asked for, or null for the usual one.
     pub stock: Option<String>,
     /// How many sets were asked for, or null for the usual number.
     pub show: Option<u16>,
@@ -95,6 +145,7 @@ pub struct TypedDoc {
 }
 
 /// One fact.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FactDoc {
@@ -104,11 +155,13 @@ pub struct FactDoc {
     pub section: Option<usize>,
     /// The fact.
     pub says: String,
-    /// `stamped`, `told`, `assumed` or `data/rectifiers.csv`.
+    /// `stamped` on the can, `measured`, `told` by the technician, `assumed`, or
+    /// `handbook`: of the rectifier table, with its source there.
     pub from: String,
 }
 
 /// The discharge of one section.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct DischargeDoc {
@@ -127,6 +180,7 @@ pub struct DischargeDoc {
 }
 
 /// Instructions in the order of the work, after cautions and discharge.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WiringDoc {
@@ -141,6 +195,7 @@ pub struct WiringDoc {
 }
 
 /// How the stand-in of one section is wired.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SectionWiringDoc {
@@ -151,6 +206,7 @@ pub struct SectionWiringDoc {
 }
 
 /// One line of the parts list.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PurchaseDoc {
@@ -172,14 +228,34 @@ pub struct PurchaseDoc {
     pub least_v: Option<f64>,
 }
 
-/// One reading, expected or taken.
+/// A reading to expect after the repair, with the range that is no fault.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PredictionDoc {
+    /// Where: a node, a section, the line.
+    pub place: String,
+    /// What is read there: `DC volts`, `hum, volts rms`.
+    pub what: String,
+    /// The figure to expect.
+    pub value: f64,
+    /// Least that is no fault, or null where none was worked out.
+    pub low: Option<f64>,
+    /// Most that is no fault, or null where none was worked out.
+    pub high: Option<f64>,
+    /// Unit of the three.
+    pub unit: String,
+}
+
+/// One reading taken.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ReadingFigureDoc {
-    /// What is read, and where.
+    /// Where: a node, a section, the line.
+    pub place: String,
+    /// What was read there.
     pub what: String,
-    /// Position of the section from 1, or null.
-    pub section: Option<usize>,
     /// The figure.
     pub value: f64,
     /// Its unit.
@@ -187,6 +263,7 @@ pub struct ReadingFigureDoc {
 }
 
 /// `recan.written/1`: what `record` wrote.
+#[cfg_attr(test, derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct WrittenDoc {
@@ -196,8 +273,12 @@ pub struct WrittenDoc {
     pub number: u32,
     /// Rank of the set that was chosen.
     pub chosen: usize,
-    /// Path of the record for people.
+    /// Path of the record for people, as plain text.
     pub markdown: String,
+    /// Path of the record for people, in a browser.
+    pub html: String,
+    /// Path of the parts list.
+    pub parts: String,
     /// Path of the record for programs.
     pub json: String,
     /// Path of the job file where it was made, else null.

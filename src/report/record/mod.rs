@@ -1,18 +1,29 @@
 //! The decision record: one document, and the pages made from it.
 
+pub mod again;
+pub mod check_documents;
+mod compare;
 pub mod documents;
 mod escape;
+pub mod html;
 pub mod markdown;
+mod outline;
+pub mod parts;
+pub mod read;
+pub mod schema;
 mod table;
 mod words;
 
 use crate::{
     facts::Typed,
+    job::Job,
     judge::{Case, Judged},
     quantity::{in_ohms, in_volts, in_watts, significant},
     record::{
+        about::{self, About},
         buy::{self, Item, Purchase},
         discharge::{self, Discharge, discharge},
+        kept::{Kept, digest},
         known::known,
         reason::Reason,
         wiring::{Wiring, wiring},
@@ -23,11 +34,12 @@ use crate::{
     },
 };
 use documents::{
-    DischargeDoc, FactDoc, PurchaseDoc, RecordDoc, SectionWiringDoc, TypedDoc, WiringDoc,
+    AboutDoc, DischargeDoc, FactDoc, InputsDoc, PurchaseDoc, ReadingFigureDoc, RecordDoc,
+    SectionWiringDoc, StockLineDoc, TypedDoc, WiringDoc,
 };
 
 /// Schema of the record as JSON.
-pub const SCHEMA: &str = "recan.record/1";
+pub const SCHEMA: &str = "recan.record/2";
 
 /// A choice among the sets of an answer.
 #[derive(Debug, Clone)]
@@ -46,6 +58,12 @@ pub struct Decision<'a> {
     pub typed: &'a Typed,
     /// What else was asked for.
     pub asked: &'a Asked,
+    /// The job, where there is a job file.
+    pub job: Option<&'a Job>,
+    /// Index of the can in the job.
+    pub own: usize,
+    /// What is kept of the inputs.
+    pub kept: &'a Kept,
     /// When and with what it was made.
     pub made: &'a Made,
 }
@@ -55,7 +73,8 @@ pub struct Decision<'a> {
 pub struct Asked {
     /// Which can of the job.
     pub can: Option<String>,
-    /// The stock list asked for.
+    /// The stock list asked for, by its file name alone: a job folder may be
+    /// moved.
     pub stock: Option<String>,
     /// How many sets were asked for.
     pub show: Option<u16>,
@@ -87,6 +106,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         date: decision.made.date.clone(),
         version: decision.made.version.clone(),
         question: question(decision),
+        about: about_doc(decision),
         typed: typed(decision),
         stamping,
         can,
@@ -96,6 +116,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         notices,
         facts: facts(decision),
         stock: set.stock,
+        inputs: Some(inputs(decision.kept)),
         sets: set.sets,
         nearest_misses: set.nearest_misses,
         chosen: decision.rank,
@@ -107,15 +128,44 @@ pub fn document(decision: &Decision) -> RecordDoc {
         buy: buy::list(case, answer.parts, chosen).iter().map(purchase).collect(),
         measure_next: set.measure_next,
         predicted: None,
-        readings: None,
+        readings: decision.job.and_then(readings),
     }
 }
 
 fn question(decision: &Decision) -> String {
     let count = decision.case.can.sections().len();
     let sections = if count == 1 { "one section".into() } else { format!("{count} sections") };
+    let name = about_doc(decision).can.map_or_else(String::new, |can| format!(" \"{can}\""));
     let inside = if decision.asked.restuff { ", inside the old can" } else { "" };
-    format!("What can take the place of the old can of {sections}{inside}?")
+    format!("What can take the place of the old can{name} of {sections}{inside}?")
+}
+
+fn about_doc(decision: &Decision) -> AboutDoc {
+    let About { chassis, can, others } =
+        decision.job.map(|job| about::about(job, decision.own)).unwrap_or_default();
+    AboutDoc { chassis, can, other_cans: others }
+}
+
+fn inputs(kept: &Kept) -> InputsDoc {
+    let line = |(line, text): &(u64, String)| StockLineDoc { line: *line, text: text.clone() };
+    InputsDoc {
+        job: kept.job.clone(),
+        stock_sha256: kept.list_digest.clone(),
+        stock_header: kept.lines.header.clone(),
+        stock_lines: kept.lines.lines.iter().map(line).collect(),
+        stock_lines_sha256: digest(kept.lines.text().as_bytes()),
+    }
+}
+
+fn readings(job: &Job) -> Option<Vec<ReadingFigureDoc>> {
+    let list = about::taken(job)?.into_iter();
+    let doc = |taken: about::Taken| ReadingFigureDoc {
+        place: taken.place,
+        what: taken.what.into(),
+        value: six(taken.value),
+        unit: taken.unit.into(),
+    };
+    Some(list.map(doc).collect())
 }
 
 fn typed(decision: &Decision) -> TypedDoc {
@@ -137,7 +187,8 @@ fn typed(decision: &Decision) -> TypedDoc {
 }
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
-    let list = known(decision.case, decision.answer.facts, decision.typed).into_iter();
+    let list = known(decision.case, decision.answer.facts, decision.typed, decision.job);
+    let list = list.into_iter();
     list.map(|fact| FactDoc {
         what: fact.what.into(),
         section: fact.section.map(|s| s + 1),

@@ -3,7 +3,10 @@
 use super::documents::{RecordDoc, TypedDoc};
 use crate::{
     quantity::significant,
-    report::json::documents::{FindingDoc, MadeOfDoc, QuestionDoc, SetDoc, StandInDoc},
+    report::{
+        StockSource,
+        json::documents::{FindingDoc, MadeOfDoc, QuestionDoc, SetDoc, StandInDoc, StockDoc},
+    },
 };
 
 /// Each question with the reading that was taken, or with all where nobody answered.
@@ -99,6 +102,12 @@ fn names(set: &SetDoc, section: &StandInDoc) -> String {
         if numbered(m) { format!("{}:{}", m.part, m.part_section) } else { m.part.clone() }
     });
     words.collect::<Vec<_>>().join(" + ")
+}
+
+pub(super) fn source(stock: &StockDoc) -> String {
+    let invented =
+        if stock.source == StockSource::BUILT_IN { ", invented and generic" } else { "" };
+    format!("{}{invented}", stock.source)
 }
 
 pub(super) fn limits(finding: &FindingDoc) -> String {

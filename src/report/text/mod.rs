@@ -2,6 +2,7 @@
 //! where they are not wanted.
 
 pub mod check;
+pub mod cover;
 pub mod explain;
 mod figure;
 pub mod near;

@@ -1,9 +1,15 @@
-//! What `recan record` wrote.
+//! What `recan record` wrote, and what became of a record worked out again.
 
 use super::{page::Page, sets};
 use crate::{
     judge::Judged,
-    report::{Answer, record::documents::WrittenDoc},
+    report::{
+        Answer,
+        record::{
+            check_documents::{ChangeDoc, RecordCheckDoc},
+            documents::WrittenDoc,
+        },
+    },
 };
 
 /// What was written, what was chosen, and the one line of caution.
@@ -15,8 +21,10 @@ pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
     let path = |page: &mut Page, label: &str, path: &str| {
         page.line(format!("{label}{}", super::page::harmless(path)));
     };
-    path(&mut page, "Wrote     ", &written.markdown);
-    path(&mut page, "          ", &written.json);
+    path(&mut page, "Wrote     ", &written.html);
+    for also in [&written.markdown, &written.parts, &written.json] {
+        path(&mut page, "          ", also);
+    }
     if let Some(job) = &written.job {
         path(&mut page, "          ", job);
     }
@@ -29,4 +37,55 @@ pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
     super::read::remarks(answer.stamped, &mut page);
     page.labelled("Caution", &crate::safety::one_line(can, answer.facts));
     page
+}
+
+/// The schema as it stands.
+#[must_use]
+pub fn schema(schema: &str) -> Page {
+    let mut page = Page::new();
+    schema.lines().for_each(|line| page.line(line.to_owned()));
+    page
+}
+
+/// Same, or what changed.
+#[must_use]
+pub fn checked(check: &RecordCheckDoc) -> Page {
+    let mut page = Page::new();
+    let record = format!("{:04} of {}, by recan {}", check.number, check.date, check.made_by);
+    page.labelled("Record", &record);
+    let count = check.changes.len();
+    let things = if count == 1 { "1 thing".into() } else { format!("{count} things") };
+    let says = if check.same {
+        format!("same, worked out again by recan {}", check.checked_by)
+    } else {
+        format!("{things} changed, worked out again by recan {}", check.checked_by)
+    };
+    page.labelled("Answer", &says);
+    let of = |against: &str| -> Vec<String> {
+        check.changes.iter().filter(|c| c.against == against).map(change).collect()
+    };
+    list(&mut page, "Itself", &of("record"));
+    if let Some(stock) = &check.stock {
+        let rank = check.rank_in_stock;
+        let rank = rank.map_or_else(|| "not among the sets".into(), |rank| format!("set {rank}"));
+        page.labelled("Stock", &format!("in {stock} the choice is {rank}"));
+        list(&mut page, "", &of("stock"));
+    }
+    list(&mut page, "Left out", &check.not_compared);
+    page
+}
+
+fn list(page: &mut Page, label: &str, items: &[String]) {
+    for (i, item) in items.iter().enumerate() {
+        page.labelled(if i == 0 { label } else { "" }, &super::page::harmless(item));
+    }
+}
+
+fn change(change: &ChangeDoc) -> String {
+    match (&change.was, &change.is) {
+        (Some(was), Some(is)) => format!("{}: {was} → {is}", change.of),
+        (Some(was), None) => format!("{}: no longer there, was {was}", change.of),
+        (None, Some(is)) => format!("{}: new, {is}", change.of),
+        (None, None) => change.of.clone(),
+    }
 }

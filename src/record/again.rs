@@ -1,0 +1,104 @@
+//! Works a decision out again from what its record keeps.
+
+use super::job_file;
+use crate::{
+    facts::{Facts, Typed},
+    job::{self, Job, Refused},
+    judge::{Case, Judged},
+    part::Part,
+    search::{Wanted, search},
+    stamping::{self, Answers, Reading},
+};
+
+/// What was asked when the decision was made.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Question {
+    /// The stamping as typed.
+    pub stamping: String,
+    /// Answers to its questions, each a reading counted from 1.
+    pub answers: Vec<usize>,
+    /// The job file, where there was one.
+    pub job: Option<String>,
+    /// Which can of it, by name or by position from 1.
+    pub can: Option<String>,
+    /// The facts in words.
+    pub typed: Typed,
+    /// Only parts that go inside the old can.
+    pub restuff: bool,
+    /// How many sets were asked for.
+    pub show: Option<u16>,
+}
+
+/// A question worked out as far as it goes without stock.
+#[derive(Debug, Clone)]
+pub struct Understood {
+    /// How the stamping reads.
+    pub reading: Reading,
+    /// What is known round the can.
+    pub facts: Facts,
+    /// The job, where there was one.
+    pub job: Option<Job>,
+    /// Index of the can in the job.
+    pub own: usize,
+}
+
+/// Why a question can't be worked out any more, one sentence.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct NotUnderstood(String);
+
+impl Question {
+    /// The can and what is known of it, as this program understands it.
+    ///
+    /// # Errors
+    /// The stamping, the job file or a fact can't be read.
+    pub fn understood(&self) -> Result<Understood, NotUnderstood> {
+        let failed = |error: &dyn std::error::Error| NotUnderstood(error.to_string());
+        let reading = stamping::read(&self.stamping, &Answers(self.answers.clone()))
+            .map_err(|error| failed(&error))?;
+        let typed = self.typed.read(&reading.can).map_err(|error| failed(&error))?;
+        let Some(text) = &self.job else {
+            return Ok(Understood { reading, facts: typed, job: None, own: 0 });
+        };
+        let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
+        let own = self.own(&cans);
+        let read = |index: usize, stamping: &str| {
+            if index == own {
+                return Ok(reading.clone());
+            }
+            let read = stamping::read(stamping, &Answers::default());
+            read.map_err(|error| Refused::from_diagnostic(&error))
+        };
+        let job = job::read("job.toml", text, &read).map_err(|error| failed(&error))?;
+        let facts = match job.facts(own) {
+            Some(told) => typed.over(told),
+            None => typed,
+        };
+        Ok(Understood { reading, facts, job: Some(job), own })
+    }
+
+    /// The sets in `parts`, best first, asked for as they were then.
+    #[must_use]
+    pub fn sets(&self, understood: &Understood, parts: &[Part]) -> Vec<Judged> {
+        let case = Case::new(&understood.reading.can, &understood.facts);
+        let wanted = self
+            .show
+            .map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() });
+        search(&case, parts, wanted).sets
+    }
+
+    /// Leaves the parts that may be used at all.
+    pub fn retain(&self, parts: &mut Vec<Part>) {
+        if self.restuff {
+            parts.retain(Part::goes_inside_a_can);
+        }
+    }
+
+    /// Index of the can in question.
+    fn own(&self, cans: &[job_file::JobCan]) -> usize {
+        let Some(name) = self.can.as_deref().map(str::trim) else { return 0 };
+        let called = |can: &job_file::JobCan| can.name.as_deref() == Some(name);
+        let by_place = || name.parse::<usize>().ok()?.checked_sub(1);
+        cans.iter().position(called).or_else(by_place).unwrap_or(0)
+    }
+}

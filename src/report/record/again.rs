@@ -1,0 +1,241 @@
+//! Works a record out again and says what came out otherwise.
+
+use super::{
+    check_documents::{ChangeDoc, RecordCheckDoc},
+    compare::{Compared, changed},
+    documents::{InputsDoc, RecordDoc},
+};
+use crate::{
+    facts::Typed,
+    judge::{Case, Judged, judge},
+    part::Part,
+    record::{
+        again::{Question, Understood},
+        kept::digest,
+    },
+    report::{
+        StockSource,
+        json::{self, documents::SetDoc},
+    },
+    set::{Connection, Leaf, ReplacementSet, StandIn},
+    stock::{self, Excerpt},
+};
+
+/// Schema of what is found.
+pub const SCHEMA: &str = "recan.record-check/1";
+
+/// A stock list of today.
+#[derive(Debug, Clone, Copy)]
+pub struct Today<'a> {
+    /// Its file name.
+    pub name: &'a str,
+    /// Its bytes.
+    pub bytes: &'a [u8],
+}
+
+/// Works `record` out from its own inputs and, where given, from the stock of
+/// today; `version` is that of this program. Pure: equal inputs, equal documents.
+#[must_use]
+pub fn check(record: &RecordDoc, today: Option<Today>, version: &str) -> RecordCheckDoc {
+    let mut check = RecordCheckDoc {
+        schema: SCHEMA.into(),
+        number: record.number,
+        date: record.date.clone(),
+        made_by: record.version.clone(),
+        checked_by: version.into(),
+        same: false,
+        rank: None,
+        stock: today.map(|today| today.name.into()),
+        rank_in_stock: None,
+        not_compared: Vec::new(),
+        changes: Vec::new(),
+    };
+    let question = question(record);
+    match question.understood() {
+        Err(error) => {
+            check.changes.push(changed(
+                "record",
+                "inputs",
+                "what was typed",
+                None,
+                Some(error.to_string()),
+            ));
+        }
+        Ok(understood) => worked_out(record, &question, &understood, today, &mut check),
+    }
+    check.same = check.changes.is_empty();
+    check
+}
+
+fn worked_out(
+    record: &RecordDoc,
+    question: &Question,
+    understood: &Understood,
+    today: Option<Today>,
+    check: &mut RecordCheckDoc,
+) {
+    let can = json::can(&understood.reading.can);
+    if can != record.can {
+        let words = |can: &json::documents::CanDoc| {
+            let sections = can.sections.iter();
+            let words = sections.map(|s| format!("{} µF {} V", s.capacitance_uf, s.rated_v));
+            words.collect::<Vec<_>>().join("; ")
+        };
+        let (was, is) = (words(&record.can), words(&can));
+        check.changes.push(changed("record", "reading", "the stamping", Some(was), Some(is)));
+    }
+    match &record.inputs {
+        Some(inputs) => {
+            check.changes.extend(altered(inputs));
+            let text = excerpt(inputs).text();
+            let again = Again::new(question, understood, text.as_bytes());
+            let compared = again.compared(record, "record");
+            check.rank = compared.rank;
+            check.changes.extend(compared.changes);
+        }
+        None => of_early(record, question, understood, check),
+    }
+    let Some(today) = today else { return };
+    let again = Again::new(question, understood, today.bytes);
+    if let Some(inputs) = &record.inputs {
+        check.changes.extend(lines_changed(inputs, &again.all));
+    }
+    let compared = again.compared(record, "stock");
+    check.rank_in_stock = compared.rank;
+    check.changes.extend(compared.changes);
+}
+
+/// An early record keeps no stock lines; only the built-in list can be had again.
+fn of_early(
+    record: &RecordDoc,
+    question: &Question,
+    understood: &Understood,
+    check: &mut RecordCheckDoc,
+) {
+    check.not_compared.push(
+        "the job file, which an early record does not keep: worked out from the stamping and the flags alone".into(),
+    );
+    if record.stock.source != StockSource::BUILT_IN {
+        check.not_compared.push(format!(
+            "the stock lines, which an early record does not keep: give {} with --stock",
+            record.stock.source
+        ));
+        return;
+    }
+    let again = Again::new(question, understood, stock::builtin().as_bytes());
+    let compared = again.compared(record, "record");
+    check.rank = compared.rank;
+    check.changes.extend(compared.changes);
+}
+
+/// A question worked out in a stock list.
+struct Again {
+    understood: Understood,
+    /// Every part of the list.
+    all: Vec<Part>,
+    /// Those that may be used.
+    parts: Vec<Part>,
+    sets: Vec<Judged>,
+}
+
+impl Again {
+    fn new(question: &Question, understood: &Understood, list: &[u8]) -> Self {
+        // A list without a good line holds no parts, and so no set.
+        let all = stock::read("stock", list).map(|stock| stock.parts).unwrap_or_default();
+        let mut parts = all.clone();
+        question.retain(&mut parts);
+        let sets = question.sets(understood, &parts);
+        Self { understood: understood.clone(), all, parts, sets }
+    }
+
+    fn compared(&self, record: &RecordDoc, against: &'static str) -> Compared {
+        let can = &self.understood.reading.can;
+        let ranked = self.sets.iter().enumerate();
+        let sets: Vec<SetDoc> =
+            ranked.map(|(i, set)| json::set(set, Some(i + 1), can, &self.parts)).collect();
+        Compared::new(record, &sets, self.chosen(record).as_ref(), against)
+    }
+
+    /// The chosen set judged anew, though it may be no longer among the best.
+    fn chosen(&self, record: &RecordDoc) -> Option<SetDoc> {
+        let set = record.sets.get(record.chosen.checked_sub(1)?)?;
+        let can = &self.understood.reading.can;
+        let sections: Option<Vec<StandIn>> =
+            set.sections.iter().map(|section| self.stand_in(section)).collect();
+        let sections = sections.filter(|sections| sections.len() == can.sections().len())?;
+        let case = Case::new(can, &self.understood.facts);
+        let judged = judge(&case, &self.parts, ReplacementSet { sections });
+        Some(json::set(&judged, None, can, &self.parts))
+    }
+
+    fn stand_in(&self, section: &json::documents::StandInDoc) -> Option<StandIn> {
+        let leaf = |of: &json::documents::MadeOfDoc| {
+            let part = self.parts.iter().position(|part| part.name == of.part)?;
+            let section = of.part_section.checked_sub(1)?;
+            (section < self.parts[part].sections.len()).then_some(Leaf { part, section })
+        };
+        let leaves: Vec<Leaf> = section.made_of.iter().map(leaf).collect::<Option<_>>()?;
+        let series = section.connection == Connection::Series.name();
+        StandIn::joined(if series { Connection::Series } else { Connection::Parallel }, leaves)
+    }
+}
+
+fn question(record: &RecordDoc) -> Question {
+    let typed = record.typed.clone();
+    Question {
+        stamping: record.stamping.clone(),
+        answers: typed.reading,
+        job: record.inputs.as_ref().and_then(|inputs| inputs.job.clone()),
+        can: typed.can,
+        typed: Typed {
+            rectifier: typed.rectifier,
+            circuit: typed.circuit,
+            load: typed.load,
+            frequency: typed.frequency,
+            roles: typed.role,
+            volts: typed.volts,
+            resistors: typed.resistor,
+        },
+        restuff: typed.restuff,
+        show: typed.show,
+    }
+}
+
+fn excerpt(inputs: &InputsDoc) -> Excerpt {
+    Excerpt {
+        header: inputs.stock_header.clone(),
+        lines: inputs.stock_lines.iter().map(|kept| (kept.line, kept.text.clone())).collect(),
+    }
+}
+
+/// Somebody wrote in the kept lines.
+fn altered(inputs: &InputsDoc) -> Option<ChangeDoc> {
+    let is = digest(excerpt(inputs).text().as_bytes());
+    (is != inputs.stock_lines_sha256).then(|| {
+        let of = "digest of the stock lines in the record";
+        changed("record", "inputs", of, Some(inputs.stock_lines_sha256.clone()), Some(is))
+    })
+}
+
+/// Kept lines that today's list has no longer, or has otherwise.
+fn lines_changed(inputs: &InputsDoc, today: &[Part]) -> Vec<ChangeDoc> {
+    let kept = stock::read("stock", excerpt(inputs).text().as_bytes());
+    let kept = kept.map(|stock| stock.parts).unwrap_or_default();
+    let same = |one: &Part, other: &Part| {
+        Part { line: 0, ..one.clone() } == Part { line: 0, ..other.clone() }
+    };
+    let was = |part: &Part| {
+        let line = usize::try_from(part.line).ok().and_then(|line| line.checked_sub(2));
+        line.and_then(|i| inputs.stock_lines.get(i)).map(|kept| kept.text.clone())
+    };
+    let mut changes = Vec::new();
+    for part in &kept {
+        if today.iter().any(|other| same(part, other)) {
+            continue;
+        }
+        let is = today.iter().find(|other| other.name == part.name);
+        let is = is.map(|other| format!("otherwise, on line {}", other.line));
+        changes.push(changed("stock", "line", &part.name, was(part), is));
+    }
+    changes
+}

@@ -1,0 +1,128 @@
+//! What changed between the sets of a record and those worked out again.
+
+use super::{
+    check_documents::ChangeDoc,
+    documents::RecordDoc,
+    words::{figure, limits, parts},
+};
+use crate::report::json::documents::{FindingDoc, MadeOfDoc, SetDoc};
+
+/// What came of comparing.
+pub(super) struct Compared {
+    /// Rank of the chosen set now.
+    pub(super) rank: Option<usize>,
+    pub(super) changes: Vec<ChangeDoc>,
+}
+
+/// A change of `what`, which is about `of`.
+pub(super) fn changed(
+    against: &str,
+    what: &str,
+    of: &str,
+    was: Option<String>,
+    is: Option<String>,
+) -> ChangeDoc {
+    ChangeDoc { against: against.into(), what: what.into(), of: of.into(), was, is }
+}
+
+impl Compared {
+    /// Compares with `sets`, best first; `chosen` is the chosen set judged anew,
+    /// where its parts are there.
+    pub(super) fn new(
+        record: &RecordDoc,
+        sets: &[SetDoc],
+        chosen: Option<&SetDoc>,
+        against: &'static str,
+    ) -> Self {
+        let mut changes = Vec::new();
+        let Some(was) = record.chosen.checked_sub(1).and_then(|i| record.sets.get(i)) else {
+            let of = "the chosen set, which the record does not hold";
+            return Self { rank: None, changes: vec![changed(against, "inputs", of, None, None)] };
+        };
+        match chosen {
+            None => {
+                let gone = Some("a part of it is not there".into());
+                changes.push(changed(against, "sets", "the chosen set", Some(parts(was)), gone));
+            }
+            Some(is) => changes.extend(judged_otherwise(was, is, against)),
+        }
+        let rank = place(was, sets);
+        if rank != Some(record.chosen) {
+            let words = |rank: usize| format!("rank {rank}");
+            let is = rank.map_or_else(|| "not among the sets".into(), words);
+            let was = Some(words(record.chosen));
+            changes.push(changed(against, "rank", "the chosen set", was, Some(is)));
+        }
+        changes.extend(other_sets(record, sets, against));
+        Self { rank, changes }
+    }
+}
+
+/// Verdict, figures and limits of the chosen set.
+fn judged_otherwise(was: &SetDoc, is: &SetDoc, against: &'static str) -> Vec<ChangeDoc> {
+    let mut changes = Vec::new();
+    if was.verdict != is.verdict {
+        let (was, is) = (was.verdict.clone(), is.verdict.clone());
+        changes.push(changed(against, "verdict", "the chosen set", Some(was), Some(is)));
+    }
+    if was.price != is.price {
+        let words = |price: Option<f64>| price.map(|price| format!("{price:.2}"));
+        let (was, is) = (words(was.price), words(is.price));
+        changes.push(changed(against, "figure", "price of the chosen set", was, is));
+    }
+    let (before, now) = (findings(was), findings(is));
+    let key = |f: &FindingDoc| (f.rule.clone(), f.section);
+    let name = |f: &FindingDoc| match f.section {
+        Some(section) => format!("{}, section {section}", f.rule),
+        None => format!("{}, whole set", f.rule),
+    };
+    for finding in &before {
+        let other = now.iter().find(|other| key(other) == key(finding));
+        let (was, is) = (words(finding), other.map(|other| words(other)));
+        if is.as_ref() != Some(&was) {
+            changes.push(changed(against, "finding", &name(finding), Some(was), is));
+        }
+    }
+    for finding in now.iter().filter(|f| !before.iter().any(|other| key(other) == key(f))) {
+        changes.push(changed(against, "finding", &name(finding), None, Some(words(finding))));
+    }
+    changes
+}
+
+/// Sets that the record shows and that came out elsewhere, or not at all.
+fn other_sets(record: &RecordDoc, sets: &[SetDoc], against: &'static str) -> Vec<ChangeDoc> {
+    let rank = |rank: usize| format!("rank {rank}");
+    let mut changes = Vec::new();
+    for (i, set) in record.sets.iter().enumerate().filter(|(i, _)| i + 1 != record.chosen) {
+        let is = place(set, sets);
+        if is != Some(i + 1) {
+            let is = is.map_or_else(|| "not among the sets".into(), rank);
+            changes.push(changed(against, "sets", &parts(set), Some(rank(i + 1)), Some(is)));
+        }
+    }
+    for (i, set) in sets.iter().enumerate().filter(|(_, set)| place(set, &record.sets).is_none()) {
+        changes.push(changed(against, "sets", &parts(set), None, Some(rank(i + 1))));
+    }
+    changes
+}
+
+fn findings(set: &SetDoc) -> Vec<&FindingDoc> {
+    set.sections.iter().flat_map(|section| &section.findings).chain(&set.findings).collect()
+}
+
+/// A finding without its sentence: new words for the same figures are no change.
+fn words(finding: &FindingDoc) -> String {
+    let value = finding.value.map(|value| figure(value, &finding.unit));
+    let limits = Some(limits(finding)).filter(|limits| !limits.is_empty());
+    let all = [Some(finding.verdict.clone()), value, limits];
+    all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// Rank of a set of the same parts, joined the same way.
+fn place(set: &SetDoc, among: &[SetDoc]) -> Option<usize> {
+    let made = |set: &SetDoc| -> Vec<(String, Vec<MadeOfDoc>)> {
+        set.sections.iter().map(|s| (s.connection.clone(), s.made_of.clone())).collect()
+    };
+    let wanted = made(set);
+    among.iter().position(|other| made(other) == wanted).map(|i| i + 1)
+}

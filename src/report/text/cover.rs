@@ -1,0 +1,67 @@
+//! The fewest stock values for many jobs.
+
+use super::page::{Page, counted, harmless};
+use crate::{
+    cover::Wanted,
+    report::cover::{CoverAnswer, called},
+    value::Value,
+};
+
+/// The whole answer of `recan stock --cover`.
+#[must_use]
+pub fn page(answer: &CoverAnswer) -> Page {
+    let mut page = Page::new();
+    let cover = answer.cover;
+    page.line(format!(
+        "{} serve {} of {} in {}",
+        counted(cover.values.len(), "value"),
+        answer.wanted.len() - cover.unserved.len(),
+        counted(answer.wanted.len(), "section"),
+        counted(answer.jobs, "job"),
+    ));
+    page.labelled(
+        "Stock",
+        &format!("{}, {}", answer.stock.source, counted(answer.stock.lines, "line")),
+    );
+    page.labelled("How", "each section by one part alone, judged by the rules for one section; no fewer values will do");
+    for value in &cover.values {
+        page.gap();
+        let head = format!("{} {}", value.capacitance.print(), value.rated.print());
+        page.line(format!("{head}: {}", harmless(&shortened(&value.parts))));
+        for &i in &value.serves {
+            let caution = if cover.with_caution.contains(&i) { ", with caution" } else { "" };
+            section(&mut page, answer.wanted.get(i), caution);
+        }
+    }
+    if !cover.unserved.is_empty() {
+        page.gap();
+        page.line("Nothing in the list serves alone (recan sets looks at two or more parts):");
+        cover.unserved.iter().for_each(|&i| section(&mut page, answer.wanted.get(i), ""));
+    }
+    if !answer.unread.is_empty() {
+        page.gap();
+        page.line("Not read:");
+        answer.unread.iter().for_each(|u| item(&mut page, &format!("{}: {}", u.job, u.says)));
+    }
+    page
+}
+
+fn section(page: &mut Page, wanted: Option<&Wanted>, more: &str) {
+    let Some(wanted) = wanted else { return };
+    let values = format!("{} {}", wanted.capacitance.print(), wanted.rated.print());
+    item(page, &format!("{}: {values}{more}", called(wanted)));
+}
+
+fn item(page: &mut Page, text: &str) {
+    page.labelled("", text);
+}
+
+/// The first parts, and how many more there are.
+fn shortened(parts: &[String]) -> String {
+    const SHOWN: usize = 4;
+    let shown = parts.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+    match parts.len().saturating_sub(SHOWN) {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
+}

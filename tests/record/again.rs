@@ -1,0 +1,166 @@
+//! Records worked out again.
+
+use std::{fs, path::Path};
+
+use recan::report::record::check_documents::RecordCheckDoc;
+
+use crate::run::{names, recan, record, run};
+
+const STOCK: &str = "part,style,sections,price\nR47,radial,47 uF 450 V,1.60\n\
+    R22,radial,22 uF 450 V,1.20\nR25,radial,22 uF 25 V,0.20\nF1,film,1 uF 63 V,0.30\n";
+
+/// Checks a record with more arguments; what is found, where the exit is `code`.
+#[track_caller]
+fn check(file: &Path, more: &[&str], code: i32) -> RecordCheckDoc {
+    let mut command = recan(["record", "check"]);
+    let (stdout, stderr) = run(command.arg(file).args(["--format", "json"]).args(more), code);
+    assert!(stderr.is_empty(), "{stderr}");
+    let found: RecordCheckDoc = serde_json::from_str(&stdout).unwrap();
+    assert_eq!(found.same, code == 0);
+    found
+}
+
+/// `what: of: was → is` of each change.
+fn changes(found: &RecordCheckDoc) -> Vec<String> {
+    let words = |text: &Option<String>| text.clone().unwrap_or_else(|| "-".into());
+    let line = |c: &recan::report::record::check_documents::ChangeDoc| {
+        format!("{} {} {}: {} → {}", c.against, c.what, c.of, words(&c.was), words(&c.is))
+    };
+    found.changes.iter().map(line).collect()
+}
+
+/// A job folder with stock of its own and one record.
+fn job() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    fs::write(dir.path().join("stock.csv"), STOCK).unwrap();
+    run(record(dir.path()).args(["--volts", "1=310", "--role", "1=reservoir"]), 0);
+    dir
+}
+
+#[test]
+fn the_same_from_the_record_and_from_its_folder() {
+    let dir = job();
+    let folder = dir.path().join("records/0001");
+    for place in [folder.clone(), folder.join("record.json")] {
+        let found = check(&place, &[], 0);
+        assert_eq!((found.rank, found.rank_in_stock, found.stock), (Some(1), None, None));
+    }
+    let stock = dir.path().join("stock.csv");
+    let found = check(&folder, &["--stock", stock.to_str().unwrap()], 0);
+    assert_eq!((found.rank_in_stock, found.stock.as_deref()), (Some(1), Some("stock.csv")));
+    let (page, _) = run(recan(["record", "check"]).arg(&folder), 0);
+    assert!(page.contains("same, worked out again by recan"), "{page}");
+}
+
+/// The stock lines kept are enough for the ranks of every set shown, from the
+/// built-in list and with every flag.
+#[test]
+fn kept_lines_give_the_same_ranks() {
+    let dir = tempfile::tempdir().unwrap();
+    let flags: [&[&str]; 4] =
+        [&[], &["--show", "12"], &["--restuff"], &["--rectifier", "5Y3-GT", "--load", "95mA"]];
+    for (i, flags) in flags.into_iter().enumerate() {
+        run(record(dir.path()).args(flags), 0);
+        check(&dir.path().join(format!("records/{:04}", i + 1)), &[], 0);
+    }
+}
+
+#[test]
+fn stock_of_today_is_looked_at() {
+    let dir = job();
+    let folder = dir.path().join("records/0001");
+    let today = dir.path().join("today.csv");
+    let with = |text: &str| {
+        fs::write(&today, text).unwrap();
+        changes(&check(&folder, &["--stock", today.to_str().unwrap()], 1))
+    };
+    let dearer = with(&STOCK.replace("1.60", "9.99"));
+    assert!(
+        dearer
+            .contains(&"stock line R47: R47,radial,47 uF 450 V,1.60 → otherwise, on line 2".into()),
+        "{dearer:?}"
+    );
+    assert!(
+        dearer.iter().any(|c| c.starts_with("stock figure price of the chosen set: 1.80 → 10.19")),
+        "{dearer:?}"
+    );
+    let gone = with(&STOCK.replace("R47,radial,47 uF 450 V,1.60\n", ""));
+    assert!(gone.contains(&"stock line R47: R47,radial,47 uF 450 V,1.60 → -".into()), "{gone:?}");
+    assert!(
+        gone.contains(&"stock rank the chosen set: rank 1 → not among the sets".into()),
+        "{gone:?}"
+    );
+    let better = with(&format!("{STOCK}R40,radial,40 uF 450 V,2.00\n"));
+    assert!(better.contains(&"stock rank the chosen set: rank 1 → rank 3".into()), "{better:?}");
+    let none = with("part,style,sections\n");
+    assert!(none.iter().all(|change| change.starts_with("stock ")), "{none:?}");
+}
+
+/// What a program with other rules would find, by records that say otherwise.
+#[test]
+fn what_came_out_otherwise_is_named() {
+    let dir = job();
+    let file = dir.path().join("records/0001/record.json");
+    let text = fs::read_to_string(&file).unwrap();
+    let with = |from: &str, to: &str| {
+        assert!(text.contains(from), "{from}");
+        let other = dir.path().join("other.json");
+        fs::write(&other, text.replacen(from, to, 1)).unwrap();
+        changes(&check(&other, &[], 1))
+    };
+    let verdict = with("\"verdict\": \"pass\"", "\"verdict\": \"fail\"");
+    assert_eq!(verdict, ["record verdict the chosen set: fail → pass"]);
+    let figure = with("\"limit_low\": 36.0", "\"limit_low\": 39.0");
+    assert_eq!(
+        figure,
+        [
+            "record finding capacitance, section 1: pass, 47 µF, 39 to 52 µF → pass, 47 µF, 36 to 52 µF"
+        ]
+    );
+    let line = with("R47,radial,47 uF 450 V,1.60", "R47,radial,33 uF 450 V,1.60");
+    assert!(line[0].starts_with("record inputs digest of the stock lines in the record: "));
+    assert!(line.iter().any(|c| c.contains("rank the chosen set: rank 1 →")), "{line:?}");
+    let stamping = with("\"stamping\": \"40 450; 20 25\"", "\"stamping\": \"40 450\"");
+    assert!(
+        stamping[0]
+            .starts_with("record reading the stamping: 40 µF 450 V; 20 µF 25 V → 40 µF 450 V"),
+        "{stamping:?}"
+    );
+    let nothing = with("\"stamping\": \"40 450; 20 25\"", "\"stamping\": \"\"");
+    assert!(nothing[0].starts_with("record inputs what was typed: - → "), "{nothing:?}");
+    let rank = with("\"chosen\": 1", "\"chosen\": 999");
+    assert_eq!(rank.len(), 1, "{rank:?}");
+}
+
+#[test]
+fn a_record_of_the_first_version_is_worked_out() {
+    let file = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/record/data/record-1.json"));
+    let mut command = recan(["record", "check"]);
+    let output = command.arg(file).args(["--format", "json"]).output().unwrap();
+    let found: RecordCheckDoc = serde_json::from_slice(&output.stdout).unwrap();
+    // The rules may grow; what the early record lacks is told in any case.
+    assert_eq!(output.status.code(), Some(i32::from(!found.same)));
+    assert_eq!((found.number, found.made_by.as_str()), (1, "0.1.0"));
+    assert_eq!(found.not_compared.len(), 1, "{:?}", found.not_compared);
+}
+
+#[test]
+fn what_is_no_record_is_an_error() {
+    let dir = tempfile::tempdir().unwrap();
+    let (_, stderr) = run(recan(["record", "check"]).arg(dir.path()), 3);
+    assert!(stderr.contains("record.json does not exist"), "{stderr}");
+    let file = dir.path().join("x.json");
+    for (text, says) in [
+        ("", "EOF while parsing"),
+        ("{}", "no schema, a record expected"),
+        ("{\"schema\": \"recan.record/3\"}", "at most recan.record/2 expected"),
+        ("{\"schema\": \"recan.record/2\", \"number\": -1}", "invalid value"),
+        ("{\"schema\": \"recan.record/2\",\n \"x\u{1b}[31m\": \u{1b}}", "x.json"),
+    ] {
+        fs::write(&file, text).unwrap();
+        let (_, stderr) = run(recan(["record", "check"]).arg(&file), 2);
+        assert!(stderr.contains(says), "{text:?}: {stderr}");
+        assert!(!stderr.contains('\u{1b}'), "{stderr:?}");
+    }
+    assert_eq!(names(dir.path()), ["x.json"]);
+}
