@@ -7,8 +7,8 @@
 
 pub mod can;
 pub mod chassis;
-pub mod derating;
 pub mod cover;
+pub mod derating;
 pub mod facts;
 pub mod fit;
 pub mod folder;

@@ -73,7 +73,8 @@ fn plate_resistors(supply: &SupplyCase, set: &Judged) -> Option<String> {
     let fitted = supply.fitted(&candidates(set));
     let found = PlateResistors::to_original(chassis, &chassis.stamped(), &fitted, End::Nominal);
     let found = found.ok()??;
-    let rating = found.rating.map_or_else(|| "more than is sold".into(), |rating| rating.print());
+    let rating =
+        found.rating.map_or_else(|| "more than is sold".into(), crate::value::Value::print);
     let nodes = chassis.node_names().zip(&found.nodes);
     let nodes: Vec<String> =
         nodes.map(|(name, dc)| format!("{name} {:.0} V", in_volts(*dc))).collect();
@@ -144,7 +145,8 @@ fn within(supply: &SupplyCase, set: &Judged, rated: Voltage, peak: Voltage) -> O
 fn bleeder(supply: &SupplyCase, set: &Judged) -> Option<String> {
     let fitted = supply.fitted(&candidates(set));
     let found = Bleeder::new(&supply.chassis, &fitted, End::Nominal).ok()??;
-    let rating = found.rating.map_or_else(|| "more than is sold".into(), |rating| rating.print());
+    let rating =
+        found.rating.map_or_else(|| "more than is sold".into(), crate::value::Value::print);
     Some(format!(
         "a bleeder of {} across {}, rated {rating}",
         found.resistance.print(),

@@ -75,9 +75,8 @@ fn over(powered: &Powered<'_>, standing: &Standing) -> Option<String> {
         }
         () => return None,
     };
-    let surge = standing.surge.map_or("", |surge| match worst <= surge {
-        true => ", within the printed surge",
-        false => ", over the printed surge too",
+    let surge = standing.surge.map_or("", |surge| {
+        if worst <= surge { ", within the printed surge" } else { ", over the printed surge too" }
     });
     Some(format!("{says}, rated {}{surge}", shown(rated)))
 }
