@@ -8,6 +8,7 @@
 pub mod can;
 pub mod chassis;
 pub mod facts;
+pub mod fault;
 pub mod fit;
 pub mod folder;
 pub mod job;

@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 23] = [
+const FLOORS: [&str; 24] = [
     "quantity",
     "nearest",
     "value",
@@ -25,6 +25,7 @@ const FLOORS: [&str; 23] = [
     "fit",
     "supply",
     "chassis",
+    "fault",
     "rules",
     "judge",
     "search",
