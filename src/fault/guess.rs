@@ -66,6 +66,9 @@ const EDGE: f64 = 0.05;
 /// Loss factor of a dried-out section: a leaning that decides only where the
 /// readings don't (common practice, no source).
 const DRY_LOSS: f64 = 0.2;
+/// A misfit that needs no other start, and one that needs no further step.
+const WELL: f64 = 3.0;
+const NOTHING: f64 = 0.02;
 /// How strongly it leans.
 const LEANING: f64 = 0.15;
 const OPEN_LEANING: f64 = 0.05;
@@ -188,16 +191,25 @@ impl Bench<'_> {
         self.taken.dc.iter().filter(known)
     }
 
-    /// The best that a guess can do.
+    /// The best that a guess can do, from every start until one ends well.
     pub(super) fn fit(&self, guess: Guess) -> Option<Fitted> {
+        self.fit_from(guess, usize::MAX)
+    }
+
+    /// What a guess does from the likeliest start alone.
+    pub(super) fn fit_quickly(&self, guess: Guess) -> Option<Fitted> {
+        self.fit_from(guess, 1)
+    }
+
+    fn fit_from(&self, guess: Guess, starts: usize) -> Option<Fitted> {
         let bounds = self.bounds(&guess);
         let of = |x: &[f64]| self.residuals(&guess, x);
         let mut best: Option<Found> = None;
-        for start in self.starts(&guess) {
-            if best.as_ref().is_some_and(|found| found.misfit < 1.0) {
+        for start in self.starts(&guess).into_iter().take(starts) {
+            if best.as_ref().is_some_and(|found| found.misfit < WELL) {
                 break;
             }
-            let Some(found) = squares::least(&of, &start, &bounds, None) else { continue };
+            let Some(found) = squares::least(&of, &start, &bounds, None, NOTHING) else { continue };
             if best.as_ref().is_none_or(|b| found.misfit < b.misfit) {
                 best = Some(found);
             }
@@ -236,9 +248,21 @@ impl Bench<'_> {
         ]
     }
 
+    /// Whether hum was read at every capacitor of the supply and ahead of it, so
+    /// that each section is judged by readings of its own.
+    pub(super) fn all_read(&self) -> bool {
+        self.whole.stations().iter().all(|station| match station.place {
+            crate::supply::Place::Node(node) => {
+                let read = |node: usize| self.taken.hum_at(node).is_some();
+                read(node) && self.whole.ahead(node).is_none_or(read)
+            }
+            crate::supply::Place::Cell(_) => false,
+        })
+    }
+
     /// Logarithm of each section's hum over what a sound one would leave, what
     /// the node ahead lets through taken off.
-    fn excess(&self, guess: &Guess) -> Vec<f64> {
+    pub(super) fn excess(&self, guess: &Guess) -> Vec<f64> {
         let Some(shown) = self.shown(guess, &self.sound()) else {
             return vec![0.0; self.sections()];
         };

@@ -1,7 +1,7 @@
 //! Which guesses are tried, and which of them the readings leave.
 
 use super::{
-    guess::{Bench, COST, Condition, Fitted, Guess},
+    guess::{Bench, COST, Condition, Fitted, Guess, LEAST},
     taken::Heard,
 };
 
@@ -50,36 +50,79 @@ fn tried(bench: &Bench) -> Vec<Fitted> {
     }
 }
 
-/// None wrong; then one section; then two; then all of them: until chance
-/// explains the rest.
+/// Guesses on a base: where every lug was read, those that each lug's own hum
+/// points at; else, and where these don't do, all in turn.
 fn family(bench: &Bench, base: &Guess) -> Vec<Fitted> {
-    let count = base.sections.len();
-    let enough = |tried: &[Fitted]| tried.iter().any(|fitted| fitted.found.misfit < ENOUGH);
     let mut tried: Vec<Fitted> = bench.fit(base.clone()).into_iter().collect();
-    if enough(&tried) {
+    if is_enough(&tried) {
         return tried;
     }
+    if bench.all_read() {
+        tried.extend(pointed_at(bench, base));
+        if is_enough(&tried) {
+            return tried;
+        }
+    }
+    tried.extend(in_turn(bench, base, &tried));
+    tried
+}
+
+fn is_enough(tried: &[Fitted]) -> bool {
+    tried.iter().any(|fitted| fitted.found.misfit < ENOUGH)
+}
+
+/// The sections whose own hum is off, together, and with each left out.
+fn pointed_at(bench: &Bench, base: &Guess) -> Vec<Fitted> {
+    // What the node ahead lets through and the node's own reading are off by.
+    let slack = 3.0 * std::f64::consts::SQRT_2 * bench.taken.error;
+    let excess = bench.excess(base);
+    let points = |(i, off): (usize, &f64)| {
+        let low = -bench.most.get(i).map_or(0.0, |most| most.ln());
+        match *off {
+            off if off > slack - LEAST.ln() * 0.5 => Some((i, Condition::Failed)),
+            off if off < low - slack => Some((i, Condition::More)),
+            _ => None,
+        }
+    };
+    let wrong: Vec<(usize, Condition)> = excess.iter().enumerate().filter_map(points).collect();
+    let all = |leave: Option<usize>| {
+        let kept = wrong.iter().filter(|(i, _)| Some(*i) != leave);
+        kept.fold(base.clone(), |guess, (i, condition)| guess.with(*i, *condition))
+    };
+    let mut tried: Vec<Fitted> = bench.fit(all(None)).into_iter().collect();
+    if wrong.len() > 1 {
+        tried.extend(wrong.iter().filter_map(|(i, _)| bench.fit_quickly(all(Some(*i)))));
+    }
+    tried
+}
+
+/// One section; then two; then all of them: until chance explains the rest.
+fn in_turn(bench: &Bench, base: &Guess, before: &[Fitted]) -> Vec<Fitted> {
+    let count = base.sections.len();
+    let mut tried: Vec<Fitted> = Vec::new();
+    let fit = |guess: Guess, tried: &mut Vec<Fitted>| {
+        if before.iter().all(|fitted| fitted.guess != guess) {
+            tried.extend(bench.fit(guess));
+        }
+    };
     for condition in [Condition::Failed, Condition::More] {
-        tried.extend((0..count).filter_map(|i| bench.fit(base.with(i, condition))));
+        (0..count).for_each(|i| fit(base.with(i, condition), &mut tried));
     }
-    if enough(&tried) || count > MOST_PAIRS {
+    if is_enough(&tried) || count > MOST_PAIRS {
         return tried;
     }
-    for i in 0..count {
-        for j in i + 1..count {
-            let both = base.with(i, Condition::Failed).with(j, Condition::Failed);
-            tried.extend(bench.fit(both));
-        }
+    let pairs = || (0..count).flat_map(|i| (i + 1..count).map(move |j| (i, j)));
+    for (i, j) in pairs() {
+        fit(base.with(i, Condition::Failed).with(j, Condition::Failed), &mut tried);
     }
-    if !enough(&tried) {
-        for (i, j) in (0..count).flat_map(|i| (0..count).map(move |j| (i, j))).filter(|(i, j)| i != j) {
-            let mixed = base.with(i, Condition::Failed).with(j, Condition::More);
-            tried.extend(bench.fit(mixed));
-        }
-        if count > 2 {
-            let all = (0..count).fold(base.clone(), |guess, i| guess.with(i, Condition::Failed));
-            tried.extend(bench.fit(all));
-        }
+    if is_enough(&tried) {
+        return tried;
+    }
+    for (i, j) in pairs().flat_map(|(i, j)| [(i, j), (j, i)]) {
+        fit(base.with(i, Condition::Failed).with(j, Condition::More), &mut tried);
+    }
+    if count > 2 {
+        fit((0..count).fold(base.clone(), |g, i| g.with(i, Condition::Failed)), &mut tried);
     }
     tried
 }

@@ -32,28 +32,31 @@ const STEP: f64 = 1e-3;
 /// Most steps tried.
 const MOST: usize = 60;
 /// A gain below this leaves nothing to look for; 3.84 is what ranges go by.
-const GAIN: f64 = 3e-3;
+const GAIN: f64 = 0.01;
 /// No unknown moves further in one step.
 const STRIDE: f64 = 2.0;
 
-/// The least sum of squares near `start`; slopes known from a search nearby may
-/// be given. `None` where there are no residuals at the start.
+/// The least sum of squares near `start`, or the first that is `enough`; slopes
+/// known from a search nearby may be given. `None` where there are no residuals
+/// at the start.
 pub(super) fn least(
     of: &Residuals,
     start: &[f64],
     bounds: &Bounds,
     near: Option<&Found>,
+    enough: f64,
 ) -> Option<Found> {
     let x: Vec<f64> = start.iter().enumerate().map(|(i, x)| bounds.clamp(i, *x)).collect();
     let residuals = of(&x)?;
+    let misfit = square(&residuals);
     let slopes = match near {
         Some(near) => near.slopes.clone(),
         None => differences(of, &x, &residuals, bounds)?,
     };
-    let found = Found { misfit: square(&residuals), x, residuals, slopes };
+    let found = Found { misfit, x, residuals, slopes };
     let mut search = Search { of, bounds, found, damping: 1e-3, fresh: near.is_none() };
     for _ in 0..MOST {
-        if !search.step()? {
+        if search.found.misfit <= enough || !search.step()? {
             break;
         }
     }
@@ -77,7 +80,7 @@ impl Search<'_> {
             .map(|(i, (x, d))| self.bounds.clamp(i, x + d))
             .collect();
         let moved = next.iter().zip(&self.found.x).fold(0.0, |m: f64, (a, b)| m.max((a - b).abs()));
-        if moved < 1e-5 || self.found.misfit < GAIN {
+        if moved < 1e-5 {
             return self.renew();
         }
         let residuals = (self.of)(&next);
@@ -100,7 +103,7 @@ impl Search<'_> {
 
     /// Works the slopes out anew; false where they are new already.
     fn renew(&mut self) -> Option<bool> {
-        if self.fresh || self.found.misfit < GAIN {
+        if self.fresh {
             return Some(false);
         }
         self.found.slopes =
@@ -209,7 +212,7 @@ mod tests {
     fn finds_the_end_of_a_curved_valley() {
         let valley = |x: &[f64]| Some(vec![10.0 * (x[1] - x[0] * x[0]), 1.0 - x[0]]);
         let bounds = Bounds { low: vec![-5.0; 2], high: vec![5.0; 2] };
-        let found = least(&valley, &[-1.2, 1.0], &bounds, None).unwrap();
+        let found = least(&valley, &[-1.2, 1.0], &bounds, None, 1e-9).unwrap();
         assert!(found.misfit < 1e-2, "{found:?}");
         assert!((found.x[0] - 1.0).abs() < 0.1, "{found:?}");
     }
@@ -218,7 +221,7 @@ mod tests {
     fn stops_at_a_bound_and_holds_what_is_held() {
         let bowl = |x: &[f64]| Some(vec![x[0] - 3.0, x[1] - 3.0, x[2] + x[0]]);
         let bounds = Bounds { low: vec![0.0, 0.0, 7.0], high: vec![1.0, 9.0, 7.0] };
-        let found = least(&bowl, &[0.5, 0.5, 0.0], &bounds, None).unwrap();
+        let found = least(&bowl, &[0.5, 0.5, 0.0], &bounds, None, 1e-9).unwrap();
         assert!(found.x[0].abs() < 1e-6, "{found:?}");
         assert!((found.x[1] - 3.0).abs() < 1e-2, "{found:?}");
         assert!((found.x[2] - 7.0).abs() < 1e-12, "{found:?}");
@@ -227,6 +230,6 @@ mod tests {
     #[test]
     fn no_residuals_no_answer() {
         let bounds = Bounds { low: vec![0.0], high: vec![1.0] };
-        assert_eq!(least(&|_| None, &[0.5], &bounds, None), None);
+        assert_eq!(least(&|_| None, &[0.5], &bounds, None, 0.0), None);
     }
 }
