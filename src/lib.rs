@@ -16,6 +16,7 @@ pub mod judge;
 pub mod nearest;
 pub mod next;
 pub mod part;
+pub mod powered;
 pub mod quantity;
 pub mod record;
 pub mod rectifiers;

@@ -3,7 +3,8 @@
 use crate::{
     can::Can,
     facts::Facts,
-    quantity::{in_microfarads, in_volts},
+    powered::Powered,
+    quantity::{in_joules, in_microfarads, in_volts},
 };
 
 /// Volts below which a discharged section must measure before it is touched
@@ -47,6 +48,27 @@ pub fn cautions(can: &Can, facts: &Facts) -> Vec<String> {
         ),
         "Until proved otherwise take the chassis as live: use an isolation transformer (a variac is none), and never lift the mains earth.".into(),
         "Parts across the line or from line to chassis must be safety-class (IEC 60384-14), never electrolytic.".into(),
+        "Local electrical codes and licensed practice come first; this advises and replaces neither.".into(),
+    ]
+}
+
+/// The cautions that go with a supply worked out; the first names its volts.
+#[must_use]
+pub fn of_supply(may_be_live: bool, powered: &Powered) -> Vec<String> {
+    let at = &powered.nominal;
+    let peaks = (0..at.measured.steady.nodes.len()).filter_map(|node| at.cold_peaks(node));
+    let highest = peaks.map(|(_, high)| in_volts(high)).fold(0.0, f64::max);
+    let joules: f64 = at.started.discharge.iter().map(|d| in_joules(d.stored)).sum();
+    let live = if may_be_live {
+        "Construction not told as isolated: take the chassis as live, use an isolation transformer (a variac is none), never lift the mains earth."
+    } else {
+        "Never lift the mains earth; a variac isolates nothing."
+    };
+    vec![
+        format!(
+            "Lethal volts: up to {highest:.0} V, {joules:.1} J when switched off. Unplug, discharge, measure across each section: below {DISCHARGED_V} V"
+        ),
+        live.into(),
         "Local electrical codes and licensed practice come first; this advises and replaces neither.".into(),
     ]
 }

@@ -34,6 +34,31 @@ pub enum Lacking {
     Load(String),
 }
 
+impl Lacking {
+    /// How to take the reading, one line.
+    #[must_use]
+    pub fn how(&self) -> &'static str {
+        match self {
+            Self::Line => "mains.volts: AC volts at the outlet, set running",
+            Self::Device => "rectifier.device: the type printed on the tube, or silicon, selenium",
+            Self::Drop(_) => "drop: a sheet's tube drop at its current a plate",
+            Self::Circuit => {
+                "rectifier.circuit: full-wave (centre tap), bridge, half-wave or a doubler"
+            }
+            Self::SourceResistance => {
+                "resistances: unplugged and discharged, ohms of each half of the winding and of \
+                 the primary"
+            }
+            Self::Nodes => {
+                "node: one [[node]] a capacitor from the rectifier on, each with what feeds it"
+            }
+            Self::Load(_) => {
+                "load: DC volts at both ends of each dropping resistor, one after the other"
+            }
+        }
+    }
+}
+
 /// Everything that is missing, or nothing.
 pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
     let mut missing = Vec::new();

@@ -119,6 +119,12 @@ impl Loads {
         )
     }
 
+    pub(super) fn tell(&mut self, node: usize, load: Current) {
+        if let Some(draw) = self.draws.get_mut(node) {
+            *draw = Draw { nominal: load, low: load, high: load, basis: Basis::Told };
+        }
+    }
+
     /// Current of all nodes together at `end`, loads that are resistances and
     /// bleeders aside.
     #[must_use]

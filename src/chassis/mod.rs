@@ -20,7 +20,9 @@ pub use solved::{Solved, Started};
 
 use crate::{
     job::{Connection, Feed, Job, SectionOf},
-    quantity::{Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts},
+    quantity::{
+        Current, Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts,
+    },
     rectifiers,
     supply::{self, Branch, Circuit, Kind, Law, Node, Source},
 };
@@ -118,6 +120,12 @@ impl Chassis {
         line * self.ratio
     }
 
+    /// Volts of the winding to volts of the line: 1 on the line itself.
+    #[must_use]
+    pub fn ratio(&self) -> f64 {
+        self.ratio
+    }
+
     /// Line frequency.
     #[must_use]
     pub fn frequency(&self) -> Frequency {
@@ -208,6 +216,14 @@ impl Chassis {
     #[must_use]
     pub fn with_added(&self, added: Resistance) -> Self {
         Self { resistance: self.resistance + added, ..self.clone() }
+    }
+
+    /// The same supply with another load at a node, as if it had been told.
+    #[must_use]
+    pub fn with_load(&self, node: usize, load: Current) -> Self {
+        let mut changed = self.clone();
+        changed.loads.tell(node, load);
+        changed
     }
 
     /// The same supply at another line, high line left as it is where that is

@@ -90,6 +90,17 @@ impl Job {
         folder::is_file(&file).then_some(file)
     }
 
+    /// The whole job, each stamping read with its safe readings.
+    pub(crate) fn whole(&self) -> Result<job::Job, Failure> {
+        let text = self.text.as_ref().ok_or_else(|| self.missing())?;
+        let read = |_: usize, stamping: &str| {
+            let read = stamping::read(stamping, &Answers::default());
+            read.map_err(|error| Refused::from_diagnostic(&error))
+        };
+        let file = self.file.display().to_string();
+        job::read(&file, &text.text, &read).map_err(Failure::input)
+    }
+
     /// What the job file tells of the can called `name`, whose stamping was
     /// read as `reading`.
     pub(crate) fn facts(

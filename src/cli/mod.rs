@@ -4,6 +4,7 @@ mod arguments;
 mod ask;
 mod check;
 mod failure;
+mod fault;
 mod found;
 mod help;
 mod hyphen;
@@ -15,6 +16,7 @@ mod record;
 mod sets;
 mod stamped;
 mod stock;
+mod supply;
 
 use std::ffi::OsString;
 
@@ -62,6 +64,8 @@ enum Command {
     Sets(sets::Arguments),
     Check(check::Arguments),
     Record(record::Arguments),
+    Supply(supply::Arguments),
+    Fault(fault::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -88,6 +92,8 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
+        Command::Supply(arguments) => supply::run(&arguments),
+        Command::Fault(arguments) => fault::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

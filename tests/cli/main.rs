@@ -5,6 +5,7 @@
 mod bad_input;
 mod contract;
 mod screens;
+mod supply;
 
 use std::path::Path;
 

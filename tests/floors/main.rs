@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 24] = [
+const FLOORS: [&str; 25] = [
     "quantity",
     "nearest",
     "value",
@@ -25,6 +25,7 @@ const FLOORS: [&str; 24] = [
     "fit",
     "supply",
     "chassis",
+    "powered",
     "fault",
     "rules",
     "judge",

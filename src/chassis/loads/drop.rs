@@ -33,7 +33,7 @@ const METER: f64 = 0.01;
 const DRIFT: f64 = 0.005;
 /// No dropping resistor is taken to leave less than this share of the volts
 /// ahead of it (common practice, no source).
-const LEFT: f64 = 0.2;
+const LEFT: f64 = 0.5;
 
 impl Measured {
     pub(super) fn of(job: &Job) -> Self {

@@ -1,8 +1,10 @@
 //! Turns results into the documents that programs read.
 
 pub mod documents;
+pub mod fault;
 pub mod list_documents;
 mod lists;
+pub mod supply;
 
 pub use lists::{near, rules, stock};
 

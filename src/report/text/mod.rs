@@ -3,11 +3,13 @@
 
 pub mod check;
 pub mod explain;
+pub mod fault;
 pub mod near;
 pub mod page;
 pub mod read;
 pub mod record;
 pub mod sets;
 pub mod stock;
+pub mod supply;
 
 pub use page::Page;
