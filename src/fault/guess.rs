@@ -1,7 +1,7 @@
 //! What may be wrong, and how well it agrees with the readings.
 
 use super::{
-    squares::{self, Bounds, Found},
+    squares::{self, Bounds, Found, Goal},
     supply::{Open, Shown, Supply},
     taken::Taken,
 };
@@ -68,7 +68,7 @@ const EDGE: f64 = 0.05;
 const DRY_LOSS: f64 = 0.2;
 /// A misfit that needs no other start, and one that needs no further step.
 const WELL: f64 = 3.0;
-const NOTHING: f64 = 0.02;
+const GOAL: Goal = Goal { enough: 0.02, hopeless: f64::INFINITY };
 /// How strongly it leans.
 const LEANING: f64 = 0.15;
 const OPEN_LEANING: f64 = 0.05;
@@ -209,7 +209,7 @@ impl Bench<'_> {
             if best.as_ref().is_some_and(|found| found.misfit < WELL) {
                 break;
             }
-            let Some(found) = squares::least(&of, &start, &bounds, None, NOTHING) else { continue };
+            let Some(found) = squares::least(&of, &start, &bounds, None, GOAL) else { continue };
             if best.as_ref().is_none_or(|b| found.misfit < b.misfit) {
                 best = Some(found);
             }
@@ -245,6 +245,9 @@ impl Bench<'_> {
             start(&says, None),
             start(&|_| 0.7_f64.ln(), Some(50.0)),
             start(&|_| 0.04_f64.ln(), Some(20.0)),
+            start(&|_| 0.12_f64.ln(), Some(20.0)),
+            start(&|i| says(i).max(0.3_f64.ln()), Some(5.0)),
+            start(&|_| 0.06_f64.ln(), Some(2.0)),
         ]
     }
 

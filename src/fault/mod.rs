@@ -126,8 +126,10 @@ pub struct Explanation {
 pub enum Standing {
     /// The same in every explanation.
     Is(Condition),
-    /// Explanations differ.
+    /// Explanations differ, or none fits.
     Undecided,
+    /// No AC reading at its lug is fine enough to judge it.
+    Unread,
 }
 
 /// One capacitor of the supply.
@@ -198,6 +200,9 @@ pub struct Diagnosis {
 /// readings there are (chi squared; from memory).
 const UNEXPLAINED: [f64; 8] = [10.8, 13.8, 16.3, 18.5, 20.5, 22.5, 24.3, 26.1];
 
+/// An AC reading that may be off by more than this share judges no section.
+const FINE: f64 = 0.12;
+
 /// Looks for the fault that the readings of `job` show; `good` is the part that
 /// suspects would be bridged with.
 ///
@@ -224,14 +229,15 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let explanations: Vec<Explanation> =
         likely.iter().map(|fitted| explanation(&bench, fitted)).collect();
     let lugs = lugs(&bench, best);
-    let sections = sections(job, &bench, &likely, &explanations);
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
+    let unexplained = best.found.misfit > limit;
+    let sections = sections(job, &bench, &likely, &explanations, unexplained);
     Ok(Diagnosis {
         line: taken.line,
         meter_error: taken.error,
         average: taken.average,
-        unexplained: best.found.misfit > limit,
+        unexplained,
         beside: beside::beside(job, &bench, best, &lugs),
         bridges: bridge::bridges(&bench, best, &sections, good),
         assumed: assumed(job, chassis),
@@ -329,15 +335,22 @@ fn sections(
     bench: &Bench,
     likely: &[Fitted],
     explanations: &[Explanation],
+    unexplained: bool,
 ) -> Vec<Section> {
     let section = |(i, station): (usize, &Station)| {
         let mut conditions = explanations.iter().map(|e| e.sections[i]);
         let first = conditions.next().unwrap_or(Condition::Sound);
         let same = conditions.all(|condition| condition == first);
-        let standing = if same { Standing::Is(first) } else { Standing::Undecided };
+        let standing = match (same, first) {
+            (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
+            (true, Condition::Sound) => Standing::Is(first),
+            // What fits nothing condemns nothing.
+            (true, _) if !unexplained => Standing::Is(first),
+            _ => Standing::Undecided,
+        };
         let left = explanations.iter().find_map(|e| e.left[i]);
         let acts_as = likely.first().filter(|_| standing == Standing::Is(Condition::Sound));
-        let acts_as = acts_as.filter(|_| is_read(bench, station)).map(|fitted| {
+        let acts_as = acts_as.map(|fitted| {
             let stamped = in_microfarads(station.stamped.capacitance);
             microfarads(stamped * fitted.found.x[i].exp())
         });
@@ -355,12 +368,13 @@ fn sections(
     bench.whole.stations().iter().enumerate().map(section).collect()
 }
 
-/// Whether hum was read where a station stands.
+/// Whether hum was read finely enough where a station stands.
 fn is_read(bench: &Bench, station: &Station) -> bool {
-    match station.place {
-        crate::supply::Place::Node(node) => bench.taken.hum_at(node).is_some(),
-        crate::supply::Place::Cell(_) => bench.taken.hum_at(0).is_some(),
-    }
+    let node = match station.place {
+        crate::supply::Place::Node(node) => node,
+        crate::supply::Place::Cell(_) => 0,
+    };
+    bench.taken.hum.iter().any(|hum| hum.node == node && hum.error < FINE)
 }
 
 /// What to call a station: its section's name, with the can's where the job has

@@ -3,12 +3,14 @@
 
 use super::{
     guess::{Bench, Fitted},
-    squares::{self, Found},
+    squares::{self, Found, Goal},
 };
 
 /// Rise of the misfit that 95 % of chance stays within: 95 % point of chi squared
 /// with one degree (from memory).
 pub(super) const RISE: f64 = 3.84;
+/// A misfit that much beyond the limit is not looked at more closely.
+const HOPELESS: f64 = 6.0;
 /// Ends are found to this much of a logarithm, or this share of the way there.
 const FINE: f64 = 0.005;
 const FINE_SHARE: f64 = 0.04;
@@ -97,6 +99,7 @@ impl Bench<'_> {
         let mut start = near.x.clone();
         start[index] = at;
         let of = |x: &[f64]| self.residuals(&fitted.guess, x);
-        squares::least(&of, &start, &bounds, Some(near), most)
+        let goal = Goal { enough: most, hopeless: most + HOPELESS };
+        squares::least(&of, &start, &bounds, Some(near), goal)
     }
 }

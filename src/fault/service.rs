@@ -136,7 +136,9 @@ pub(super) fn judge(
     }
     match standing {
         Standing::Is(Condition::Sound) => Service::Stays,
-        Standing::Is(Condition::More) | Standing::Undecided => Service::Doubtful,
+        Standing::Is(Condition::More) | Standing::Undecided | Standing::Unread => {
+            Service::Doubtful
+        },
         Standing::Is(Condition::Failed) => {
             let stamped = in_microfarads(station.stamped.capacitance);
             let share = left.map_or(0.0, |l| in_microfarads(l.capacitance.high) / stamped);

@@ -36,15 +36,24 @@ const GAIN: f64 = 0.01;
 /// No unknown moves further in one step.
 const STRIDE: f64 = 2.0;
 
-/// The least sum of squares near `start`, or the first that is `enough`; slopes
-/// known from a search nearby may be given. `None` where there are no residuals
-/// at the start.
+/// When a search may end early.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Goal {
+    /// A sum of squares that is small enough.
+    pub(super) enough: f64,
+    /// One that is too large to look closer once steps gain little.
+    pub(super) hopeless: f64,
+}
+
+/// The least sum of squares near `start`, or the first that is small enough;
+/// slopes known from a search nearby may be given. `None` where there are no
+/// residuals at the start.
 pub(super) fn least(
     of: &Residuals,
     start: &[f64],
     bounds: &Bounds,
     near: Option<&Found>,
-    enough: f64,
+    goal: Goal,
 ) -> Option<Found> {
     let x: Vec<f64> = start.iter().enumerate().map(|(i, x)| bounds.clamp(i, *x)).collect();
     let residuals = of(&x)?;
@@ -54,9 +63,9 @@ pub(super) fn least(
         None => differences(of, &x, &residuals, bounds)?,
     };
     let found = Found { misfit, x, residuals, slopes };
-    let mut search = Search { of, bounds, found, damping: 1e-3, fresh: near.is_none() };
+    let mut search = Search { of, bounds, found, damping: 1e-3, fresh: near.is_none(), goal };
     for _ in 0..MOST {
-        if search.found.misfit <= enough || !search.step()? {
+        if search.found.misfit <= goal.enough || !search.step()? {
             break;
         }
     }
@@ -70,6 +79,7 @@ struct Search<'s> {
     damping: f64,
     /// Whether the slopes were worked out where the search stands.
     fresh: bool,
+    goal: Goal,
 }
 
 impl Search<'_> {
@@ -103,7 +113,7 @@ impl Search<'_> {
 
     /// Works the slopes out anew; false where they are new already.
     fn renew(&mut self) -> Option<bool> {
-        if self.fresh {
+        if self.fresh || self.found.misfit > self.goal.hopeless {
             return Some(false);
         }
         self.found.slopes =
@@ -207,12 +217,14 @@ fn solve(matrix: &mut [Vec<f64>], right: &mut [f64]) {
 mod tests {
     use super::*;
 
+    const TO_THE_END: Goal = Goal { enough: 0.0, hopeless: f64::INFINITY };
+
     /// Rosenbrock's valley (Computer Journal 3, 1960; from memory): least at (1, 1).
     #[test]
     fn finds_the_end_of_a_curved_valley() {
         let valley = |x: &[f64]| Some(vec![10.0 * (x[1] - x[0] * x[0]), 1.0 - x[0]]);
         let bounds = Bounds { low: vec![-5.0; 2], high: vec![5.0; 2] };
-        let found = least(&valley, &[-1.2, 1.0], &bounds, None, 1e-9).unwrap();
+        let found = least(&valley, &[-1.2, 1.0], &bounds, None, TO_THE_END).unwrap();
         assert!(found.misfit < 1e-2, "{found:?}");
         assert!((found.x[0] - 1.0).abs() < 0.1, "{found:?}");
     }
@@ -221,7 +233,7 @@ mod tests {
     fn stops_at_a_bound_and_holds_what_is_held() {
         let bowl = |x: &[f64]| Some(vec![x[0] - 3.0, x[1] - 3.0, x[2] + x[0]]);
         let bounds = Bounds { low: vec![0.0, 0.0, 7.0], high: vec![1.0, 9.0, 7.0] };
-        let found = least(&bowl, &[0.5, 0.5, 0.0], &bounds, None, 1e-9).unwrap();
+        let found = least(&bowl, &[0.5, 0.5, 0.0], &bounds, None, TO_THE_END).unwrap();
         assert!(found.x[0].abs() < 1e-6, "{found:?}");
         assert!((found.x[1] - 3.0).abs() < 1e-2, "{found:?}");
         assert!((found.x[2] - 7.0).abs() < 1e-12, "{found:?}");
@@ -230,6 +242,6 @@ mod tests {
     #[test]
     fn no_residuals_no_answer() {
         let bounds = Bounds { low: vec![0.0], high: vec![1.0] };
-        assert_eq!(least(&|_| None, &[0.5], &bounds, None, 0.0), None);
+        assert_eq!(least(&|_| None, &[0.5], &bounds, None, TO_THE_END), None);
     }
 }

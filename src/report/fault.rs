@@ -55,28 +55,77 @@ pub fn part(part: &GoodPart) -> String {
 }
 
 /// `3.2 µF (3.1 to 3.4)`; an end where the search ends is not a figure.
-fn range<Q: Copy>(estimate: &Estimate<Q>, print: impl Fn(Q) -> String) -> String {
-    let (low, high) = (print(estimate.low), print(estimate.high));
+fn range<Q: Copy>(
+    estimate: &Estimate<Q>,
+    print: impl Fn(Q) -> String,
+    number: impl Fn(Q) -> f64,
+) -> Option<String> {
+    let (low, high) = (number(estimate.low), number(estimate.high));
     let ends = match (estimate.open_below, estimate.open_above) {
         (false, false) => format!("{low} to {high}"),
         (true, false) => format!("at most {high}"),
         (false, true) => format!("at least {low}"),
-        (true, true) => "any".to_owned(),
+        (true, true) => return None,
     };
-    format!("{} ({ends})", print(estimate.best))
+    Some(format!("{} ({ends})", print(estimate.best)))
 }
 
 /// What is left of a section.
 #[must_use]
 pub fn left(left: &Left, stamped: Capacitance) -> String {
+    let micro = |c| significant(in_microfarads(c), 3);
+    let capacitance = range(&left.capacitance, uf, micro).unwrap_or_else(|| "any part".into());
     let esr = &left.esr;
     let esr = if in_ohms(esr.low) < in_ohms(esr.high) {
-        format!(", esr {}", range(esr, ohm))
+        let found = range(esr, ohm, |r| significant(in_ohms(r), 2));
+        format!(", esr {}", found.unwrap_or_else(|| "not known".into()))
     } else {
         String::new()
     };
-    format!("{} of {}{esr}", range(&left.capacitance, uf), uf(stamped))
+    format!("{capacitance} of {}{esr}", uf(stamped))
 }
+
+/// What the readings say as a whole: what all explanations share, then where
+/// they differ.
+#[must_use]
+pub fn whole(found: &Diagnosis) -> String {
+    let [first, rest @ ..] = found.explanations.as_slice() else { return String::new() };
+    if rest.is_empty() {
+        return explanation(first, &found.sections);
+    }
+    let shared = |of: &Explanation| {
+        let sections = of.sections.iter().zip(&found.sections);
+        let keep = sections.map(|(condition, section)| match section.standing {
+            Standing::Is(_) => *condition,
+            Standing::Undecided | Standing::Unread => Condition::Sound,
+        });
+        Explanation { sections: keep.collect(), dead_plate: false, stray_hum: false, ..of.clone() }
+    };
+    let differs = |of: &Explanation| {
+        let pairs = of.sections.iter().zip(&found.sections);
+        let keep = pairs.map(|(condition, section)| match section.standing {
+            Standing::Is(_) => Condition::Sound,
+            Standing::Undecided | Standing::Unread => *condition,
+        });
+        Explanation { sections: keep.collect(), ..of.clone() }
+    };
+    let common = shared(first);
+    let is_common = common.sections.iter().any(|c| *c != Condition::Sound);
+    let no_more = |says: String| match (says.as_str(), is_common) {
+        (NONE, true) => "nothing more is wrong".to_owned(),
+        _ => says,
+    };
+    let several = found.explanations.iter().take(3);
+    let several = several.map(|of| no_more(explanation(&differs(of), &found.sections)));
+    let several = several.collect::<Vec<_>>().join(", or ");
+    if is_common {
+        format!("{}. Not told apart: {several}", explanation(&common, &found.sections))
+    } else {
+        format!("not told apart: {several}")
+    }
+}
+
+const NONE: &str = "no section has failed";
 
 /// What one explanation says, in one sentence without a full stop.
 #[must_use]
@@ -101,7 +150,7 @@ pub fn explanation(of: &Explanation, sections: &[Section]) -> String {
         says.push("the hum is no ripple; the sections are sound as far as it shows".into());
     }
     if says.is_empty() {
-        says.push("no section has failed".into());
+        says.push(NONE.into());
     }
     says.join("; ")
 }
@@ -118,6 +167,7 @@ pub fn section(of: &Section) -> String {
         (Standing::Undecided, Some(found), _) => {
             format!("can't tell: sound, or {}", left(found, stamped))
         }
+        (Standing::Unread, ..) => "no AC reading at its lug fine enough to judge it".into(),
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
     };

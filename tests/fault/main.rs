@@ -4,4 +4,5 @@
 
 mod bench;
 mod chance;
+mod plain;
 mod study;

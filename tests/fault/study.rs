@@ -200,10 +200,10 @@ fn true_rms_meter_of_1_percent() {
 
 #[test]
 fn average_meter_of_2_percent() {
-    check(100, Instrument { kind: MeterKind::Average, ac: 0.02, dc: 0.01 }, 0.85);
+    check(60, Instrument { kind: MeterKind::Average, ac: 0.02, dc: 0.01 }, 0.85);
 }
 
 #[test]
 fn coarse_meter_of_5_percent() {
-    check(100, Instrument { kind: MeterKind::Average, ac: 0.05, dc: 0.02 }, 0.75);
+    check(60, Instrument { kind: MeterKind::Average, ac: 0.05, dc: 0.02 }, 0.75);
 }

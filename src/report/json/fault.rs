@@ -46,7 +46,7 @@ struct SectionDoc {
     name: String,
     can: Option<usize>,
     section: Option<usize>,
-    /// `sound`, `failed`, `more` or `undecided`.
+    /// `sound`, `failed`, `more`, `undecided` or `unread`.
     state: &'static str,
     /// `may stay`, `doubtful` or `replace`.
     service: &'static str,
@@ -145,6 +145,7 @@ fn section_doc(of: &Section) -> SectionDoc {
             Standing::Is(Condition::Failed) => "failed",
             Standing::Is(Condition::More) => "more",
             Standing::Undecided => "undecided",
+            Standing::Unread => "unread",
         },
         service: of.service.name(),
         stamped_uf: six(in_microfarads(of.station.stamped.capacitance)),

@@ -2,9 +2,9 @@
 
 use super::page::{Page, WIDTH, bold, pad};
 use crate::{
-    fault::{CONFIDENCE, Diagnosis, Explanation},
+    fault::{CONFIDENCE, Diagnosis},
     quantity::Voltage,
-    report::fault::{BRIDGING, OLD, READING, beside, bridge, explanation, section, v},
+    report::fault::{BRIDGING, OLD, READING, beside, bridge, explanation, section, v, whole},
 };
 
 /// Most lines of the first answer.
@@ -71,14 +71,7 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
 }
 
 fn headline(found: &Diagnosis, page: &mut Page) {
-    let says = |of: &Explanation| explanation(of, &found.sections);
-    match found.explanations.as_slice() {
-        [only] => page.labelled("fault", &says(only)),
-        several => {
-            let all: Vec<String> = several.iter().take(3).map(says).collect();
-            page.labelled("can't tell", &all.join(", or "));
-        }
-    }
+    page.labelled("fault", &whole(found));
     if found.unexplained {
         let says = "the readings don't fit that either: check them, the loads, and what feeds each lug";
         page.labelled("but", says);
