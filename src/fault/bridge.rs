@@ -1,7 +1,7 @@
 //! What a good part across a suspect would show.
 
 use super::{
-    Section, Standing, Condition,
+    Condition, Section, Standing,
     guess::{Bench, Fitted},
     supply::put,
 };
@@ -66,7 +66,7 @@ pub(super) fn bridges(
 ) -> Vec<Bridge> {
     let suspects = sections.iter().enumerate();
     let suspects = suspects.filter(|(_, s)| {
-        !matches!(s.standing, Standing::Is(Condition::Sound | Condition::More))
+        matches!(s.standing, Standing::Is(Condition::Failed) | Standing::Undecided)
     });
     suspects.map(|(i, section)| bridge(bench, best, (i, section), part)).collect()
 }
@@ -84,7 +84,12 @@ fn bridge(bench: &Bench, best: &Fitted, (i, section): (usize, &Section), part: G
     Bridge { section: i, node: Some(node), part, shows, cold_peak }
 }
 
-fn circuit(bench: &Bench, best: &Fitted, i: usize, part: GoodPart) -> Option<crate::supply::Circuit> {
+fn circuit(
+    bench: &Bench,
+    best: &Fitted,
+    i: usize,
+    part: GoodPart,
+) -> Option<crate::supply::Circuit> {
     let open = bench.open(&best.found.x);
     let supply = if best.guess.dead_plate { bench.half? } else { bench.whole };
     let old = supply.capacitor(i, open)?;
@@ -106,7 +111,13 @@ fn shown(
 }
 
 /// The node's peak before tubes draw, with the part across it.
-fn cold_peak(bench: &Bench, best: &Fitted, i: usize, node: usize, part: GoodPart) -> Option<Voltage> {
+fn cold_peak(
+    bench: &Bench,
+    best: &Fitted,
+    i: usize,
+    node: usize,
+    part: GoodPart,
+) -> Option<Voltage> {
     let circuit = circuit(bench, best, i, part)?;
     let state = steady(&circuit).or_else(|_| steady(&bench.whole.with_resistances(&circuit)));
     start_up(&circuit, &state.ok()?).ok()?.cold_peak(node)

@@ -185,9 +185,8 @@ impl Bench<'_> {
     /// a doubler's own; drops behind it follow from loads.
     fn direct(&self) -> impl Iterator<Item = &super::taken::Direct> {
         use crate::job::ReadAt;
-        let known = |dc: &&super::taken::Direct| {
-            matches!(dc.place, ReadAt::Node(0) | ReadAt::Doubler(_))
-        };
+        let known =
+            |dc: &&super::taken::Direct| matches!(dc.place, ReadAt::Node(0) | ReadAt::Doubler(_));
         self.taken.dc.iter().filter(known)
     }
 

@@ -10,7 +10,7 @@ use super::{
 /// with one degree (from memory).
 pub(super) const RISE: f64 = 3.84;
 /// A misfit that much beyond the limit is not looked at more closely.
-const HOPELESS: f64 = 6.0;
+const HOPELESS: f64 = 25.0;
 /// Ends are found to this much of a logarithm, or this share of the way there.
 const FINE: f64 = 0.005;
 const FINE_SHARE: f64 = 0.04;

@@ -4,9 +4,7 @@ use super::{Condition, Left, Standing};
 use crate::{
     chassis::{Basis, Chassis, Station},
     job::Job,
-    quantity::{
-        Current, amperes, in_amperes, in_microfarads, in_ohms, in_volts,
-    },
+    quantity::{Current, amperes, in_amperes, in_microfarads, in_ohms, in_volts},
     supply::{Branch, Place},
 };
 
@@ -39,20 +37,17 @@ pub struct Leakage {
     /// Most that its era allowed, after five minutes at rated volts; `None`
     /// where its rating is not known.
     pub limit: Option<Current>,
-    /// What flows to its node beyond the loads that were told: at most its
-    /// leakage, resistor's tolerance and meter aside. `None` where the load was
-    /// not told, or drops were not read.
-    pub at_most: Option<Current>,
-    /// What that figure may be off by.
-    pub off_by: Option<Current>,
+    /// The least and the most that may flow to its node beyond the loads that
+    /// were told, by the tolerance of the resistors and of the meter. `None`
+    /// where the load was not told, or drops were not read.
+    pub between: Option<(Current, Current)>,
 }
 
 impl Leakage {
     /// Whether more than the limit flows, whatever the readings are off by.
     #[must_use]
     pub fn is_over(&self) -> bool {
-        let all = (self.limit, self.at_most, self.off_by);
-        matches!(all, (Some(limit), Some(found), Some(off)) if found - off > limit)
+        matches!((self.limit, self.between), (Some(limit), Some((low, _))) if low > limit)
     }
 }
 
@@ -89,8 +84,9 @@ pub(super) fn leakage(job: &Job, chassis: &Chassis, station: &Station) -> Leakag
         Place::Node(node) => excess(job, chassis, node),
         Place::Cell(_) => None,
     };
-    let (at_most, off_by) = found.map(|(a, b)| (amperes(a), amperes(b))).unzip();
-    Leakage { limit, at_most, off_by }
+    let between = found
+        .map(|(found, off)| (amperes((found - off).max(0.0)), amperes((found + off).max(0.0))));
+    Leakage { limit, between }
 }
 
 /// Amperes to a node beyond what was told of it and those behind it, and what
@@ -136,9 +132,7 @@ pub(super) fn judge(
     }
     match standing {
         Standing::Is(Condition::Sound) => Service::Stays,
-        Standing::Is(Condition::More) | Standing::Undecided | Standing::Unread => {
-            Service::Doubtful
-        },
+        Standing::Is(Condition::More) | Standing::Undecided | Standing::Unread => Service::Doubtful,
         Standing::Is(Condition::Failed) => {
             let stamped = in_microfarads(station.stamped.capacitance);
             let share = left.map_or(0.0, |l| in_microfarads(l.capacitance.high) / stamped);

@@ -62,7 +62,7 @@ pub(super) fn least(
         Some(near) => near.slopes.clone(),
         None => differences(of, &x, &residuals, bounds)?,
     };
-    let found = Found { misfit, x, residuals, slopes };
+    let found = Found { x, misfit, residuals, slopes };
     let mut search = Search { of, bounds, found, damping: 1e-3, fresh: near.is_none(), goal };
     for _ in 0..MOST {
         if search.found.misfit <= goal.enough || !search.step()? {
@@ -142,16 +142,19 @@ impl Search<'_> {
     fn change(&self) -> Vec<f64> {
         let Found { x, residuals, slopes, .. } = &self.found;
         let n = x.len();
-        let slope = |i: usize| -> f64 { slopes.iter().zip(residuals).map(|(row, r)| row[i] * r).sum() };
+        let slope =
+            |i: usize| -> f64 { slopes.iter().zip(residuals).map(|(row, r)| row[i] * r).sum() };
         let downhill: Vec<f64> = (0..n).map(|i| -slope(i)).collect();
         let free: Vec<usize> = (0..n)
             .filter(|&i| {
                 let (low, high) = (self.bounds.low[i], self.bounds.high[i]);
-                let beyond = (x[i] <= low && downhill[i] < 0.0) || (x[i] >= high && downhill[i] > 0.0);
+                let beyond =
+                    (x[i] <= low && downhill[i] < 0.0) || (x[i] >= high && downhill[i] > 0.0);
                 low < high && !beyond
             })
             .collect();
-        let product = |i: usize, j: usize| -> f64 { slopes.iter().map(|row| row[i] * row[j]).sum() };
+        let product =
+            |i: usize, j: usize| -> f64 { slopes.iter().map(|row| row[i] * row[j]).sum() };
         let mut matrix: Vec<Vec<f64>> =
             free.iter().map(|&i| free.iter().map(|&j| product(i, j)).collect()).collect();
         for (k, row) in matrix.iter_mut().enumerate() {

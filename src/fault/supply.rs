@@ -6,7 +6,7 @@ use crate::{
     quantity::{
         amperes, in_amperes, in_hertz, in_microfarads, in_ohms, in_volts, microfarads, ohms,
     },
-    supply::{Capacitor, Circuit, Kind, Place, SupplyError, steady},
+    supply::{Capacitor, Circuit, Kind, NodeState, Place, SupplyError, steady},
 };
 
 use super::taken::Taken;
@@ -150,9 +150,9 @@ impl<'c> Supply<'c> {
             Err(SupplyError::CannotSupply { .. }) => steady(&self.with_resistances(circuit))?,
             other => other?,
         };
-        let hum = |node: &crate::supply::NodeState| match self.average {
-            true => FORM * in_volts(node.ripple_mean),
-            false => in_volts(node.ripple_rms),
+        let hum = |node: &NodeState| {
+            let (mean, rms) = (in_volts(node.ripple_mean), in_volts(node.ripple_rms));
+            if self.average { FORM * mean } else { rms }
         };
         Ok(Shown {
             hum: state.nodes.iter().map(hum).collect(),
@@ -191,16 +191,19 @@ impl Shown {
 
 /// Puts a capacitor at a place of a circuit.
 pub(super) fn put(circuit: &mut Circuit, place: Place, capacitor: Capacitor) {
-    match (place, &mut circuit.source.kind) {
-        (Place::Node(j), _) => {
+    let cell = match place {
+        Place::Node(j) => {
             if let Some(node) = circuit.nodes.get_mut(j) {
                 node.capacitor = Some(capacitor);
             }
+            return;
         }
-        (Place::Cell(0), Kind::FullWaveDoubler { upper: at, .. })
-        | (Place::Cell(1), Kind::FullWaveDoubler { lower: at, .. })
-        | (Place::Cell(0), Kind::HalfWaveDoubler { series: at }) => *at = capacitor,
-        (Place::Cell(_), _) => {}
+        Place::Cell(cell) => cell,
+    };
+    match (&mut circuit.source.kind, cell) {
+        (Kind::FullWaveDoubler { upper: at, .. } | Kind::HalfWaveDoubler { series: at }, 0)
+        | (Kind::FullWaveDoubler { lower: at, .. }, 1) => *at = capacitor,
+        _ => {}
     }
 }
 

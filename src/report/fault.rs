@@ -177,15 +177,15 @@ pub fn section(of: &Section) -> String {
 /// What is known of a section's leakage, behind a semicolon.
 fn leakage(of: &Section) -> String {
     let Some(limit) = of.leakage.limit else { return String::new() };
-    match of.leakage.at_most {
-        Some(found) if of.leakage.is_over() => {
-            format!("; leaks {} by the drop, {} is the limit", ma(found), ma(limit))
+    match of.leakage.between {
+        Some((low, _)) if of.leakage.is_over() => {
+            format!("; leaks {} or more by the drop, {} is its limit", ma(low), ma(limit))
         }
-        Some(found) if in_amperes(found) > in_amperes(limit) => {
-            format!("; leakage unsure, limit {}", ma(limit))
+        Some((_, high)) if in_amperes(high) <= in_amperes(limit) => {
+            format!("; leaks {} at most, {} is its limit", ma(high), ma(limit))
         }
         _ if of.standing == Standing::Is(Condition::Failed) => String::new(),
-        _ => format!("; leakage limit {}", ma(limit)),
+        _ => format!("; leakage not measured, limit {}", ma(limit)),
     }
 }
 
@@ -260,10 +260,9 @@ pub fn bridge(of: &Bridge, found: &Diagnosis) -> String {
         Err(NoBridge::Doubler) => format!(
             "never across {name}: a doubler's own capacitor has the line or B+ on its negative"
         ),
-        Err(NoBridge::Rating(peak)) => format!(
-            "not {across}: {} before tubes draw; take a part rated at least that",
-            v(*peak)
-        ),
+        Err(NoBridge::Rating(peak)) => {
+            format!("not {across}: {} before tubes draw; take a part rated at least that", v(*peak))
+        }
         Err(NoBridge::Unsolved) => format!("{across}: not worked out"),
     }
 }

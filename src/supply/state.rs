@@ -180,12 +180,7 @@ impl Steady {
     }
 }
 
-fn node_state(
-    [v, capacitor, feed]: [&Wave; 3],
-    mean: f64,
-    length: f64,
-    farad: f64,
-) -> NodeState {
+fn node_state([v, capacitor, feed]: [&Wave; 3], mean: f64, length: f64, farad: f64) -> NodeState {
     let dc = v.mean(length);
     NodeState {
         dc: volts(dc),

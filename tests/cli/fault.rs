@@ -5,10 +5,8 @@ use crate::recan;
 /// A console that hums, its readings invented: computed for the faults that are
 /// named, then rounded as a meter shows them.
 fn job(measured: &str) -> (tempfile::TempDir, String) {
-    let job = std::fs::read_to_string(format!(
-        "{}/data/jobs/job1/job.toml",
-        env!("CARGO_MANIFEST_DIR")
-    ));
+    let job =
+        std::fs::read_to_string(format!("{}/data/jobs/job1/job.toml", env!("CARGO_MANIFEST_DIR")));
     let folder = tempfile::tempdir().unwrap();
     let text = format!("{}\n[measured]\n{measured}\n", job.unwrap());
     std::fs::write(folder.path().join("job.toml"), text).unwrap();

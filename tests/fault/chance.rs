@@ -1,6 +1,6 @@
 //! Chance that is the same on every run.
 
-/// Numbers by Steele, Lea and Flood's SplitMix64 (2014; from memory).
+/// Numbers by Steele, Lea and Flood's `SplitMix64` (2014; from memory).
 #[derive(Debug, Clone)]
 pub(crate) struct Chance(u64);
 

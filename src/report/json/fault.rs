@@ -55,7 +55,8 @@ struct SectionDoc {
     capacitance_uf: Option<RangeDoc>,
     esr_ohm: Option<RangeDoc>,
     leakage_limit_a: Option<f64>,
-    leakage_at_most_a: Option<f64>,
+    /// Least and most, where drops and told loads give them.
+    leakage_a: Option<[f64; 2]>,
     says: String,
 }
 
@@ -153,7 +154,8 @@ fn section_doc(of: &Section) -> SectionDoc {
         capacitance_uf: left(|l| range(&l.capacitance, in_microfarads)),
         esr_ohm: left(|l| range(&l.esr, in_ohms)),
         leakage_limit_a: of.leakage.limit.map(|i| six(in_amperes(i))),
-        leakage_at_most_a: of.leakage.at_most.map(|i| three(in_amperes(i))),
+        leakage_a: (of.leakage.between)
+            .map(|(low, high)| [low, high].map(|i| three(in_amperes(i)))),
         says: section(of),
     }
 }

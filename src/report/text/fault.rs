@@ -51,7 +51,9 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
     found.beside.iter().for_each(|of| page.labelled("not can", &beside(of)));
     found.bridges.iter().for_each(|of| page.labelled("bridge", &bridge(of, found)));
     page.labelled("how", BRIDGING);
-    READING.iter().for_each(|how| page.labelled("reading", how));
+    for how in READING {
+        page.labelled("reading", how);
+    }
     page.labelled("old", OLD);
     page.labelled(
         "method",
@@ -73,7 +75,8 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
 fn headline(found: &Diagnosis, page: &mut Page) {
     page.labelled("fault", &whole(found));
     if found.unexplained {
-        let says = "the readings don't fit that either: check them, the loads, and what feeds each lug";
+        let says =
+            "the readings don't fit that either: check them, the loads, and what feeds each lug";
         page.labelled("but", says);
     }
     let kind = if found.average { "average" } else { "true-rms" };
@@ -90,11 +93,12 @@ fn lugs(found: &Diagnosis, page: &mut Page) {
     let of = |x: Option<Voltage>| x.map_or_else(|| "-".to_owned(), v);
     let line = |cells: [String; 7]| {
         let [name, rest @ ..] = cells;
-        let rest: String = rest.iter().map(|cell| format!("{cell:>11}")).collect();
-        format!("{}{rest}", pad(&name, WIDTH - 68))
+        let start = pad(&name, WIDTH - 68);
+        rest.iter().fold(start, |line, cell| format!("{line}{cell:>11}"))
     };
     page.line(bold(&line(
-        ["lug", "AC read", "explained", "stamped", "DC read", "explained", "stamped"].map(Into::into),
+        ["lug", "AC read", "explained", "stamped", "DC read", "explained", "stamped"]
+            .map(Into::into),
     )));
     for lug in found.lugs.iter().take(6) {
         page.line(line([
