@@ -24,7 +24,7 @@ use super::{
 
 /// Finds which section has failed, from AC volts at the lugs
 ///
-/// Reads `[measured]` of the job file: hum, hum_frequency, dc, line and meter.
+/// Reads `[measured]` of the job file: hum, its frequency, dc, line and meter.
 /// Exit 0: no section has failed; 1: one has, or the readings don't tell.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {

@@ -102,7 +102,9 @@ fn in_turn(bench: &Bench, base: &Guess, before: &[Fitted]) -> Vec<Fitted> {
     let mut tried: Vec<Fitted> = Vec::new();
     let fit = |guess: Guess, tried: &mut Vec<Fitted>| {
         if before.iter().all(|fitted| fitted.guess != guess) {
-            tried.extend(bench.fit(guess));
+            // Long chains have more guesses than starts are worth.
+            let few = count <= MOST_PAIRS;
+            tried.extend(if few { bench.fit(guess) } else { bench.fit_quickly(guess) });
         }
     };
     for condition in [Condition::Failed, Condition::More] {

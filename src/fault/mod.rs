@@ -27,6 +27,7 @@ mod bridge;
 mod guess;
 mod look;
 mod range;
+mod section;
 mod service;
 mod squares;
 mod supply;
@@ -42,10 +43,8 @@ use thiserror::Error;
 
 use crate::{
     chassis::{Chassis, Station},
-    job::{Job, SectionOf},
-    quantity::{
-        Capacitance, Resistance, Voltage, in_microfarads, in_volts, microfarads, ohms, volts,
-    },
+    job::Job,
+    quantity::{Capacitance, Resistance, Voltage, in_microfarads, microfarads, ohms, volts},
 };
 use guess::{Bench, Fitted};
 use range::Range;
@@ -200,9 +199,6 @@ pub struct Diagnosis {
 /// readings there are (chi squared; from memory).
 const UNEXPLAINED: [f64; 8] = [10.8, 13.8, 16.3, 18.5, 20.5, 22.5, 24.3, 26.1];
 
-/// An AC reading that may be off by more than this share judges no section.
-const FINE: f64 = 0.12;
-
 /// Looks for the fault that the readings of `job` show; `good` is the part that
 /// suspects would be bridged with.
 ///
@@ -222,7 +218,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let taken = Taken::of(job, chassis).ok_or(FaultError::NoHum)?;
     let whole = Supply::of(chassis, &taken);
     let half = whole.with_a_dead_plate();
-    let most: Vec<f64> = chassis.stations().iter().map(|s| most(job, s)).collect();
+    let most: Vec<f64> = chassis.stations().iter().map(|s| section::most(job, s)).collect();
     let bench = Bench { whole: &whole, half: half.as_ref(), taken: &taken, most: &most };
     let likely = look::likely(&bench);
     let best = likely.first().ok_or(FaultError::NoSolution)?;
@@ -232,7 +228,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
     let unexplained = best.found.misfit > limit;
-    let sections = sections(job, &bench, &likely, &explanations, unexplained);
+    let sections = section::all(job, &bench, &likely, &explanations, unexplained);
     Ok(Diagnosis {
         line: taken.line,
         meter_error: taken.error,
@@ -328,90 +324,6 @@ fn lugs(bench: &Bench, best: &Fitted) -> Vec<Lug> {
         }
     };
     bench.whole.chassis.node_names().enumerate().map(lug).collect()
-}
-
-fn sections(
-    job: &Job,
-    bench: &Bench,
-    likely: &[Fitted],
-    explanations: &[Explanation],
-    unexplained: bool,
-) -> Vec<Section> {
-    let section = |(i, station): (usize, &Station)| {
-        let mut conditions = explanations.iter().map(|e| e.sections[i]);
-        let first = conditions.next().unwrap_or(Condition::Sound);
-        let same = conditions.all(|condition| condition == first);
-        let standing = match (same, first) {
-            (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
-            (true, Condition::Sound) => Standing::Is(first),
-            // What fits nothing condemns nothing.
-            (true, _) if !unexplained => Standing::Is(first),
-            _ => Standing::Undecided,
-        };
-        let left = explanations.iter().find_map(|e| e.left[i]);
-        let acts_as = likely.first().filter(|_| standing == Standing::Is(Condition::Sound));
-        let acts_as = acts_as.map(|fitted| {
-            let stamped = in_microfarads(station.stamped.capacitance);
-            microfarads(stamped * fitted.found.x[i].exp())
-        });
-        let leakage = service::leakage(job, bench.whole.chassis, station);
-        Section {
-            name: name(job, bench.whole.chassis, station),
-            station: station.clone(),
-            standing,
-            left,
-            acts_as,
-            service: service::judge(standing, left.as_ref(), station, &leakage),
-            leakage,
-        }
-    };
-    bench.whole.stations().iter().enumerate().map(section).collect()
-}
-
-/// Whether hum was read finely enough where a station stands.
-fn is_read(bench: &Bench, station: &Station) -> bool {
-    let node = match station.place {
-        crate::supply::Place::Node(node) => node,
-        crate::supply::Place::Cell(_) => 0,
-    };
-    bench.taken.hum.iter().any(|hum| hum.node == node && hum.error < FINE)
-}
-
-/// What to call a station: its section's name, with the can's where the job has
-/// several, else the node's part.
-fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
-    let of_section = |of: SectionOf| {
-        let can = job.cans.get(of.can)?;
-        let section = can.reading.can.name(of.section);
-        Some(match &can.name {
-            Some(name) if job.cans.len() > 1 => format!("{name}/{section}"),
-            _ => section,
-        })
-    };
-    let place = match station.place {
-        crate::supply::Place::Node(j) => {
-            format!("the part at {}", chassis.node_names().nth(j).unwrap_or("the node"))
-        }
-        crate::supply::Place::Cell(k) => match (chassis.connection().capacitors().len(), k) {
-            (1, _) => "the series part".to_owned(),
-            (_, 0) => "the upper part".to_owned(),
-            _ => "the lower part".to_owned(),
-        },
-    };
-    station.section.and_then(of_section).unwrap_or(place)
-}
-
-/// Most that a section's tolerance leaves, as a share of the stamped capacitance:
-/// the can's own, else its era's (`rules.md` §4: to +100 % at 350 V and under,
-/// +50 % above).
-fn most(job: &Job, station: &Station) -> f64 {
-    let of = |of: SectionOf| {
-        let can = job.cans.get(of.can)?;
-        let rated = can.reading.can.sections().get(of.section).map(|s| in_volts(s.rated))?;
-        let era = if rated <= 350.0 { 2.0 } else { 1.5 };
-        Some(can.tolerance.map_or(era, |tolerance| 1.0 + tolerance.plus()))
-    };
-    station.section.and_then(of).unwrap_or(1.5).clamp(1.05, 3.5)
 }
 
 fn assumed(job: &Job, chassis: &Chassis) -> Vec<String> {

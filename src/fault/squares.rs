@@ -222,14 +222,16 @@ mod tests {
 
     const TO_THE_END: Goal = Goal { enough: 0.0, hopeless: f64::INFINITY };
 
-    /// Rosenbrock's valley (Computer Journal 3, 1960; from memory): least at (1, 1).
+    /// Rosenbrock's valley (Computer Journal 3, 1960; from memory), a standard
+    /// error being a thirtieth: least at (1, 1).
     #[test]
     fn finds_the_end_of_a_curved_valley() {
-        let valley = |x: &[f64]| Some(vec![10.0 * (x[1] - x[0] * x[0]), 1.0 - x[0]]);
+        let valley = |x: &[f64]| Some(vec![300.0 * (x[1] - x[0] * x[0]), 30.0 * (1.0 - x[0])]);
         let bounds = Bounds { low: vec![-5.0; 2], high: vec![5.0; 2] };
         let found = least(&valley, &[-1.2, 1.0], &bounds, None, TO_THE_END).unwrap();
-        assert!(found.misfit < 1e-2, "{found:?}");
-        assert!((found.x[0] - 1.0).abs() < 0.1, "{found:?}");
+        // Ranges go by 3.84, so this is near enough.
+        assert!(found.misfit < 0.2, "{found:?}");
+        assert!((found.x[0] - 1.0).abs() < 0.01, "{found:?}");
     }
 
     #[test]

@@ -16,13 +16,14 @@ use crate::{
 pub const READING: [&str; 3] = [
     "set warm; black probe on that section's own negative, which is not always the chassis",
     "AC range; where it does not block DC, put 0.1 µF 630 V in series with the red probe",
-    "an average-responding meter is right on a sine only: say meter = \"average 2 %\"",
+    "an average-responding meter is right on a sine only: say meter = \"average 2 %\", and the \
+     wave is reckoned with",
 ];
 
 /// How a good part is bridged across a suspect.
 pub const BRIDGING: &str = "off, unplug, discharge to below 5 V; clip it on, + to the lug, - to that \
                             section's own negative; power on, hands off; read; off, discharge \
-                            both, unclip";
+                            both, unclip; never across a doubler's series section";
 
 /// What an old part that measures well leaves open.
 pub const OLD: &str = "an old section that measures well may still fail: reform it through 30 kΩ or \

@@ -51,3 +51,8 @@ fn one_lug_read_and_none() {
     screen("fault_one_lug", "hum = { B2 = \"0.62 V\" }", &[]);
     screen("fault_no_hum", "dc = { B1 = \"301 V\" }", &[]);
 }
+
+#[test]
+fn help() {
+    insta::assert_snapshot!("help_fault", recan(&["fault", "--help"]).screen());
+}

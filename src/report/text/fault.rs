@@ -81,7 +81,7 @@ fn headline(found: &Diagnosis, page: &mut Page) {
     }
     let kind = if found.average { "average" } else { "true-rms" };
     let says = format!(
-        "{:.0} % sure, from a {kind} meter good to {} % and loads as known; line {}",
+        "{:.0} % sure; {kind} meter good to {} %, loads as known, line {}",
         100.0 * CONFIDENCE,
         crate::quantity::significant(100.0 * found.meter_error, 2),
         v(found.line)
