@@ -7,7 +7,10 @@
 //! normal noise whose standard error is the meter's stated error. Draws on which
 //! no constant current can be drawn from the reservoir are drawn anew.
 //!
-//! Last counted with the meter of 1 %: COUNTED
+//! Last counted over 1,000 cases with the true-rms meter of 1 %: 937 right, 63
+//! where some dried-out section can't be told from a
+//! sound one, 0 wrong; of 1,341 sections called failed the capacitance lay in the
+//! range of 95 % 1,297 times (96.7 %), the esr 1,337 times (99.7 %).
 
 use std::thread;
 
@@ -120,12 +123,12 @@ fn case(sets: &[Set], index: u64, meter: Instrument) -> Count {
         };
         let chassis = Chassis::of(&job).unwrap();
         let found = diagnose(&job, &chassis, GoodPart::default()).unwrap();
-        judge(&mut count, set, &truths, &found);
+        judge(&mut count, set, &truths, &found, plain(meter));
         return count;
     }
 }
 
-fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis) {
+fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis, plain: f64) {
     let called = |i: usize| found.sections[i].standing == Standing::Is(Condition::Failed);
     let sound = |i: usize| found.sections[i].standing == Standing::Is(Condition::Sound);
     let more = |i: usize| found.sections[i].standing == Standing::Is(Condition::More);
@@ -139,7 +142,7 @@ fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis) {
     let all = 0..truths.len();
     let wrong = all.clone().any(|i| {
         (called(i) || more(i)) && !truths[i].failed
-            || truths[i].failed && (more(i) || sound(i) && excess(i) > PLAIN)
+            || truths[i].failed && (more(i) || sound(i) && excess(i) > plain)
     });
     let right = all.clone().all(|i| called(i) == truths[i].failed);
     if wrong {
@@ -164,8 +167,10 @@ fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis) {
 }
 
 /// Impedance, as a multiple of a sound section's most, from which a section is
-/// plainly dried out.
-const PLAIN: f64 = 1.5;
+/// plainly dried out: a sixth more, and what the meter blurs.
+fn plain(meter: Instrument) -> f64 {
+    1.15 + 5.0 * meter.ac
+}
 
 fn study(cases: u64, meter: Instrument) -> Count {
     let threads = thread::available_parallelism().map_or(2, usize::from).min(4) as u64;
