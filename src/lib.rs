@@ -10,6 +10,7 @@ pub mod chassis;
 pub mod cover;
 pub mod derating;
 pub mod facts;
+pub mod fault;
 pub mod fit;
 pub mod folder;
 pub mod interview;

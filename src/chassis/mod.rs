@@ -168,6 +168,12 @@ impl Chassis {
         self.nodes.iter().map(|node| node.name.as_str())
     }
 
+    /// The branch that feeds a node; `None` for the first.
+    #[must_use]
+    pub fn feed(&self, node: usize) -> Option<supply::Feed> {
+        self.nodes.get(node)?.feed
+    }
+
     /// The capacitors of the supply, the doubler's own first.
     #[must_use]
     pub fn stations(&self) -> &[Station] {

@@ -5,6 +5,7 @@ mod ask;
 mod check;
 mod cover;
 mod failure;
+mod fault;
 mod found;
 mod help;
 mod hyphen;
@@ -69,6 +70,7 @@ enum Command {
     Record(record::Arguments),
     Supply(supply::Arguments),
     Prove(prove::Arguments),
+    Fault(fault::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -98,6 +100,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
         Command::Prove(arguments) => prove::run(&arguments),
+        Command::Fault(arguments) => fault::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

@@ -4,6 +4,7 @@
 pub mod answer;
 pub mod beside;
 pub mod cover;
+pub mod fault;
 pub mod json;
 pub mod near;
 pub mod record;

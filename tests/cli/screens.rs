@@ -233,8 +233,10 @@ fn rules() {
 
 #[test]
 fn help_of_every_command() {
-    let commands =
-        ["read", "sets", "check", "supply", "stock", "near", "record", "prove", "open", "help"];
+    let commands = [
+        "read", "sets", "check", "supply", "fault", "stock", "near", "record", "prove", "open",
+        "help",
+    ];
     insta::assert_snapshot!("help", recan(&["--help"]).screen());
     for command in commands {
         let run = recan(&[command, "--help"]);

@@ -28,6 +28,7 @@ const FLOORS: &[&str] = &[
     "chassis",
     "powered",
     "predict",
+    "fault",
     "spread",
     "rules",
     "judge",

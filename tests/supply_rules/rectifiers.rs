@@ -120,7 +120,7 @@ fn turn_on() {
     };
     let ratio = at(&[], "47", Pass);
     assert!((1.0..=1.175).contains(&ratio), "{ratio}");
-    at(&[], "75", Caution);
+    at(&[], "80", Caution);
     at(&[], "120", Fail);
     // At silicon the window of the capacitance stands for it.
     let silicon = changed(TUBE, &[("5U4-GB", "silicon")]);

@@ -2,6 +2,7 @@
 
 pub mod cover;
 pub mod documents;
+pub mod fault;
 pub mod list_documents;
 mod lists;
 pub mod open;

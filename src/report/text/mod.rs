@@ -4,6 +4,7 @@
 pub mod check;
 pub mod cover;
 pub mod explain;
+pub mod fault;
 mod figure;
 pub mod near;
 pub mod open;
