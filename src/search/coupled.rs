@@ -48,6 +48,8 @@ pub(super) struct Coupled<'c> {
     settled: RefCell<Known>,
     /// With switching on, which costs far more and is asked of whole sets only.
     started: RefCell<Known>,
+    /// By the window of a section.
+    most_esr: RefCell<HashMap<[u64; 2], f64>>,
     /// Whether any set was turned down: until then no branch is looked at.
     failed: RefCell<bool>,
 }
@@ -68,6 +70,7 @@ impl<'c> Coupled<'c> {
             parts,
             settled: RefCell::default(),
             started: RefCell::default(),
+            most_esr: RefCell::default(),
             failed: RefCell::new(false),
         })
     }
@@ -224,16 +227,18 @@ impl<'c> Coupled<'c> {
             let Some(station) = self.supply.station(section) else { continue };
             let (low, high) = view.window();
             let uf = if most { high.min(MOST_TIMES * view.stamped_uf()) } else { low };
-            let esr = if most { 0.0 } else { self.most_esr(lines) };
+            let esr = if most { 0.0 } else { self.most_esr(lines, (low, high)) };
             fitted =
                 fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
         }
         fitted
     }
 
-    /// The most esr that a stand-in of this list has: a series pair of the worst.
-    fn most_esr(&self, lines: &Lines) -> f64 {
-        2.0 * lines.most_esr(|body| self.supply.esr_ohm(body))
+    /// The most esr that a stand-in for a section has, worked out once a window.
+    fn most_esr(&self, lines: &Lines, window: (f64, f64)) -> f64 {
+        let key = [window.0.to_bits(), window.1.to_bits()];
+        let most = || lines.most_esr(window, |body| self.supply.esr_ohm(body));
+        *self.most_esr.borrow_mut().entry(key).or_insert_with(most)
     }
 
     /// What each list of a slot may hold, split by whether it lacks figures.

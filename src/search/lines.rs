@@ -109,14 +109,26 @@ impl<'p> Lines<'p> {
         electrical(&self.parts[part], section, self.detail)
     }
 
-    /// The most esr that any capacitor of the list has, Ω.
-    pub(super) fn most_esr(&self, of: impl Fn(&Body) -> Option<f64>) -> f64 {
+    /// A bound in Ω for the esr of whatever stands in with `low` to `high` µF.
+    ///
+    /// Side by side the esr of each counts by the square of its share of the
+    /// current, which is about its share of the capacitance; two in series have
+    /// twice that of one. The factor two covers both, and what phases add.
+    pub(super) fn most_esr(
+        &self,
+        (low, high): (f64, f64),
+        of: impl Fn(&Body) -> Option<f64>,
+    ) -> f64 {
         let parts = self.singles.iter().map(|line| line.part).chain(self.cans.iter().copied());
         let leaves = parts.flat_map(|part| {
             (0..self.parts[part].sections.len()).map(move |section| Leaf { part, section })
         });
-        let esr = leaves.filter_map(|leaf| of(&Body::new(leaf, self.parts)));
-        esr.fold(0.0, f64::max)
+        let esr = leaves.filter_map(|leaf| {
+            let body = Body::new(leaf, self.parts);
+            let share = (body.capacitance_uf / low).min(1.0);
+            (body.capacitance_uf <= 2.0 * high).then_some(of(&body)? * share * share)
+        });
+        2.0 * esr.fold(0.0, f64::max)
     }
 
     /// The classes of `parts`, each once, in order.

@@ -194,7 +194,8 @@ section = "square"
 
 #[test]
 fn a_load_that_is_a_range_shows_both_ends() {
-    check("supply_range", &supply(SMALL, &[]), 24);
+    let text = SMALL.replace("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"300 V\"");
+    check("supply_range", &supply(&text, &[]), 24);
 }
 
 #[test]
