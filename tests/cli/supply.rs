@@ -104,6 +104,19 @@ fn what_if_at_another_line() {
     assert!(dc(&json) < dc(&json["before"]) - 20.0);
 }
 
+#[test]
+fn what_if_in_a_doubler_with_two_cans() {
+    let place = place("half-wave-doubler");
+    let run = |more: &[&str]| recan(&[&["supply", "--job", &place][..], more].concat());
+    check("supply_what_if_doubler", &run(&["--what-if", "series/1=300uF"]), 24);
+    // Both cans have a first section, so which one is meant must be said.
+    let either = run(&["--what-if", "1=100uF"]);
+    assert_eq!(either.code, 2);
+    insta::assert_snapshot!("supply_which_can", either.screen());
+    let json = run(&["--can", "main", "--what-if", "1=100uF", "--format", "json"]).json();
+    assert_eq!(json["what_if"][0], "main/red=100 µF");
+}
+
 fn job(name: &str) -> Job {
     let text = std::fs::read_to_string(place(name) + "/job.toml").unwrap();
     let read = |_: usize, text: &str| {
@@ -194,8 +207,14 @@ section = "square"
 
 #[test]
 fn a_load_that_is_a_range_shows_both_ends() {
+    // One reading tells of a job that was measured, so what B2 draws is open.
     let text = SMALL.replace("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"300 V\"");
     check("supply_range", &supply(&text, &[]), 24);
+    let json = supply(&text, &["--format", "json"]).json();
+    let draws = |end: &str| json["loads"][1][end].as_f64().unwrap();
+    // By hand: none, or half of 300 V over 1 kΩ.
+    assert_eq!((draws("low_a"), draws("high_a")), (0.0, 0.15));
+    assert_eq!(json["ends"].as_array().unwrap().len(), 2);
 }
 
 #[test]
