@@ -35,5 +35,6 @@ pub mod set;
 pub mod spread;
 pub mod stamping;
 pub mod stock;
+pub mod study;
 pub mod supply;
 pub mod value;

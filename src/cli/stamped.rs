@@ -5,9 +5,8 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     facts::{Facts, Typed},
-    job::Device,
-    record::job_file::same_stamping,
-    rectifiers,
+    quantity::Tolerance,
+    record::{again::supply_of, job_file::same_stamping},
     report::answer::Stamped,
     rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
@@ -42,6 +41,12 @@ impl Given {
         })
     }
 
+    /// Tolerance of the can, where the job tells it.
+    pub(crate) fn tolerance(&self) -> Option<Tolerance> {
+        let told = self.told.as_ref()?;
+        told.job.cans.get(told.can)?.tolerance
+    }
+
     /// The supply that the can stands in; `None` where there is no job file.
     /// What was typed goes before the file.
     pub(crate) fn supply(
@@ -50,12 +55,8 @@ impl Given {
         restuffed: bool,
     ) -> Result<Option<Result<SupplyCase, NoSupply>>, Failure> {
         let Some(told) = &self.told else { return Ok(None) };
-        let mut job = told.job.clone();
-        if let Some(name) = &typed.rectifier {
-            let found = rectifiers::find(name).map_err(Failure::input)?;
-            job.rectifier.device = Some(Device::Type(found));
-        }
-        Ok(Some(SupplyCase::of(&job, told.can, restuffed)))
+        let supply = supply_of(&told.job, told.can, typed, restuffed);
+        supply.map(Some).map_err(Failure::input)
     }
 }
 

@@ -32,6 +32,7 @@ const FLOORS: &[&str] = &[
     "spread",
     "rules",
     "judge",
+    "study",
     "remedy",
     "search",
     "cover",

@@ -295,9 +295,7 @@ pub struct SetsDoc {
 }
 
 /// `recan.check/1`.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CheckDoc {
     /// `recan.check/1`.
     pub schema: String,
@@ -316,6 +314,8 @@ pub struct CheckDoc {
     /// The supply with the can as stamped beside the substitute's; null where
     /// it is not known.
     pub supply: Option<BesideDoc>,
+    /// The tolerance study; null where none was made.
+    pub study: Option<super::spread::StudyDoc>,
     /// The stock list that names were looked up in.
     pub stock: StockDoc,
     /// The substitute.

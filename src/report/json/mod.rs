@@ -28,6 +28,7 @@ use crate::{
     quantity::{in_microfarads, in_ohms, in_volts, in_watts, significant},
     rules::Finding,
     search::Miss,
+    spread::Study,
     stamping::{Question, Reading},
 };
 use documents::{
@@ -169,7 +170,7 @@ pub fn sets(answer: &Answer) -> SetsDoc {
 
 /// A judged substitute as a document.
 #[must_use]
-pub fn check(check: &Check) -> CheckDoc {
+pub fn check(check: &Check, study: Option<&Study>) -> CheckDoc {
     let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = reading(check.stamped);
     let old = &check.stamped.reading.can;
     CheckDoc {
@@ -181,6 +182,7 @@ pub fn check(check: &Check) -> CheckDoc {
         ignored,
         notices,
         supply: super::beside::beside(check.case, check.set).as_ref().map(beside),
+        study: study.map(spread::study),
         stock: stock_source(check.stock),
         set: set(check.set, None, old, check.parts),
         measure_next: check.measure_next.to_vec(),
