@@ -7,11 +7,13 @@ use divan::Bencher;
 use recan::{
     can::{Can, Section},
     facts::Facts,
+    job::{self, Refused},
     judge::Case,
     part::{Part, PartSection, Price, Style},
-    quantity::{Tolerance, microfarads, volts},
-    rules::Grade,
+    quantity::{Tolerance, amperes, celsius, hours, in_microfarads, microfarads, volts},
+    rules::{Grade, supply::SupplyCase},
     search::{Found, Wanted, search},
+    stamping::{self, Answers},
     stock,
 };
 
@@ -127,4 +129,58 @@ fn lines_10_000_nothing_fits(bencher: Bencher) {
 fn lines_10_000_all_different(bencher: Bencher) {
     let values: Vec<f64> = (0..10_000).map(|i| 1.0 + f64::from(i) * 0.01).collect();
     timed(bencher, &stock_of_10_000(&values, &RATINGS), Some(Grade::Pass));
+}
+
+/// The console of `data/jobs/job1` with its can read anew: a four-section can in
+/// a solved supply.
+fn in_supply(bencher: Bencher, parts: &[Part], change: (&str, &str), expected: Option<Grade>) {
+    let text = include_str!("../data/jobs/job1/job.toml").replace(change.0, change.1);
+    let read = |_: usize, text: &str| {
+        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
+    };
+    let job = job::read("job.toml", &text, &read).expect("the example job");
+    let can = job.cans[0].reading.can.clone();
+    let facts = job.facts(0).expect("its can");
+    let supply = SupplyCase::of(&job, 0, false).expect("its supply");
+    let case = Case::with_supply(&can, &facts, supply);
+    let found = search(&case, parts, Wanted::default());
+    assert_eq!(found.sets.first().map(|s| s.standing.grade), expected);
+    bencher.bench_local(|| {
+        search(divan::black_box(&case), divan::black_box(parts), Wanted::default())
+    });
+}
+
+/// Ripple ratings and esr in every line, as a list of real parts has them.
+fn rated_stock(values: &[f64], ratings: &[f64]) -> Vec<Part> {
+    let mut parts = stock_of_10_000(values, ratings);
+    for part in &mut parts {
+        part.tan_delta = Some(0.15);
+        part.max_temperature = Some(celsius(105.0));
+        part.life = Some(hours(2000.0));
+        for section in &mut part.sections {
+            let uf = in_microfarads(section.capacitance);
+            section.ripple = Some(amperes(0.05 * uf.sqrt()));
+        }
+    }
+    parts
+}
+
+#[divan::bench(sample_count = 20)]
+fn supply_known_lines_10_000(bencher: Bencher) {
+    in_supply(bencher, &rated_stock(&VALUES, &RATINGS), ("", ""), Some(Grade::Pass));
+}
+
+/// At high line every 450 V part is past its rating before the tubes draw, and no
+/// series pair of these has enough capacitance.
+#[divan::bench(sample_count = 20)]
+fn supply_known_all_caution(bencher: Bencher) {
+    let list = rated_stock(&[19.0, 20.0, 21.0, 22.0, 23.0], &[450.0]);
+    in_supply(bencher, &list, ("", ""), Some(Grade::Caution));
+}
+
+/// Silicon in place of the tube: B+ is too high whatever is fitted.
+#[divan::bench(sample_count = 10)]
+fn supply_known_nothing_passes(bencher: Bencher) {
+    let silicon = ("device = \"5Y3-GT\"", "device = \"silicon\"\noriginal_device = \"5Y3-GT\"");
+    in_supply(bencher, &rated_stock(&VALUES, &RATINGS), silicon, None);
 }

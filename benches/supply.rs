@@ -8,7 +8,20 @@ use recan::supply::{
 };
 
 fn main() {
+    // `benches/instructions` counts what a number of solutions take.
+    if let Ok(asked) = std::env::var("RECAN_COUNT") {
+        return count(&asked);
+    }
     divan::main();
+}
+
+/// Solves a supply a number of times: `2 choke input`.
+fn count(asked: &str) {
+    let (times, name) = asked.split_once(' ').expect("a number and a name");
+    let (circuit, _) = supply(name);
+    for _ in 0..times.parse::<u32>().expect("a number") {
+        std::hint::black_box(steady(std::hint::black_box(&circuit)).expect("settles"));
+    }
 }
 
 const SUPPLIES: [&str; 5] =
