@@ -4,6 +4,7 @@
 use recan::quantity::{amperes, henries, hertz_of, in_volts, microfarads, ohms, volts};
 use recan::supply::{
     Branch, Capacitor, Circuit, Feed, Kind, Law, Node, Source, discharge, start_up, steady,
+    turn_on_i2t,
 };
 
 fn main() {
@@ -81,11 +82,18 @@ fn steady_state(bencher: divan::Bencher, name: &str) {
     bencher.bench_local(|| steady(divan::black_box(&circuit)));
 }
 
-#[divan::bench(args = ["tube, four nodes", "tube, choke"])]
+#[divan::bench(args = SUPPLIES)]
 fn starting(bencher: divan::Bencher, name: &str) {
     let (circuit, _) = supply(name);
     let state = steady(&circuit).expect("settles");
     bencher.bench_local(|| start_up(divan::black_box(&circuit), &state).expect("starts"));
+}
+
+#[divan::bench(args = SUPPLIES)]
+fn turn_on_heating(bencher: divan::Bencher, name: &str) {
+    let (circuit, _) = supply(name);
+    let state = steady(&circuit).expect("settles");
+    bencher.bench_local(|| turn_on_i2t(divan::black_box(&circuit), &state).expect("starts"));
 }
 
 #[divan::bench]

@@ -6,8 +6,12 @@ use crate::{
     can::Can,
     facts::Facts,
     part::{Part, Price},
-    rules::{self, Candidate, Finding, Grade, Place, Rule, series_pair},
+    rules::{
+        self, Candidate, Finding, Grade, Place, Rule, series_pair,
+        supply::{SupplyCase, Trial, Worked, lacking, section_findings},
+    },
     set::{Kind, ReplacementSet},
+    supply::SupplyError,
 };
 
 /// One old can, with what is known round it: what sets are judged against.
@@ -19,6 +23,8 @@ pub struct Case<'a> {
     pub places: Vec<Place<'a>>,
     /// For each section, which negative it has: equal numbers may share one.
     pub negatives: Vec<usize>,
+    /// The supply it stands in, where the job tells enough to solve it.
+    pub supply: Option<SupplyCase>,
 }
 
 impl<'a> Case<'a> {
@@ -26,7 +32,24 @@ impl<'a> Case<'a> {
     #[must_use]
     pub fn new(can: &'a Can, facts: &'a Facts) -> Self {
         let negatives = rules::common_negative::negatives(can, facts);
-        Self { can, places: Place::all(can, facts), negatives }
+        Self { can, places: Place::all(can, facts), negatives, supply: None }
+    }
+
+    /// The same in a supply, which then judges by its solved circuit.
+    #[must_use]
+    pub fn with_supply(can: &'a Can, facts: &'a Facts, supply: SupplyCase) -> Self {
+        let mut case = Self::new(can, facts);
+        for place in &mut case.places {
+            place.supply = Some(supply.at(place.section));
+        }
+        Self { supply: Some(supply), ..case }
+    }
+
+    /// The supply with `candidates`, one a section; `None` where no supply is known.
+    #[must_use]
+    pub fn work_out(&self, candidates: &[Candidate]) -> Option<Result<Worked, SupplyError>> {
+        let supply = self.supply.as_ref()?;
+        Some(supply.work_out(&supply.fitted(candidates)))
     }
 }
 
@@ -58,6 +81,8 @@ pub struct Judged {
     pub sections: Vec<JudgedSection>,
     /// Findings about the whole set.
     pub findings: Vec<Finding>,
+    /// The supply with it, where that is known and can be solved.
+    pub supply: Option<Worked>,
 }
 
 /// What stands in for one section, with what is said of it.
@@ -103,23 +128,17 @@ pub fn order(
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
-    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
-        Grade::Fail
-    } else {
-        Grade::Pass
-    };
-    let mut distance = 0;
-    for (place, stand_in) in case.places.iter().zip(&set.sections) {
-        let candidate = Candidate::new(stand_in, parts);
-        grade = grade.max(rules::local_grade(place, &candidate));
-        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
-    }
-    Standing {
-        grade,
-        bodies: set.bodies(parts),
-        closeness: distance,
-        not_judged: case.places.iter().map(rules::lacking).sum::<u32>() + NOT_JUDGED_OF_SET,
-        price: price(set, parts),
+    let candidates = candidates(set, parts);
+    let of = |worked: Option<&_>| standing_of(case, parts, set, &candidates, worked);
+    let Some(supply) = &case.supply else { return of(None) };
+    let settled = supply.settle(&supply.fitted(&candidates));
+    let standing = of(Some(&settled));
+    // Switching on costs far more than the rest, and can't mend a failure.
+    match settled {
+        Ok(settled) if standing.grade < Grade::Fail && supply.needs_start() => {
+            of(Some(&supply.with_start(settled)))
+        }
+        _ => standing,
     }
 }
 
@@ -129,10 +148,16 @@ pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
-    let sections: Vec<JudgedSection> =
-        case.places.iter().zip(&set.sections).map(|(p, s)| judge_section(p, s, parts)).collect();
-    let findings = set_findings(case, parts, &set);
-    Judged { kind: set.kind(parts), standing: standing(case, parts, &set), sections, findings, set }
+    let candidates = candidates(&set, parts);
+    let worked = case.work_out(&candidates);
+    let standing = standing_of(case, parts, &set, &candidates, worked.as_ref());
+    let in_supply = trial(case, &candidates, worked.as_ref());
+    let findings = set_findings(case, parts, &set, in_supply.as_ref());
+    let judged = case.places.iter().zip(&candidates);
+    let sections = judged.map(|(p, c)| judge_section(case, p, c, in_supply.as_ref(), parts));
+    let sections = sections.collect();
+    let kind = set.kind(parts);
+    Judged { kind, standing, sections, findings, supply: worked.and_then(Result::ok), set }
 }
 
 /// How far a capacitance is from the stamped one, both in µF:
@@ -143,24 +168,95 @@ pub fn closeness(new_uf: f64, stamped_uf: f64) -> u64 {
     (1e6 * (new_uf / stamped_uf).log2().abs()).round() as u64
 }
 
-fn judge_section(place: &Place, stand_in: &crate::set::StandIn, parts: &[Part]) -> JudgedSection {
-    let candidate = Candidate::new(stand_in, parts);
-    JudgedSection {
-        balance: series_pair::balance(place, &candidate),
-        findings: rules::local_findings(place, &candidate),
-        candidate,
+pub(crate) fn candidates(set: &ReplacementSet, parts: &[Part]) -> Vec<Candidate> {
+    set.sections.iter().map(|stand_in| Candidate::new(stand_in, parts)).collect()
+}
+
+/// A set in its supply, or why the supply can't be solved with it.
+type InSupply<'t> = (&'t SupplyCase, Result<Trial<'t>, &'t SupplyError>);
+
+fn trial<'t>(
+    case: &'t Case,
+    candidates: &'t [Candidate],
+    worked: Option<&'t Result<Worked, SupplyError>>,
+) -> Option<InSupply<'t>> {
+    let supply = case.supply.as_ref()?;
+    let of = |worked| Trial { case: supply, places: &case.places, candidates, worked };
+    Some((supply, worked?.as_ref().map(of)))
+}
+
+/// [`standing`] with the supply already worked out, where there is one.
+pub(crate) fn standing_of(
+    case: &Case,
+    parts: &[Part],
+    set: &ReplacementSet,
+    candidates: &[Candidate],
+    worked: Option<&Result<Worked, SupplyError>>,
+) -> Standing {
+    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
+        Grade::Fail
+    } else {
+        Grade::Pass
+    };
+    let (mut distance, mut not_judged) = (0, 0);
+    for (place, candidate) in case.places.iter().zip(candidates) {
+        grade = grade.max(rules::local_grade(place, candidate));
+        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
+        not_judged += rules::lacking(place);
+        if let Some(supply) = &case.supply {
+            not_judged += rules::supply::lacking_at(supply, place, candidate, parts);
+        }
+    }
+    match trial(case, candidates, worked) {
+        Some((_, Ok(trial))) => grade = grade.max(rules::supply::coupled_grade(&trial, parts)),
+        Some((_, Err(_))) => grade = Grade::Fail,
+        None => {}
+    }
+    Standing {
+        grade,
+        bodies: set.bodies(parts),
+        closeness: distance,
+        not_judged: not_judged + case.supply.as_ref().map_or(NOT_JUDGED_OF_SET, lacking),
+        price: price(set, parts),
     }
 }
 
-/// Findings about the whole set that need the solved supply.
+fn judge_section(
+    case: &Case,
+    place: &Place,
+    candidate: &Candidate,
+    in_supply: Option<&InSupply>,
+    parts: &[Part],
+) -> JudgedSection {
+    let mut findings = rules::local_findings(place, candidate);
+    if let (Some(supply), Some((_, trial))) = (&case.supply, in_supply) {
+        let trial = trial.as_ref().ok();
+        findings.extend(section_findings(supply, trial, (place, candidate), parts));
+        findings.sort_by_key(|finding| finding.rule);
+    }
+    let balance = series_pair::balance(place, candidate);
+    JudgedSection { balance, findings, candidate: candidate.clone() }
+}
+
+/// Findings about the whole set that need the solved supply, where none is known.
 const NOT_JUDGED_OF_SET: u32 = 2;
 
-/// Findings about the whole set. What needs the solved supply is not judged.
-fn set_findings(case: &Case, parts: &[Part], set: &ReplacementSet) -> Vec<Finding> {
+/// Findings about the whole set. What needs the solved supply is not judged
+/// without it.
+fn set_findings(
+    case: &Case,
+    parts: &[Part],
+    set: &ReplacementSet,
+    in_supply: Option<&InSupply>,
+) -> Vec<Finding> {
     let mut findings: Vec<Finding> =
         rules::common_negative::finding(case.can, &case.negatives, parts, set)
             .into_iter()
             .collect();
+    if let Some((supply, trial)) = in_supply {
+        findings.extend(rules::supply::set_findings(supply, trial.as_ref().map_err(|e| *e)));
+        return findings;
+    }
     let lacking = [
         (Rule::ColdStart, "winding volts, rectifier out, not measured"),
         (Rule::RippleCurrent, "winding volts, source resistance and loads not known"),
@@ -195,160 +291,4 @@ fn joints(set: &ReplacementSet) -> Vec<(crate::set::Connection, Vec<usize>)> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::{
-        can::{Can, Mark, Section},
-        facts::Role,
-        part::{PartSection, Style},
-        quantity::{microfarads, volts},
-        rules::Verdict,
-        set::{Connection, Leaf, StandIn},
-    };
-
-    fn old(sections: &[(Option<Mark>, f64, f64)]) -> Can {
-        let section = |&(mark, uf, v): &(Option<Mark>, f64, f64)| Section {
-            mark,
-            capacitance: microfarads(uf),
-            rated: volts(v),
-            surge: None,
-        };
-        Can::new(sections.iter().map(section).collect()).unwrap()
-    }
-
-    fn part(name: &str, sections: &[(f64, f64)], price: Option<u64>) -> Part {
-        let section = |&(uf, v): &(f64, f64)| PartSection {
-            capacitance: microfarads(uf),
-            rated: volts(v),
-            ripple: None,
-        };
-        Part {
-            name: name.into(),
-            style: Style::Radial,
-            sections: sections.iter().map(section).collect(),
-            negative: None,
-            tolerance: crate::quantity::Tolerance::new(0.2, 0.2),
-            tan_delta: None,
-            esr: None,
-            max_temperature: None,
-            life: None,
-            surge: None,
-            diameter: None,
-            length: None,
-            quantity: None,
-            price: price.map(Price),
-            note: String::new(),
-            line: 2,
-        }
-    }
-
-    fn leaf(part: usize, section: usize) -> Leaf {
-        Leaf { part, section }
-    }
-
-    fn verdict(judged: &Judged, rule: Rule) -> Option<Verdict> {
-        judged.all_findings().find(|f| f.rule == rule).map(|f| f.verdict)
-    }
-
-    /// By hand: 22 + 22 = 44 µF on 40 µF is 1.1 times, 10⁶·log2(1.1) = 137504,
-    /// two bodies at 1.50 cost 3.00.
-    #[test]
-    fn two_side_by_side() {
-        let (can, parts) =
-            (old(&[(None, 40.0, 450.0)]), [part("A", &[(22.0, 450.0)], Some(15_000))]);
-        let facts = Facts::unknown(1);
-        let pair = StandIn::joined(Connection::Parallel, vec![leaf(0, 0); 2]).unwrap();
-        let set = ReplacementSet { sections: vec![pair] };
-        let judged = judge(&Case::new(&can, &facts), &parts, set);
-        let expected = Standing {
-            grade: Grade::Pass,
-            bodies: 2,
-            closeness: 137_504,
-            not_judged: 3,
-            price: Some(Price(30_000)),
-        };
-        assert_eq!(judged.standing, expected);
-        assert_eq!(judged.kind, Kind::Separate);
-    }
-
-    /// By hand: 400 V is under the 450 V stamped.
-    #[test]
-    fn too_few_volts() {
-        let (can, parts) = (old(&[(None, 40.0, 450.0)]), [part("A", &[(40.0, 400.0)], None)]);
-        let facts = Facts::unknown(1);
-        let set = ReplacementSet { sections: vec![StandIn::single(leaf(0, 0))] };
-        let judged = judge(&Case::new(&can, &facts), &parts, set);
-        assert_eq!(judged.standing.grade, Grade::Fail);
-        assert_eq!(verdict(&judged, Rule::RatedVolts), Some(Verdict::Fail));
-        assert_eq!(verdict(&judged, Rule::Capacitance), Some(Verdict::Pass));
-    }
-
-    /// By hand: two 22 µF 450 V end to end are 11 µF 900 V for 8 µF 475 V
-    /// (1.375 times, a caution where the role is not known). At ±20 % the
-    /// worse takes 0.6 × 475 = 285 V, under 450 V.
-    #[test]
-    fn a_series_pair() {
-        let (can, parts) = (old(&[(None, 8.0, 475.0)]), [part("A", &[(22.0, 450.0)], None)]);
-        let facts = Facts::unknown(1);
-        let pair = StandIn::joined(Connection::Series, vec![leaf(0, 0); 2]).unwrap();
-        let judged =
-            judge(&Case::new(&can, &facts), &parts, ReplacementSet { sections: vec![pair] });
-        assert_eq!(judged.standing.grade, Grade::Caution);
-        let section = &judged.sections[0];
-        approx::assert_relative_eq!(section.candidate.rated_v, 900.0, max_relative = 1e-9);
-        approx::assert_relative_eq!(section.candidate.capacitance_uf, 11.0, max_relative = 1e-9);
-        let share = judged.all_findings().find(|f| f.rule == Rule::SeriesShare).unwrap();
-        approx::assert_relative_eq!(share.value.unwrap(), 285.0, max_relative = 1e-9);
-        assert_eq!(share.verdict, Verdict::Pass);
-        let balance = section.balance.unwrap();
-        approx::assert_relative_eq!(
-            crate::quantity::in_ohms(balance.resistance),
-            220e3,
-            max_relative = 1e-9
-        );
-    }
-
-    /// A can joins the negatives that the old one kept apart.
-    #[test]
-    fn one_can_for_separate_negatives_fails() {
-        let mut can = old(&[(None, 8.0, 475.0), (None, 8.0, 475.0)]);
-        can.common_positive = true;
-        let parts = [part("C", &[(8.0, 475.0), (8.0, 475.0)], None)];
-        let facts = Facts::unknown(2);
-        let set = ReplacementSet {
-            sections: vec![StandIn::single(leaf(0, 0)), StandIn::single(leaf(0, 1))],
-        };
-        let judged = judge(&Case::new(&can, &facts), &parts, set.clone());
-        assert_eq!(verdict(&judged, Rule::CommonNegative), Some(Verdict::Fail));
-        assert_eq!(judged.kind, Kind::OneCan);
-        can.common_positive = false;
-        let judged = judge(&Case::new(&can, &facts), &parts, set);
-        assert_eq!(judged.standing.grade, Grade::Pass);
-    }
-
-    /// The short way and the long way to a standing agree.
-    #[test]
-    fn standing_is_what_the_findings_say() {
-        let can = old(&[(Some(Mark::Square), 20.0, 450.0), (Some(Mark::Plain), 20.0, 25.0)]);
-        let parts = [
-            part("A", &[(22.0, 450.0)], None),
-            part("B", &[(33.0, 350.0)], None),
-            part("C", &[(15.0, 50.0)], None),
-        ];
-        let mut told = Facts::unknown(2);
-        told.sections[0].role = Some(Role::Reservoir);
-        told.sections[1].volts = Some(volts(12.0));
-        for facts in [Facts::unknown(2), told] {
-            let case = Case::new(&can, &facts);
-            for (a, b) in [(0, 0), (0, 1), (1, 2), (2, 2), (0, 2)] {
-                let sections = vec![StandIn::single(leaf(a, 0)), StandIn::single(leaf(b, 0))];
-                let judged = judge(&case, &parts, ReplacementSet { sections });
-                let worst = judged.all_findings().filter_map(|f| f.verdict.counts()).max();
-                assert_eq!(Some(judged.standing.grade), worst);
-                let lacking =
-                    judged.all_findings().filter(|f| f.verdict == Verdict::NotJudged).count();
-                assert_eq!(judged.standing.not_judged as usize, lacking);
-            }
-        }
-    }
-}
+mod tests;

@@ -3,8 +3,7 @@
 use crate::{
     can::Can,
     facts::Facts,
-    powered::Powered,
-    quantity::{in_joules, in_microfarads, in_volts},
+    quantity::{Energy, Voltage, in_joules, in_microfarads, in_volts},
 };
 
 /// Volts below which a discharged section must measure before it is touched
@@ -52,25 +51,29 @@ pub fn cautions(can: &Can, facts: &Facts) -> Vec<String> {
     ]
 }
 
-/// The cautions that go with a supply worked out; the first names its volts.
+/// The cautions beside a supply that was worked out, the one line first: the
+/// `highest` volts that any section sees, and what all of them `store` when hot.
+/// A chassis that is not known to be isolated counts as live.
 #[must_use]
-pub fn of_supply(may_be_live: bool, powered: &Powered) -> Vec<String> {
-    let at = &powered.nominal;
-    let peaks = (0..at.measured.steady.nodes.len()).filter_map(|node| at.cold_peaks(node));
-    let highest = peaks.map(|(_, high)| in_volts(high)).fold(0.0, f64::max);
-    let joules: f64 = at.started.discharge.iter().map(|d| in_joules(d.stored)).sum();
-    let live = if may_be_live {
-        "Construction not told as isolated: take the chassis as live, use an isolation transformer (a variac is none), never lift the mains earth."
-    } else {
-        "Never lift the mains earth; a variac isolates nothing."
-    };
-    vec![
-        format!(
-            "Lethal volts: up to {highest:.0} V, {joules:.1} J when switched off. Unplug, discharge, measure across each section: below {DISCHARGED_V} V"
-        ),
-        live.into(),
-        "Local electrical codes and licensed practice come first; this advises and replaces neither.".into(),
-    ]
+pub fn of_supply(highest: Voltage, stored: Energy, may_be_live: bool) -> Vec<String> {
+    let (volts, joules) = (in_volts(highest), in_joules(stored));
+    let word = if volts >= 60.0 { "Lethal volts" } else { "Volts" };
+    let mut cautions = vec![format!(
+        "{word}: up to {volts:.0} V, {joules:.1} J stored: unplug, discharge through about 10 kΩ, \
+         measure across each section: below {DISCHARGED_V} V"
+    )];
+    if may_be_live {
+        cautions.push(
+            "Take the chassis as live: isolation transformer (a variac is none), never lift the \
+             mains earth"
+                .into(),
+        );
+    }
+    cautions.push(
+        "Local electrical codes and licensed practice come first; this advises and replaces neither"
+            .into(),
+    );
+    cautions
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {

@@ -71,7 +71,7 @@ pub(super) fn stations(job: &Job, assumed: &mut Vec<String>) -> Vec<Station> {
         });
     }
     if without_esr {
-        assumed.push("esr of a stamped section that is not told is taken as 0 Ω".into());
+        assumed.push("esr that is not told is taken as 0 Ω".into());
     }
     found
 }

@@ -35,26 +35,32 @@ pub enum Lacking {
 }
 
 impl Lacking {
-    /// How to take the reading, one line.
+    /// How to come by it, in one sentence.
     #[must_use]
-    pub fn how(&self) -> &'static str {
+    pub fn how(&self) -> String {
         match self {
-            Self::Line => "mains.volts: AC volts at the outlet, set running",
-            Self::Device => "rectifier.device: the type printed on the tube, or silicon, selenium",
-            Self::Drop(_) => "drop: a sheet's tube drop at its current a plate",
-            Self::Circuit => {
-                "rectifier.circuit: full-wave (centre tap), bridge, half-wave or a doubler"
-            }
-            Self::SourceResistance => {
-                "resistances: unplugged and discharged, ohms of each half of the winding and of \
-                 the primary"
-            }
-            Self::Nodes => {
-                "node: one [[node]] a capacitor from the rectifier on, each with what feeds it"
-            }
-            Self::Load(_) => {
-                "load: DC volts at both ends of each dropping resistor, one after the other"
-            }
+            Self::Line => "read the AC volts of the outlet with the set on".into(),
+            Self::Device => "read the type on the rectifier tube; `silicon` or `selenium` where \
+                             that is fitted"
+                .into(),
+            Self::Drop(_) => "take drop and current from the type's sheet, or name a type of the \
+                              same family"
+                .into(),
+            Self::Circuit => "see what the plates go to: the two ends of a centre-tapped winding \
+                              are `full-wave`, one end of a winding or the line is `half-wave`"
+                .into(),
+            Self::SourceResistance => "unplug, discharge and check with a meter, pull the \
+                                       rectifier, then read ohms from plate to centre tap and \
+                                       across the plug's pins with the switch on; without a \
+                                       transformer give the `plate_resistor`"
+                .into(),
+            Self::Nodes => "one `[[node]]` for each point with a capacitor, the rectifier's own \
+                            first, then what feeds each"
+                .into(),
+            Self::Load(node) => format!(
+                "set hot, read DC from {node} to its section's negative, then at the far end of \
+                 the resistor behind it"
+            ),
         }
     }
 }

@@ -119,17 +119,20 @@ impl Loads {
         )
     }
 
-    pub(super) fn tell(&mut self, node: usize, load: Current) {
-        if let Some(draw) = self.draws.get_mut(node) {
-            *draw = Draw { nominal: load, low: load, high: load, basis: Basis::Told };
-        }
-    }
-
     /// Current of all nodes together at `end`, loads that are resistances and
     /// bleeders aside.
     #[must_use]
     pub fn total(&self, end: End) -> Current {
         (0..self.draws.len()).map(|node| self.current(node, end)).fold(amperes(0.0), |a, b| a + b)
+    }
+}
+
+impl Loads {
+    /// Takes `load` as what `node` draws.
+    pub(super) fn tell(&mut self, node: usize, load: Current) {
+        if let Some(draw) = self.draws.get_mut(node) {
+            *draw = exact(in_amperes(load), Basis::Told);
+        }
     }
 }
 
@@ -172,7 +175,7 @@ impl Work<'_> {
     fn node(&mut self, node: usize) {
         let behind = self.behind(node);
         let branch = self.measured.branch(self.job, node);
-        if let Some(told) = told(&self.job.nodes[node]) {
+        if let Some(told) = self.told(&self.job.nodes[node]) {
             self.draws[node] = exact(told, Basis::Told);
             self.through[node] = told + behind;
             if let Some(branch) = &branch {
@@ -201,6 +204,12 @@ impl Work<'_> {
         self.through[node] = behind + draws;
     }
 
+    /// What a node draws as told. A job that tells some loads and holds no
+    /// reading at all describes a circuit: there what is not told is nothing.
+    fn told(&self, node: &Node) -> Option<f64> {
+        told(node).or_else(|| is_described(self.job).then_some(0.0))
+    }
+
     /// Amperes that a node passes on, bleeds, or loses in a resistance.
     fn behind(&self, node: usize) -> f64 {
         let children = self.job.nodes.iter().enumerate();
@@ -224,7 +233,7 @@ impl Work<'_> {
 
     fn first(&mut self, chassis: &Chassis) {
         let Some(first) = self.job.nodes.first() else { return };
-        if let Some(told) = told(first) {
+        if let Some(told) = self.told(first) {
             self.draws[0] = exact(told, Basis::Told);
             return;
         }
@@ -244,6 +253,14 @@ impl Work<'_> {
             self.contradictions.push(found);
         }
     }
+}
+
+/// Whether a job tells loads and holds no DC reading to find others by.
+pub(super) fn is_described(job: &Job) -> bool {
+    let read = job.measured.as_ref().is_some_and(|readings| !readings.dc.is_empty());
+    let volts = job.nodes.iter().any(|node| node.volts.is_some());
+    let loads = job.nodes.iter().any(|node| node.load.is_some() || node.bleeder.is_some());
+    loads && !read && !volts && job.bypasses.iter().all(|bypass| bypass.volts.is_none())
 }
 
 /// What old resistors may be off by (common practice, no source: carbon

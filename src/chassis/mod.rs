@@ -80,6 +80,13 @@ impl Chassis {
         let resistance = lacking::source_resistance(job).ok_or_else(open)?;
         let frequency = frequency(job, line, &mut assumed);
         let nodes = places(job, &mut assumed);
+        if loads::is_described(job) {
+            let open = job.nodes.iter().filter(|node| node.load.is_none());
+            let names: Vec<&str> = open.map(|node| node.name.as_str()).collect();
+            if !names.is_empty() {
+                assumed.push(format!("nothing drawn where no load is told: {}", names.join(", ")));
+            }
+        }
         let stations = fitted::stations(job, &mut assumed);
         let mut chassis = Self {
             device: law::type_of(device),
@@ -150,9 +157,21 @@ impl Chassis {
         &self.connection
     }
 
+    /// How many nodes there are.
+    #[must_use]
+    pub fn node_count(&self) -> usize {
+        self.nodes.len()
+    }
+
     /// Names of the nodes, in feeding order.
     pub fn node_names(&self) -> impl Iterator<Item = &str> {
         self.nodes.iter().map(|node| node.name.as_str())
+    }
+
+    /// The branch that feeds a node; `None` for the first.
+    #[must_use]
+    pub fn feed(&self, node: usize) -> Option<supply::Feed> {
+        self.nodes.get(node)?.feed
     }
 
     /// The capacitors of the supply, the doubler's own first.
@@ -212,12 +231,16 @@ impl Chassis {
         Self { resistance: self.resistance + added, ..self.clone() }
     }
 
-    /// The same supply with another load at a node, as if it had been told.
+    /// The same supply with another current drawn from one node, which stands
+    /// for whatever was known of its load.
     #[must_use]
     pub fn with_load(&self, node: usize, load: Current) -> Self {
-        let mut changed = self.clone();
-        changed.loads.tell(node, load);
-        changed
+        let mut with = self.clone();
+        with.loads.tell(node, load);
+        if let Some(place) = with.nodes.get_mut(node) {
+            place.load_resistance = None;
+        }
+        with
     }
 
     /// The same supply at another line, high line left as it is where that is

@@ -3,20 +3,29 @@
 use clap::Args;
 use recan::{
     fit,
-    judge::{Case, judge},
+    judge::{Case, Judged, judge},
     next,
     report::{answer::Check, json, text},
     rules::Grade,
     safety,
+    spread::{Study, USUAL_DRAWS},
+    study::{self, Asked},
 };
 
 use super::{
     ANSWERED_NO, Failure, Reply,
     arguments::{FactArguments, StampingArguments, StockArguments},
+    found::Supply,
     job::JobArguments,
-    stamped::given,
+    progress,
+    stamped::{Given, given},
     stock::list,
 };
+
+/// The study is the same every time.
+const SEED: u64 = 1;
+/// More draws than this take noticeable time.
+const MANY_DRAWS: u32 = 5_000;
 
 /// Judges one substitute, section by section, beside the original
 #[derive(Debug, Args)]
@@ -34,6 +43,9 @@ pub(crate) struct Arguments {
     fit: Vec<String>,
     #[command(flatten)]
     stock: StockArguments,
+    /// Draws of the tolerance study, 0 for none; it informs and changes no verdict
+    #[arg(long, value_name = "N", default_value_t = USUAL_DRAWS)]
+    draws: u32,
     /// Print each figure with its limits and its source
     #[arg(long)]
     explain: bool,
@@ -41,14 +53,35 @@ pub(crate) struct Arguments {
     facts: FactArguments,
 }
 
+/// The tolerance study, where a supply is known and draws are wanted.
+fn study(
+    arguments: &Arguments,
+    given: &Given,
+    case: &Case,
+    judged: &Judged,
+) -> Result<Option<Study>, Failure> {
+    if arguments.draws == 0 || judged.supply.is_none() {
+        return Ok(None);
+    }
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let asked = Asked { draws: arguments.draws, seed: SEED, threads };
+    let work = || study::study(case, judged, given.tolerance(), asked);
+    // A few thousand draws are done before anyone looks.
+    let size = if arguments.draws > MANY_DRAWS { usize::MAX } else { 0 };
+    let made = progress::shown("drawing tolerances".into(), size, work);
+    made.transpose().map_err(Failure::input)
+}
+
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let given = given(&arguments.stamping, &arguments.job)?;
     let stamped = &given.stamped;
     let can = &stamped.reading.can;
-    let facts = given.facts(&arguments.facts.typed())?;
+    let typed = arguments.facts.typed();
+    let facts = given.facts(&typed)?;
+    let supply = Supply::new(&given, &typed, false)?;
     let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
     let fit = fit::read(can, &list.parts, &arguments.fit)?;
-    let case = Case::new(can, &facts);
+    let case = supply.case(can, &facts);
     let mut judged = judge(&case, &fit.parts, fit.set);
     let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
     judged.findings.extend(short);
@@ -60,15 +93,21 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         set: &judged,
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
+        case: &case,
     };
+    let study = study(arguments, &given, &case, &judged)?;
     let mut page = text::check::page(&check);
+    if let Some(study) = &study {
+        page.gap();
+        page.append(text::spread::page(study));
+    }
     if arguments.explain {
         page.append(text::explain::page(can, &fit.parts, &judged));
     }
     Ok(Reply {
         page,
-        json: json::to_text(&json::check(&check)),
-        remarks: list.remarks,
+        json: json::to_text(&json::check(&check, study.as_ref())),
+        remarks: list.remarks + &supply.remark,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

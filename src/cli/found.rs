@@ -2,10 +2,12 @@
 //! that ranks agree.
 
 use recan::{
+    can::Can,
     facts::{Facts, Typed},
     judge::{Case, Judged},
     part::Part,
     report::Answer,
+    rules::supply::SupplyCase,
     safety,
     search::{Miss, Wanted, search},
 };
@@ -25,6 +27,7 @@ pub(crate) struct Found {
     pub(crate) facts: Facts,
     pub(crate) list: List,
     pub(crate) restuff: bool,
+    pub(crate) supply: Supply,
     pub(crate) sets: Vec<Judged>,
     pub(crate) nearest_misses: Vec<Miss>,
 }
@@ -38,16 +41,18 @@ impl Found {
         if arguments.restuff {
             list.parts.retain(Part::goes_inside_a_can);
         }
-        let case = Case::new(&given.stamped.reading.can, &facts);
+        let supply = Supply::new(&given, &typed, arguments.restuff)?;
+        let case = supply.case(&given.stamped.reading.can, &facts);
         let found = progress::shown("searching".into(), list.bytes, || {
             search(&case, &list.parts, wanted(arguments.show))
         });
         let (sets, nearest_misses) = (found.sets, found.nearest_misses);
-        Ok(Self { given, typed, facts, list, restuff: arguments.restuff, sets, nearest_misses })
+        let restuff = arguments.restuff;
+        Ok(Self { given, typed, facts, list, restuff, supply, sets, nearest_misses })
     }
 
     pub(crate) fn case(&self) -> Case<'_> {
-        Case::new(&self.given.stamped.reading.can, &self.facts)
+        self.supply.case(&self.given.stamped.reading.can, &self.facts)
     }
 
     pub(crate) fn cautions(&self) -> Vec<String> {
@@ -74,7 +79,35 @@ impl Found {
 
     /// What to tell people beside the answer.
     pub(crate) fn remarks(&self) -> String {
-        self.list.remarks.clone()
+        self.list.remarks.clone() + &self.supply.remark
+    }
+}
+
+/// The supply of the job, where there is one that can be worked out.
+#[derive(Debug)]
+pub(crate) struct Supply {
+    known: Option<SupplyCase>,
+    /// Why it is not known, though there is a job that tells of one.
+    pub(crate) remark: String,
+}
+
+impl Supply {
+    pub(crate) fn new(given: &Given, typed: &Typed, restuffed: bool) -> Result<Self, Failure> {
+        Ok(match given.supply(typed, restuffed)? {
+            None => Self { known: None, remark: String::new() },
+            Some(Ok(known)) => Self { known: Some(known), remark: String::new() },
+            Some(Err(error)) => {
+                Self { known: None, remark: format!("judged without the supply: {error}\n") }
+            }
+        })
+    }
+
+    /// The case of `can`, in the supply where that is known.
+    pub(crate) fn case<'a>(&self, can: &'a Can, facts: &'a Facts) -> Case<'a> {
+        match &self.known {
+            Some(supply) => Case::with_supply(can, facts, supply.clone()),
+            None => Case::new(can, facts),
+        }
     }
 }
 

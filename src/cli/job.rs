@@ -33,6 +33,19 @@ pub(crate) struct JobArguments {
     pub(crate) can: Option<String>,
 }
 
+/// A job as its file tells it, and the can that is asked about.
+#[derive(Debug, Clone)]
+pub(crate) struct Told {
+    pub(crate) job: job::Job,
+    pub(crate) can: usize,
+}
+
+impl Told {
+    pub(crate) fn facts(&self) -> Option<Facts> {
+        self.job.facts(self.can)
+    }
+}
+
 /// A job folder with its file, which need not be there yet.
 #[derive(Debug)]
 pub(crate) struct Job {
@@ -106,13 +119,20 @@ impl Job {
         job::read(&file, &text.text, &read).map_err(Failure::input)
     }
 
-    /// What the job file tells of the can called `name`, whose stamping was
-    /// read as `reading`.
-    pub(crate) fn facts(
+    /// Index of the can called `name`.
+    pub(crate) fn can(&self, name: Option<&str>) -> Result<usize, Failure> {
+        let text = self.text.as_ref().ok_or_else(|| self.missing())?;
+        let found = find_can(&text.cans, name).map_err(Failure::input)?;
+        Ok(text.cans.iter().position(|can| std::ptr::eq(can, found)).unwrap_or(0))
+    }
+
+    /// What the job file tells, and which of its cans is called `name`, whose
+    /// stamping was read as `reading`; `None` where there is no file.
+    pub(crate) fn told(
         &self,
         name: Option<&str>,
         reading: &Reading,
-    ) -> Result<Option<Facts>, Failure> {
+    ) -> Result<Option<Told>, Failure> {
         let Some(text) = &self.text else { return Ok(None) };
         let own = find_can(&text.cans, name).map_err(Failure::input)?;
         let own = text.cans.iter().position(|can| std::ptr::eq(can, own)).unwrap_or(0);
@@ -125,12 +145,39 @@ impl Job {
         };
         let file = self.file.display().to_string();
         let job = job::read(&file, &text.text, &read).map_err(Failure::input)?;
-        Ok(job.facts(own))
+        Ok(Some(Told { job, can: own }))
     }
 }
 
+/// The whole job that the arguments name, or the one here; questions of its
+/// stampings take their safe readings.
+pub(crate) fn read_job(arguments: &JobArguments) -> Result<job::Job, Failure> {
+    let here = || folder::is_file(Path::new(JOB_FILE)).then(|| PathBuf::from("."));
+    let place = arguments.job.clone().or_else(here);
+    let (_, file) = split(place.ok_or_else(|| Failure::input(JobError::NoJob))?);
+    let text = folder::read_text(&file, MOST_JOB_BYTES).map_err(Failure::file)?;
+    let missing = || Failure::file(FolderError::Missing { path: file.clone() });
+    let text = text.ok_or_else(missing)?;
+    let read = |_: usize, stamping: &str| {
+        let read = stamping::read(stamping, &Answers::default());
+        read.map_err(|error| Refused::from_diagnostic(&error))
+    };
+    job::read(&file.display().to_string(), &text, &read).map_err(Failure::input)
+}
+
+/// The can called `name`, or at that position from 1.
+pub(crate) fn find_named(cans: &[Option<&str>], name: &str) -> Result<usize, JobError> {
+    let names = called(cans);
+    let found = names.iter().position(|n| n == name.trim());
+    let by_place = || name.trim().parse::<usize>().ok()?.checked_sub(1);
+    found
+        .or_else(by_place)
+        .filter(|i| *i < cans.len())
+        .ok_or_else(|| JobError::NoCan { name: name.into(), names: shown(&names) })
+}
+
 /// A name that ends in `.toml` is a job file, any other a folder.
-fn split(place: PathBuf) -> (PathBuf, PathBuf) {
+pub(super) fn split(place: PathBuf) -> (PathBuf, PathBuf) {
     let is_file =
         place.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) && !place.is_dir();
     if !is_file {
@@ -142,21 +189,30 @@ fn split(place: PathBuf) -> (PathBuf, PathBuf) {
 }
 
 fn find_can<'j>(cans: &'j [JobCan], name: Option<&str>) -> Result<&'j JobCan, JobError> {
-    let called =
-        |(i, can): (usize, &JobCan)| can.name.clone().unwrap_or_else(|| (i + 1).to_string());
-    let names: Vec<String> = cans.iter().enumerate().map(called).collect();
-    let shown =
-        || names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ");
-    match (name, cans) {
-        (None, [only]) => Ok(only),
-        (None, _) => Err(JobError::WhichCan { count: cans.len(), names: shown() }),
-        (Some(name), _) => {
-            let found = names.iter().position(|n| n == name.trim());
-            let by_place = || name.trim().parse::<usize>().ok()?.checked_sub(1);
-            let can = found.or_else(by_place).and_then(|i| cans.get(i));
-            can.ok_or_else(|| JobError::NoCan { name: name.into(), names: shown() })
+    let names: Vec<Option<&str>> = cans.iter().map(|can| can.name.as_deref()).collect();
+    let found = match (name, cans) {
+        (None, [_]) => 0,
+        (None, _) => {
+            return Err(JobError::WhichCan { count: cans.len(), names: shown(&called(&names)) });
         }
-    }
+        (Some(name), _) => find_named(&names, name)?,
+    };
+    cans.get(found).ok_or_else(|| JobError::NoCan {
+        name: name.unwrap_or_default().into(),
+        names: shown(&called(&names)),
+    })
+}
+
+/// What people call each can: its name, else its position from 1.
+fn called(cans: &[Option<&str>]) -> Vec<String> {
+    let name = |(i, can): (usize, Option<&str>)| {
+        can.map_or_else(|| (i + 1).to_string(), ToOwned::to_owned)
+    };
+    cans.iter().copied().enumerate().map(name).collect()
+}
+
+fn shown(names: &[String]) -> String {
+    names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ")
 }
 
 #[derive(Debug, Error, Diagnostic)]
@@ -175,6 +231,9 @@ pub(crate) enum JobError {
         "leave STAMPING out to use the job's, correct the file, or name another folder; nothing was written"
     ))]
     OtherStamping { file: PathBuf },
+    #[error("no job: --job is not given and there is no job.toml here")]
+    #[diagnostic(help("give --job DIR: a job folder, or a job file that ends in .toml"))]
+    NoJob,
     #[error("no job folder to write to")]
     #[diagnostic(help("add --job DIR: the folder is made where it is absent"))]
     NoFolder,

@@ -5,12 +5,15 @@ mod ask;
 mod check;
 mod cover;
 mod failure;
+mod fault;
 mod found;
 mod help;
 mod hyphen;
 mod job;
 mod near;
+mod open;
 mod progress;
+mod prove;
 mod read;
 mod record;
 mod sets;
@@ -63,8 +66,11 @@ enum Command {
     Read(read::Arguments),
     Sets(sets::Arguments),
     Check(check::Arguments),
+    Open(open::Arguments),
     Record(record::Arguments),
     Supply(supply::Arguments),
+    Prove(prove::Arguments),
+    Fault(fault::Arguments),
     Stock(stock::Arguments),
     Near(near::Arguments),
     Help(help::Arguments),
@@ -90,8 +96,11 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Command::Read(arguments) => read::run(&arguments),
         Command::Sets(arguments) => sets::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
+        Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
+        Command::Prove(arguments) => prove::run(&arguments),
+        Command::Fault(arguments) => fault::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

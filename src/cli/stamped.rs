@@ -5,8 +5,10 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     facts::{Facts, Typed},
-    record::job_file::same_stamping,
+    quantity::Tolerance,
+    record::{again::supply_of, job_file::same_stamping},
     report::answer::Stamped,
+    rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
 };
 use thiserror::Error;
@@ -15,7 +17,7 @@ use super::{
     Failure,
     arguments::StampingArguments,
     ask,
-    job::{Job, JobArguments, JobError},
+    job::{Job, JobArguments, JobError, Told},
 };
 
 /// Most bytes read from stdin; no can says so much.
@@ -25,7 +27,7 @@ const MOST_BYTES: u64 = 1 << 20;
 pub(crate) struct Given {
     pub(crate) stamped: Stamped,
     /// What the job file tells.
-    told: Option<Facts>,
+    told: Option<Told>,
     pub(crate) job: Option<Job>,
 }
 
@@ -33,10 +35,28 @@ impl Given {
     /// What is known: the flags, and what they leave open from the job file.
     pub(crate) fn facts(&self, typed: &Typed) -> Result<Facts, Failure> {
         let typed = typed.read(&self.stamped.reading.can)?;
-        Ok(match self.told.clone() {
+        Ok(match self.told.as_ref().and_then(Told::facts) {
             Some(told) => typed.over(told),
             None => typed,
         })
+    }
+
+    /// Tolerance of the can, where the job tells it.
+    pub(crate) fn tolerance(&self) -> Option<Tolerance> {
+        let told = self.told.as_ref()?;
+        told.job.cans.get(told.can)?.tolerance
+    }
+
+    /// The supply that the can stands in; `None` where there is no job file.
+    /// What was typed goes before the file.
+    pub(crate) fn supply(
+        &self,
+        typed: &Typed,
+        restuffed: bool,
+    ) -> Result<Option<Result<SupplyCase, NoSupply>>, Failure> {
+        let Some(told) = &self.told else { return Ok(None) };
+        let supply = supply_of(&told.job, told.can, typed, restuffed);
+        supply.map(Some).map_err(Failure::input)
     }
 }
 
@@ -60,7 +80,7 @@ pub(crate) fn given(
     };
     let stamped = answered(text, arguments)?;
     let told = match &job {
-        Some(job) => job.facts(job_arguments.can.as_deref(), &stamped.reading)?,
+        Some(job) => job.told(job_arguments.can.as_deref(), &stamped.reading)?,
         None => None,
     };
     Ok(Given { stamped, told, job })

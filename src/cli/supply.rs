@@ -1,101 +1,82 @@
 //! `recan supply`.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    chassis::{Chassis, Lacking},
-    job,
-    powered::{Powered, change},
-    quantity::Voltage,
-    report::{
-        json,
-        text::{self, supply::Shown},
-    },
-    safety,
-    value::Value,
+    job::{Job, LINE_VOLTS},
+    powered::{Asked, Fault, Powered},
+    quantity::{Voltage, in_volts},
+    report::{json, text},
+    value::{self, Value},
 };
 use thiserror::Error;
 
 use super::{
-    Failure, Reply,
-    job::{Job, JobArguments},
+    Failure, Reply, hyphen,
+    job::{JobArguments, read_job},
 };
 
-/// Works out the supply with the can as stamped
+/// Heading of the options that say what to work out.
+const WORK: &str = "What to work out";
+
+/// Works out the supply: DC, ripple, currents, cold start, discharge
 ///
-/// DC, ripple, currents, cold start and discharge, from the job file.
+/// Every can stands as stamped. Readings of the job stand beside the figures.
+/// JSON holds the supply as asked for at its top, and with --what-if the supply
+/// as it is under `before`.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// Job folder or job file; the current folder where job.toml is there
-    #[arg(long, value_name = "DIR", help_heading = "Job")]
-    job: Option<PathBuf>,
-    /// Line volts to work out, in place of those measured
-    #[arg(long, value_name = "VOLTS")]
+    #[command(flatten)]
+    job: JobArguments,
+    /// AC volts on the line, such as 126V; absent = the job's
+    #[arg(long, value_name = "VOLTS", help_heading = WORK, value_parser = hyphen::text)]
     line: Option<String>,
-    /// Change one thing and show before and after: `device=silicon`,
-    /// `plate_resistor=150R`, a node's load `B1=60mA`, a section `square=47uF`
-    #[arg(long, value_name = "WHAT=VALUE")]
+    /// What would change, before and after side by side; may be given again
+    ///
+    /// One of `device=silicon`; `square=47uF`, a section whose esr is kept;
+    /// `plate_resistor=150`, in each plate lead; `load:B1=60mA`.
+    #[arg(long, value_name = "NAME=VALUE", help_heading = WORK, value_parser = hyphen::text)]
     what_if: Vec<String>,
-    /// Print how each figure is found and what was assumed
-    #[arg(long)]
+    /// Print each figure with its method, inputs and source
+    #[arg(long, help_heading = WORK)]
     explain: bool,
 }
 
+#[derive(Debug, Error, Diagnostic)]
+enum LineError {
+    #[error("the line is {}, expected {} V to {} V", volts.print(), LINE_VOLTS.start(), LINE_VOLTS.end())]
+    #[diagnostic(help("give what a meter reads at the outlet, such as --line 126V"))]
+    OutOfRange { volts: Voltage },
+}
+
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
-    let place = JobArguments { job: arguments.job.clone(), can: None };
-    let found = Job::find(&place, false)?.ok_or_else(|| Failure::input(NoJob))?;
-    let job = found.whole()?;
-    let mut chassis = Chassis::of(&job).map_err(|missing| Failure::input(Missing::of(&missing)))?;
-    if let Some(line) = &arguments.line {
-        let line = Voltage::read(line).map_err(Failure::input)?;
-        chassis = chassis.at_line(line);
-    }
-    let changed = change(&job, &chassis, &arguments.what_if).map_err(Failure::input)?;
-    let stamped = chassis.stamped();
-    let solve = |chassis, fitted| Powered::of(chassis, fitted).map_err(Failure::input);
-    let before = if arguments.what_if.is_empty() { None } else { Some(solve(chassis, stamped)?) };
-    let powered = solve(changed.chassis, changed.fitted)?;
-    let cautions = cautions(&job, &powered);
-    let shown = Shown {
-        job: &job,
-        powered: &powered,
-        before: before.as_ref(),
-        changes: &arguments.what_if,
-        cautions: &cautions,
-    };
-    let mut page = text::supply::page(&shown);
+    let job = read_job(&arguments.job)?;
+    let line = arguments.line.as_deref().map(line).transpose()?;
+    let can = can(&job, arguments.job.can.as_deref())?;
+    let asked = Asked { line, changes: &arguments.what_if, can };
+    let powered = Powered::new(&job, asked).map_err(|fault| match fault {
+        Fault::Change(error) => error.into(),
+        other => Failure::input(other),
+    })?;
+    let mut page = text::supply::page(&powered);
     if arguments.explain {
-        page.append(text::supply::explained(&shown));
+        page.append(text::supply::explained(&powered));
     }
-    let document =
-        json::supply::supply(&job, &powered, before.as_ref(), &arguments.what_if, &cautions);
-    Ok(Reply { page, json: json::to_text(&document), remarks: String::new(), code: 0 })
+    let json = json::to_text(&json::supply(&powered));
+    Ok(Reply { page, json, remarks: String::new(), code: 0 })
 }
 
-fn cautions(job: &job::Job, powered: &Powered) -> Vec<String> {
-    safety::of_supply(job.chassis.may_be_live(), powered)
-}
-
-#[derive(Debug, Error, Diagnostic)]
-#[error("no job to work out the supply of")]
-#[diagnostic(help("name the folder with --job DIR, or start one with `recan open DIR`"))]
-struct NoJob;
-
-/// What the job leaves open that the supply needs.
-#[derive(Debug, Error, Diagnostic)]
-#[error("the supply can't be worked out: the job does not tell {says}")]
-#[diagnostic(help("{advice}"))]
-struct Missing {
-    says: String,
-    advice: String,
-}
-
-impl Missing {
-    fn of(missing: &[Lacking]) -> Self {
-        let says: Vec<String> = missing.iter().map(ToString::to_string).collect();
-        let advice: Vec<&str> = missing.iter().map(Lacking::how).collect();
-        Self { says: says.join("; "), advice: advice.join("\n") }
+fn line(text: &str) -> Result<Voltage, Failure> {
+    let volts = value::read_ac_volts(text).map_err(Failure::input)?;
+    if LINE_VOLTS.contains(&in_volts(volts)) {
+        Ok(volts)
+    } else {
+        Err(Failure::input(LineError::OutOfRange { volts }))
     }
+}
+
+/// The can that `--can` names, for sections in `--what-if`.
+fn can(job: &Job, name: Option<&str>) -> Result<Option<usize>, Failure> {
+    let cans: Vec<Option<&str>> = job.cans.iter().map(|can| can.name.as_deref()).collect();
+    name.map(|name| super::job::find_named(&cans, name).map_err(Failure::input)).transpose()
 }

@@ -1,5 +1,7 @@
 //! All file access.
 
+pub mod decided;
+pub mod job_file;
 pub mod jobs;
 pub mod records;
 
@@ -67,6 +69,13 @@ pub enum FolderError {
     #[diagnostic(help("look at that file, then try again; nothing was changed"))]
     OtherJob {
         /// The job file.
+        path: PathBuf,
+    },
+    /// The file is marked as not to be written.
+    #[error("{} is read-only", path.display())]
+    #[diagnostic(help("make it writable, or name another folder; nothing was changed"))]
+    ReadOnly {
+        /// The path as given.
         path: PathBuf,
     },
     /// Anything else the system says.

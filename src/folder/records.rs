@@ -282,7 +282,7 @@ fn name_job(
 }
 
 /// A temporary file in `folder`, whole and on the disk.
-fn staged(folder: &Path, text: &str) -> Result<NamedTempFile, FolderError> {
+pub(super) fn staged(folder: &Path, text: &str) -> Result<NamedTempFile, FolderError> {
     let failed = |error| FolderError::of(folder, "written to", error);
     let mut file = builder(0o666).tempfile_in(folder).map_err(failed)?;
     file.write_all(text.as_bytes()).map_err(failed)?;
@@ -350,7 +350,7 @@ fn flush_names(records: &Path, folder: &Path, made: &Made) -> Result<(), FolderE
 }
 
 #[cfg(unix)]
-fn flush(folder: &Path) -> Result<(), FolderError> {
+pub(super) fn flush(folder: &Path) -> Result<(), FolderError> {
     let flushed = File::open(path_or_here(folder)).and_then(|folder| folder.sync_all());
     match flushed {
         // Some network file systems don't flush folders; they need no telling.
@@ -364,11 +364,11 @@ fn flush(folder: &Path) -> Result<(), FolderError> {
 }
 
 #[cfg(not(unix))]
-fn flush(_: &Path) -> Result<(), FolderError> {
+pub(super) fn flush(_: &Path) -> Result<(), FolderError> {
     Ok(())
 }
 
-fn parent(path: &Path) -> &Path {
+pub(super) fn parent(path: &Path) -> &Path {
     path_or_here(path.parent().unwrap_or(path))
 }
 

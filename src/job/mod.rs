@@ -81,7 +81,8 @@
 //!
 //! [measured]                      # before the repair; [after] has the same keys
 //! can = "faulty"                  # disconnected, bridged; absent = a can nobody faults
-//! line = "121 V"                  # absent = mains.volts
+//! line = "121 V"                  # absent = mains.volts; on a variac, what it gives
+//! supply = "mains"                # variac, or a series lamp: "lamp 60 W"
 //! meter = "true-rms 1 %"          # or average; and its error
 //! dc = { B1 = "301 V", plain = "12 V" }   # by node, or by section
 //! hum = { B1 = "14 V", B2 = "1.1 V" }     # AC volts rms
@@ -133,8 +134,9 @@ mod word;
 
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
-    Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other, Point,
-    ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage, VoltsAt, Winding,
+    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other,
+    Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage, VoltsAt,
+    Winding,
 };
 pub use problem::{
     Expected, JobError, JobErrors, MOST_PROBLEMS, Problem, ReadingProblem, RectifierProblem,

@@ -7,7 +7,8 @@ use toml::Spanned;
 use super::{
     cans::line_volts,
     model::{
-        Bypass, Capacitor, Connection, Meter, Node, Other, ReadAt, Readings, SectionOf, VoltsAt,
+        Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf,
+        VoltsAt,
     },
     names::Names,
     problem::{Place, ReadingProblem},
@@ -76,6 +77,7 @@ pub(super) fn readings(
     Readings {
         can: raw.can.map(Spanned::into_inner),
         line: raw.line.map(Spanned::into_inner),
+        supply: raw.supply.as_ref().and_then(|text| supply(names.sheet, text)),
         meter: raw.meter.as_ref().map(|text| meter(names.sheet, text)).unwrap_or_default(),
         dc: without_places(dc),
         hum: without_places(hum),
@@ -184,6 +186,14 @@ fn meter(sheet: &Sheet, text: &Spanned<String>) -> Meter {
         sheet.note(text.span(), ReadingProblem::Meter { found: text.get_ref().clone() });
         Meter::default()
     })
+}
+
+fn supply(sheet: &Sheet, text: &Spanned<String>) -> Option<FedBy> {
+    let known = word::fed_by(text.get_ref());
+    if known.is_none() {
+        sheet.note(text.span(), ReadingProblem::Supply { found: text.get_ref().clone() });
+    }
+    known
 }
 
 fn hum_frequency(

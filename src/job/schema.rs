@@ -140,6 +140,7 @@ pub(super) struct RawOther {
 pub(super) struct RawReadings {
     pub(super) can: Maybe<CanState>,
     pub(super) line: Maybe<Voltage>,
+    pub(super) supply: Maybe<String>,
     pub(super) meter: Maybe<String>,
     pub(super) dc: ByName<Voltage>,
     pub(super) hum: ByName<Voltage>,
@@ -307,6 +308,7 @@ fn readings(mut table: Table) -> RawReadings {
     let raw = RawReadings {
         can: table.word("can", &word::CAN_STATE),
         line: table.quantity("line", AC_VOLTS),
+        supply: table.name("supply"),
         meter: table.name("meter"),
         dc: table.by_name("dc", VOLTS_OR_ZERO),
         hum: table.by_name("hum", AC_VOLTS),

@@ -1,14 +1,15 @@
 //! The words that keys of a job file take, and meters in words.
 
 use super::model::{
-    CanState, Construction, Heaters, Lead, Meter, MeterKind, Point, Standby, Usage,
+    CanState, Construction, FedBy, Heaters, Lead, Meter, MeterKind, Point, Standby, Usage,
 };
 use super::sheet::same_word;
 use crate::nearest::nearest;
 use crate::{
     facts::{Circuit, Role},
+    quantity::Power,
     rectifiers::Cathode,
-    value::read_percent,
+    value::{Value, read_percent},
 };
 
 /// Which law describes a rectifier.
@@ -139,6 +140,28 @@ pub(super) fn meter(text: &str) -> Option<Meter> {
     Some(Meter { kind: kind.map(|&(_, kind)| kind), error: Some(error) })
 }
 
+/// What feeds a set: `mains`, `variac`, `lamp`, `lamp 60 W`, `series lamp 60 W`.
+pub(super) fn fed_by(text: &str) -> Option<FedBy> {
+    let text = text.trim();
+    if same_word(text, "mains") {
+        return Some(FedBy::Mains);
+    }
+    if same_word(text, "variac") {
+        return Some(FedBy::Variac);
+    }
+    let lower = text.to_ascii_lowercase();
+    let rest = lower.strip_prefix("series").map_or(lower.as_str(), |rest| rest.trim_start());
+    let rest = text.get(text.len() - rest.strip_prefix("lamp")?.len()..)?;
+    match rest.trim() {
+        "" => Some(FedBy::Lamp(None)),
+        power if rest.starts_with([' ', ',']) => {
+            let power = power.trim_start_matches([',', ' ']);
+            Power::read(power).ok().map(|power| FedBy::Lamp(Some(power)))
+        }
+        _ => None,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -158,6 +181,21 @@ mod tests {
         for text in ["", "1", "truerms", "average 3", "average 200 %", "%", "µ", "true-rms 1 % 2 %"]
         {
             check_meter(text, None);
+        }
+    }
+
+    #[test]
+    fn reads_what_feeds_a_set() {
+        let lamp = |watt| Some(FedBy::Lamp(Some(crate::quantity::watts(watt))));
+        assert_eq!(fed_by("mains"), Some(FedBy::Mains));
+        assert_eq!(fed_by(" Variac "), Some(FedBy::Variac));
+        assert_eq!(fed_by("lamp"), Some(FedBy::Lamp(None)));
+        assert_eq!(fed_by("lamp 60 W"), lamp(60.0));
+        assert_eq!(fed_by("series lamp, 100W"), lamp(100.0));
+        for text in
+            ["", "lamps", "lamp 60 V", "lamp -60 W", "bulb 60 W", "series", "60 W", "lamp60W"]
+        {
+            assert_eq!(fed_by(text), None, "{text}");
         }
     }
 

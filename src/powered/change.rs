@@ -1,143 +1,248 @@
-//! What if: a supply with one thing changed.
+//! What the user would change: `device=silicon`, `square=47uF`,
+//! `plate_resistor=150Ω`, `load:B1=60mA`.
 
-use miette::Diagnostic;
-use thiserror::Error;
+use std::ops::Range;
 
+use super::{Asked, standing};
 use crate::{
     chassis::{Chassis, Fitted},
-    job::{Job, SectionOf},
+    facts::FactError,
+    job::Job,
     nearest::nearest,
     quantity::{Capacitance, Current, Resistance, ohms},
-    rectifiers::{self, UnknownRectifier},
+    rectifiers::{self, Rectifier},
     supply::Capacitor,
     value::{Value, ValueError},
 };
 
-/// A supply with what was changed in it.
+/// One change of a supply.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Changed {
-    /// The chassis.
-    pub chassis: Chassis,
-    /// Its capacitors.
-    pub fitted: Fitted,
+pub enum Change {
+    /// Another rectifier.
+    Device(&'static Rectifier),
+    /// Another capacitance; its esr stays.
+    Capacitance {
+        /// Index in [`Chassis::stations`].
+        station: usize,
+        /// What it is called.
+        name: String,
+        /// The capacitance.
+        to: Capacitance,
+    },
+    /// Another resistor in each plate lead, in place of the one there.
+    PlateResistor(Resistance),
+    /// Another constant current of the tubes.
+    Load {
+        /// Index in [`Job::nodes`].
+        node: usize,
+        /// Its name.
+        name: String,
+        /// The current.
+        to: Current,
+    },
 }
 
-/// Why a change can't be made.
-#[derive(Debug, Clone, PartialEq, Error, Diagnostic)]
-pub enum ChangeError {
-    /// It is not of the form `WHAT=VALUE`.
-    #[error("{0:?} is no change, expected WHAT=VALUE")]
-    #[diagnostic(help(
-        "as in device=silicon, plate_resistor=150R, B1=60mA or a section: square=47uF"
-    ))]
-    NoValue(String),
-    /// There is nothing of that name.
-    #[error("nothing in the supply is called {found}")]
-    #[diagnostic(help("{}these can be changed: {}", hint(.nearest.as_ref()), .known.join(", ")))]
-    Unknown {
-        /// The name as typed.
-        found: String,
-        /// The nearest known one.
-        nearest: Option<String>,
-        /// All that can be changed.
-        known: Vec<String>,
-    },
-    /// The value can't be read.
-    #[error("the new value of {what}")]
-    Value {
-        /// What was to be changed.
-        what: String,
-        /// Why.
-        #[source]
-        #[diagnostic_source]
-        error: ValueError,
-    },
-    /// No such type.
-    #[error(transparent)]
-    #[diagnostic(transparent)]
-    Rectifier(#[from] UnknownRectifier),
-    /// A type whose drop is not known.
-    #[error("no sheet gives the drop of the {0}")]
-    #[diagnostic(help("choose a type whose drop is known: 5Y3-GT, 5U4-GB, GZ34, silicon"))]
-    NoDrop(String),
-    /// The section stands outside the supply.
-    #[error("{0} stands outside the supply: its value changes nothing here")]
-    #[diagnostic(help("change a section that a node names"))]
-    Outside(String),
+const OPTION: &str = "--what-if";
+
+impl Change {
+    /// Reads every change; none may stand twice.
+    pub(super) fn read_all(
+        job: &Job,
+        chassis: &Chassis,
+        asked: Asked<'_>,
+    ) -> Result<Vec<Self>, FactError> {
+        let mut all: Vec<Self> = Vec::new();
+        for text in asked.changes {
+            let found = Reader { job, chassis, can: asked.can, text }.change()?;
+            if all.iter().any(|other| other.is_of_the_same(&found)) {
+                let says = format!("{} is changed twice", found.name());
+                return Err(fail(text, 0..text.len(), says, "change each thing once"));
+            }
+            all.push(found);
+        }
+        Ok(all)
+    }
+
+    /// The chassis and its capacitors with the change made.
+    pub(super) fn applied(
+        &self,
+        job: &Job,
+        chassis: &Chassis,
+        fitted: Fitted,
+    ) -> (Chassis, Fitted) {
+        match self {
+            // A type without a law is refused when the change is read.
+            Self::Device(of) => (chassis.with_type(of).unwrap_or_else(|| chassis.clone()), fitted),
+            Self::Capacitance { station, to, .. } => {
+                let esr = fitted.get(*station).map_or_else(|| ohms(0.0), |c| c.esr);
+                let with = fitted.with(*station, Capacitor { capacitance: *to, esr });
+                (chassis.clone(), with)
+            }
+            Self::PlateResistor(to) => {
+                let now = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+                (chassis.with_added(*to - now), fitted)
+            }
+            Self::Load { node, to, .. } => (chassis.with_load(*node, *to), fitted),
+        }
+    }
+
+    /// What is changed.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self {
+            Self::Device(_) => "device".into(),
+            Self::Capacitance { name, .. } => name.clone(),
+            Self::PlateResistor(_) => "plate_resistor".into(),
+            Self::Load { name, .. } => format!("load:{name}"),
+        }
+    }
+
+    /// The change as it is typed.
+    #[must_use]
+    pub fn print(&self) -> String {
+        let to = match self {
+            Self::Device(of) => of.name.clone(),
+            Self::Capacitance { to, .. } => to.print(),
+            Self::PlateResistor(to) => to.print(),
+            Self::Load { to, .. } => to.print(),
+        };
+        format!("{}={to}", self.name())
+    }
+
+    fn is_of_the_same(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Capacitance { station: one, .. }, Self::Capacitance { station: two, .. }) => {
+                one == two
+            }
+            _ => self.name() == other.name(),
+        }
+    }
 }
 
-/// The supply of `job` with each of `changes` (`WHAT=VALUE`) made in turn to
-/// `chassis`: `device`, `plate_resistor` (added besides what is there), a node's
-/// load in amperes, or a section's capacitance.
-///
-/// # Errors
-/// A change that can't be read or made.
-pub fn change(job: &Job, chassis: &Chassis, changes: &[String]) -> Result<Changed, ChangeError> {
-    let stamped = Changed { chassis: chassis.clone(), fitted: chassis.stamped() };
-    changes.iter().try_fold(stamped, |so_far, one| {
-        let (what, value) = one.split_once('=').ok_or_else(|| ChangeError::NoValue(one.clone()))?;
-        make(job, so_far, what.trim(), value.trim())
+struct Reader<'r> {
+    job: &'r Job,
+    chassis: &'r Chassis,
+    can: Option<usize>,
+    text: &'r str,
+}
+
+impl Reader<'_> {
+    fn change(&self) -> Result<Change, FactError> {
+        let text = self.text;
+        let Some((name, value)) = text.split_once('=') else {
+            let help = format!("write NAME=VALUE; the names are {}", self.names().join(", "));
+            return Err(fail(text, 0..text.len(), "found no `=`".into(), &help));
+        };
+        let at = name.len() + 1;
+        let plain = name.trim();
+        if plain.eq_ignore_ascii_case("device") {
+            return self.device(value, at);
+        }
+        if plain.eq_ignore_ascii_case("plate_resistor") {
+            return Ok(Change::PlateResistor(read(text, at, Resistance::read_or_zero(value))?));
+        }
+        if let Some(node) = plain.strip_prefix("load:") {
+            let name = node.trim();
+            let node = self.node(name).ok_or_else(|| self.unknown(name))?;
+            let to = read(text, at, Current::read_or_zero(value))?;
+            return Ok(Change::Load { node, name: self.job.nodes[node].name.clone(), to });
+        }
+        let station = self.station(plain)?;
+        let to = read(text, at, Capacitance::read(value))?;
+        Ok(Change::Capacitance { station, name: self.station_name(station), to })
+    }
+
+    fn device(&self, value: &str, at: usize) -> Result<Change, FactError> {
+        let span = at..self.text.len();
+        let found = rectifiers::find(value.trim()).map_err(|error| {
+            let help = miette::Diagnostic::help(&error).map(|help| help.to_string());
+            fail(self.text, span.clone(), error.to_string(), &help.unwrap_or_default())
+        })?;
+        if self.chassis.with_type(found).is_none() {
+            let says = format!("the drop of the {} is not known", found.name);
+            return Err(fail(self.text, span, says, "name a type of the same family"));
+        }
+        Ok(Change::Device(found))
+    }
+
+    fn node(&self, name: &str) -> Option<usize> {
+        self.job.nodes.iter().position(|node| same(&node.name, name))
+    }
+
+    /// A section by name, a node's capacitor, or one of the doubler's own.
+    fn station(&self, name: &str) -> Result<usize, FactError> {
+        let stations = self.chassis.stations();
+        let of_can = |can: usize, section: &str| {
+            let section = self.job.cans.get(can)?.reading.can.find(section)?;
+            self.chassis.station(crate::job::SectionOf { can, section })
+        };
+        let by_can = |(can, section): (&str, &str)| {
+            let named = |c: &crate::job::JobCan| c.name.as_deref().is_some_and(|n| same(n, can));
+            of_can(self.job.cans.iter().position(named)?, section)
+        };
+        let cans = self.can.map_or(0..self.job.cans.len(), |can| can..can + 1);
+        let found: Vec<usize> = cans.filter_map(|can| of_can(can, name)).collect();
+        let by_place = || {
+            let is =
+                |s: &crate::chassis::Station| same(&standing::place_name(self.job, s.place), name);
+            stations.iter().position(is)
+        };
+        let by_name = name.split_once('/').and_then(by_can);
+        match (by_name, found.as_slice()) {
+            (Some(station), _) => Ok(station),
+            (None, [station]) => Ok(*station),
+            (None, []) => by_place().ok_or_else(|| self.unknown(name)),
+            (None, several) => {
+                let names: Vec<String> = several.iter().map(|s| self.station_name(*s)).collect();
+                let help = format!("write {}, or add --can NAME", names.join(" or "));
+                let says = format!("several cans have a section {name}");
+                Err(fail(self.text, 0..self.text.len(), says, &help))
+            }
+        }
+    }
+
+    fn station_name(&self, station: usize) -> String {
+        let Some(station) = self.chassis.stations().get(station) else { return String::new() };
+        let section = station.section.map(|of| standing::section_name(self.job, of));
+        section.unwrap_or_else(|| standing::place_name(self.job, station.place))
+    }
+
+    /// Every name that can be changed.
+    fn names(&self) -> Vec<String> {
+        let capacitors = (0..self.chassis.stations().len()).map(|s| self.station_name(s));
+        let loads = self.job.nodes.iter().map(|node| format!("load:{}", node.name));
+        let fixed = ["device".to_owned(), "plate_resistor".to_owned()];
+        capacitors.chain(fixed).chain(loads).collect()
+    }
+
+    /// No such name; those there are, the nearest first.
+    fn unknown(&self, name: &str) -> FactError {
+        let mut names = self.names();
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        let near = nearest(name, &known).map(str::to_owned);
+        if let Some(near) = &near {
+            names.sort_by_key(|name| name != near);
+        }
+        let found = self.text.split('=').next().unwrap_or_default();
+        let start = found.len() - found.trim_start().len();
+        let span = start..start.max(found.trim_end().len());
+        let says = format!("found `{}`, expected a name that the supply has", found.trim());
+        let meant = near.map_or_else(String::new, |near| format!("did you mean {near}? "));
+        fail(self.text, span, says, &format!("{meant}the names are {}", names.join(", ")))
+    }
+}
+
+fn read<V>(text: &str, at: usize, value: Result<V, ValueError>) -> Result<V, FactError> {
+    value.map_err(|error| {
+        let span = error.span();
+        fail(text, span.start + at..span.end + at, error.to_string(), error.advice())
     })
 }
 
-fn make(job: &Job, changed: Changed, what: &str, value: &str) -> Result<Changed, ChangeError> {
-    let Changed { chassis, fitted } = changed;
-    if what == "device" {
-        let found = rectifiers::find(value)?;
-        let chassis =
-            chassis.with_type(found).ok_or_else(|| ChangeError::NoDrop(found.name.clone()))?;
-        return Ok(Changed { chassis, fitted });
-    }
-    if what == "plate_resistor" {
-        let added: Resistance = read(what, value)?;
-        let told = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
-        return Ok(Changed { chassis: chassis.with_added(added - told), fitted });
-    }
-    if let Some(node) = chassis.node_names().position(|name| name == what) {
-        let load: Current = read(what, value)?;
-        return Ok(Changed { chassis: chassis.with_load(node, load), fitted });
-    }
-    let Some(of) = section(job, what) else { return Err(unknown(job, &chassis, what)) };
-    let station = chassis.station(of).ok_or_else(|| ChangeError::Outside(what.into()))?;
-    let capacitance: Capacitance = read(what, value)?;
-    let esr = fitted.get(station).map_or_else(|| ohms(0.0), |capacitor| capacitor.esr);
-    Ok(Changed { fitted: fitted.with(station, Capacitor { capacitance, esr }), chassis })
+fn same(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
-fn read<T: Value>(what: &str, value: &str) -> Result<T, ChangeError> {
-    T::read_or_zero(value).map_err(|error| ChangeError::Value { what: what.into(), error })
-}
-
-/// A section by its name, or as `can/section`.
-fn section(job: &Job, name: &str) -> Option<SectionOf> {
-    let of = |can: usize, name: &str| {
-        let section = job.cans.get(can)?.reading.can.find(name)?;
-        Some(SectionOf { can, section })
-    };
-    if let Some((can, section)) = name.split_once('/') {
-        let can = job.cans.iter().position(|c| c.name.as_deref() == Some(can))?;
-        return of(can, section);
-    }
-    if job.cans.len() == 1 { of(0, name) } else { None }
-}
-
-fn unknown(job: &Job, chassis: &Chassis, found: &str) -> ChangeError {
-    let mut known = vec!["device".to_owned(), "plate_resistor".into()];
-    known.extend(chassis.node_names().map(Into::into));
-    let several = job.cans.len() > 1;
-    for can in &job.cans {
-        let prefix = can.name.as_ref().filter(|_| several);
-        let named = can.reading.can.names().into_iter();
-        known.extend(named.map(|name| match prefix {
-            Some(can) => format!("{can}/{name}"),
-            None => name,
-        }));
-    }
-    let names: Vec<&str> = known.iter().map(String::as_str).collect();
-    let nearest = nearest(found, &names).map(Into::into);
-    ChangeError::Unknown { found: found.into(), nearest, known }
-}
-
-fn hint(nearest: Option<&String>) -> String {
-    nearest.map(|name| format!("did you mean {name}? ")).unwrap_or_default()
+fn fail(text: &str, span: Range<usize>, message: String, help: &str) -> FactError {
+    FactError::new(OPTION, text, span, message, help.to_owned())
 }

@@ -3,9 +3,11 @@
 use super::job_file;
 use crate::{
     facts::{Facts, Typed},
-    job::{self, Job, Refused},
+    job::{self, Device, Job, Refused},
     judge::{Case, Judged},
     part::Part,
+    rectifiers::{self, UnknownRectifier},
+    rules::supply::{NoSupply, SupplyCase},
     search::{Wanted, search},
     stamping::{self, Answers, Reading},
 };
@@ -40,12 +42,43 @@ pub struct Understood {
     pub job: Option<Job>,
     /// Index of the can in the job.
     pub own: usize,
+    /// The supply of the job, where it can be worked out.
+    pub supply: Option<SupplyCase>,
+}
+
+impl Understood {
+    /// What sets are judged against.
+    #[must_use]
+    pub fn case(&self) -> Case<'_> {
+        match &self.supply {
+            Some(supply) => Case::with_supply(&self.reading.can, &self.facts, supply.clone()),
+            None => Case::new(&self.reading.can, &self.facts),
+        }
+    }
 }
 
 /// Why a question can't be worked out any more, one sentence.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{0}")]
 pub struct NotUnderstood(String);
+
+/// The supply that the can at `own` stands in; a rectifier that was typed goes
+/// before the job's.
+///
+/// # Errors
+/// The rectifier typed is not in the table.
+pub fn supply_of(
+    job: &Job,
+    own: usize,
+    typed: &Typed,
+    restuffed: bool,
+) -> Result<Result<SupplyCase, NoSupply>, UnknownRectifier> {
+    let mut job = job.clone();
+    if let Some(name) = &typed.rectifier {
+        job.rectifier.device = Some(Device::Type(rectifiers::find(name)?));
+    }
+    Ok(SupplyCase::of(&job, own, restuffed))
+}
 
 impl Question {
     /// The can and what is known of it, as this program understands it.
@@ -58,7 +91,7 @@ impl Question {
             .map_err(|error| failed(&error))?;
         let typed = self.typed.read(&reading.can).map_err(|error| failed(&error))?;
         let Some(text) = &self.job else {
-            return Ok(Understood { reading, facts: typed, job: None, own: 0 });
+            return Ok(Understood { reading, facts: typed, job: None, own: 0, supply: None });
         };
         let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
         let own = self.own(&cans);
@@ -74,13 +107,15 @@ impl Question {
             Some(told) => typed.over(told),
             None => typed,
         };
-        Ok(Understood { reading, facts, job: Some(job), own })
+        let supply = supply_of(&job, own, &self.typed, self.restuff);
+        let supply = supply.map_err(|error| failed(&error))?.ok();
+        Ok(Understood { reading, facts, job: Some(job), own, supply })
     }
 
     /// The sets in `parts`, best first, asked for as they were then.
     #[must_use]
     pub fn sets(&self, understood: &Understood, parts: &[Part]) -> Vec<Judged> {
-        let case = Case::new(&understood.reading.can, &understood.facts);
+        let case = understood.case();
         let wanted = self
             .show
             .map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() });

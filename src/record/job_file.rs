@@ -83,7 +83,7 @@ pub fn same_stamping(one: &str, other: &str) -> bool {
 }
 
 /// A TOML basic string: over several lines where the text has several.
-fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let (open, close) = if text.contains('\n') { ("\"\"\"\n", "\"\"\"") } else { ("\"", "\"") };
     let mut out = String::from(open);
     for c in text.chars() {

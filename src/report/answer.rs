@@ -1,6 +1,14 @@
 //! The computed result that every format renders.
 
-use crate::{facts::Facts, judge::Judged, part::Part, search::Miss, stamping::Reading};
+use crate::{
+    facts::Facts,
+    job::Job,
+    judge::{Case, Judged},
+    part::Part,
+    prove::{Names, Parts, Proof},
+    search::Miss,
+    stamping::Reading,
+};
 
 /// The stamping as typed and as read.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,8 +73,23 @@ pub struct Check<'a> {
     pub stock: &'a StockSource,
     /// The substitute.
     pub set: &'a Judged,
+    /// What it was judged against.
+    pub case: &'a Case<'a>,
     /// What to measure next.
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
+}
+
+/// Readings after the repair, held against prediction.
+#[derive(Debug, Clone)]
+pub struct Proved<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What its places are called.
+    pub names: Names<'a>,
+    /// What stands in the supply.
+    pub parts: &'a Parts,
+    /// What comes of it.
+    pub proof: &'a Proof,
 }

@@ -2,11 +2,12 @@
 //! takes the same result, so they cannot disagree.
 
 pub mod answer;
+pub mod beside;
 pub mod cover;
+pub mod fault;
 pub mod json;
 pub mod near;
 pub mod record;
-pub mod supply;
 pub mod text;
 
 pub use answer::{Answer, StockSource};

@@ -1,11 +1,12 @@
 //! What a rule gets to see: the place in the old can, and the candidate for it.
 
+use super::supply::AtSupply;
 use crate::{
     can::Can,
     facts::{Facts, Role, SectionFacts},
     part::Part,
-    quantity::{Tolerance, clean, in_microfarads, in_volts},
-    set::{Connection, StandIn},
+    quantity::{Tolerance, clean, in_amperes, in_celsius, in_microfarads, in_ohms, in_volts},
+    set::{Connection, Leaf, StandIn},
 };
 
 /// Rated volts up to which a section whose role nobody told is taken for a
@@ -29,6 +30,9 @@ pub struct Place<'a> {
     pub here: SectionFacts,
     /// What is known of the whole supply.
     pub facts: &'a Facts,
+    /// Its place in the solved supply; `None` where no supply is known, or the
+    /// section stands outside it.
+    pub supply: Option<AtSupply>,
 }
 
 impl<'a> Place<'a> {
@@ -45,6 +49,7 @@ impl<'a> Place<'a> {
                 stamped_surge_v: old.surge.map(in_volts),
                 here: facts.sections.get(section).cloned().unwrap_or_default(),
                 facts,
+                supply: None,
             })
             .collect()
     }
@@ -68,6 +73,12 @@ impl<'a> Place<'a> {
     #[must_use]
     pub fn line_hz(&self) -> f64 {
         self.facts.frequency.map_or(60.0, crate::quantity::in_hertz)
+    }
+
+    /// Whether the section is a capacitor of a solved supply.
+    #[must_use]
+    pub fn in_supply(&self) -> bool {
+        self.supply.is_some_and(|at| at.spot.is_some())
     }
 
     /// DC across the section, hot, as measured.
@@ -98,6 +109,47 @@ pub struct Candidate {
     pub each_uf: Vec<f64>,
     /// Rated volts of each capacitor.
     pub each_v: Vec<f64>,
+    /// What the supply needs to know of each capacitor.
+    pub bodies: Vec<Body>,
+}
+
+/// What the supply needs to know of one capacitor of a candidate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Body {
+    /// Which capacitor of which part.
+    pub leaf: Leaf,
+    /// Nominal capacitance, µF.
+    pub capacitance_uf: f64,
+    /// Rated volts.
+    pub rated_v: f64,
+    /// Rated ripple current, A rms at 100/120 Hz and the top temperature.
+    pub ripple_a: Option<f64>,
+    /// Series resistance at 100/120 Hz, Ω.
+    pub esr_ohm: Option<f64>,
+    /// Loss factor at 100/120 Hz.
+    pub tan_delta: Option<f64>,
+    /// Upper category temperature, °C.
+    pub top_c: Option<f64>,
+}
+
+impl Body {
+    /// The capacitor at `leaf`.
+    ///
+    /// # Panics
+    /// Never for a leaf made from the same `parts`.
+    #[must_use]
+    pub fn new(leaf: Leaf, parts: &[Part]) -> Self {
+        let part = &parts[leaf.part];
+        Self {
+            leaf,
+            capacitance_uf: leaf.capacitance_uf(parts),
+            rated_v: leaf.rated_v(parts),
+            ripple_a: part.sections[leaf.section].ripple.map(in_amperes),
+            esr_ohm: part.esr.map(in_ohms),
+            tan_delta: part.tan_delta,
+            top_c: part.max_temperature.map(in_celsius),
+        }
+    }
 }
 
 impl Candidate {
@@ -115,6 +167,7 @@ impl Candidate {
             count: 1,
             each_uf: Vec::new(),
             each_v: Vec::new(),
+            bodies: Vec::new(),
         }
     }
 
@@ -143,6 +196,7 @@ impl Candidate {
             count: leaves.len(),
             each_v: leaves.iter().map(|l| l.rated_v(parts)).collect(),
             each_uf,
+            bodies: leaves.iter().map(|leaf| Body::new(*leaf, parts)).collect(),
         }
     }
 }

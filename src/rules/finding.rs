@@ -120,12 +120,30 @@ impl Ruling {
         Self { grade: Grade::Fail, ..self }
     }
 
-    /// The finding that says this.
+    /// The same figure and limits, but no worse than a caution.
+    #[must_use]
+    pub fn eased(self) -> Self {
+        Self { grade: self.grade.min(Grade::Caution), ..self }
+    }
+
+    /// The worse of two, this one where they are equal.
+    #[must_use]
+    pub fn or_worse(self, other: Self) -> Self {
+        if other.grade > self.grade { other } else { self }
+    }
+
+    /// The finding that says this of a section.
     #[must_use]
     pub fn says(self, rule: Rule, section: usize, says: String) -> Finding {
+        self.says_of(rule, Some(section), says)
+    }
+
+    /// The finding that says this of a section, or of the whole set.
+    #[must_use]
+    pub fn says_of(self, rule: Rule, section: Option<usize>, says: String) -> Finding {
         Finding {
             rule,
-            section: Some(section),
+            section,
             verdict: self.grade.verdict(),
             value: Some(self.value),
             limit_low: self.low,

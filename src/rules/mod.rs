@@ -13,6 +13,7 @@ pub mod list;
 pub mod notes;
 pub mod ripple;
 pub mod series_pair;
+pub mod supply;
 pub mod volts;
 
 use crate::facts::Role;
@@ -30,6 +31,7 @@ pub fn local_grade(place: &Place, candidate: &Candidate) -> Grade {
     }
     capacitance
         .max(volts_grade(place, candidate))
+        .max(supply::local_grade(place, candidate))
         .max(series_pair::share(place, candidate).map_or(Grade::Pass, Ruling::grade))
 }
 
@@ -43,6 +45,7 @@ pub fn local_rulings(place: &Place, candidate: &Candidate) -> impl Iterator<Item
         series_pair::share(place, candidate),
     ]
     .into_iter()
+    .chain(supply::local_rulings(place, candidate))
     .flatten()
 }
 
@@ -62,7 +65,8 @@ pub fn volts_grade(place: &Place, candidate: &Candidate) -> Grade {
 pub fn lacking(place: &Place) -> u32 {
     let bypass = place.role() == Some(Role::Bypass);
     let reservoir = place.role() == Some(Role::Reservoir);
-    let volts = place.measured_v().is_none();
+    let volts = place.measured_v().is_none() && !place.in_supply();
+    let reservoir = reservoir && !place.in_supply();
     let ripple = place.facts.load.is_none() || place.ripple_hz().is_none();
     u32::from(volts) + u32::from(volts && bypass) + u32::from(ripple && reservoir)
 }
@@ -70,16 +74,20 @@ pub fn lacking(place: &Place) -> u32 {
 /// Every finding about one section, in the order of the list of rules.
 #[must_use]
 pub fn local_findings(place: &Place, candidate: &Candidate) -> Vec<Finding> {
-    let mut findings = vec![
-        capacitance::finding(place, candidate),
-        volts::rated_finding(place, candidate),
-        volts::working_finding(place, candidate),
-    ];
+    let mut findings = vec![capacitance::finding(place, candidate)];
+    // In a solved supply these three are worked out with the whole set.
+    let alone = !place.in_supply();
+    if alone {
+        findings.push(volts::rated_finding(place, candidate));
+        findings.push(volts::working_finding(place, candidate));
+    }
     findings.extend(bypass::finding(place, candidate));
     findings.extend(series_pair::finding(place, candidate));
     findings.push(notes::surge(place, candidate));
     findings.extend(notes::relative_hum(place, candidate));
-    findings.extend(ripple::finding(place, candidate));
+    if alone {
+        findings.extend(ripple::finding(place, candidate));
+    }
     findings.extend(notes::time_constant(place, candidate));
     findings.push(notes::preferred_value(place, candidate));
     findings.push(notes::tolerance(place, candidate));

@@ -3,7 +3,8 @@
 
 use super::{Candidate, Finding, Place, Rule, Ruling, volts};
 use crate::{
-    quantity::{Power, Resistance, Tolerance, clean, ohms, watts},
+    derating::leakage,
+    quantity::{Power, Resistance, Tolerance, clean, in_amperes, microfarads, ohms, watts},
     set::Connection,
     value::Value,
 };
@@ -94,10 +95,12 @@ fn body(place: &Place, candidate: &Candidate, ohm: f64) -> Option<usize> {
 }
 
 /// Volts the pair stands at: the stamped working volts, or the measured ones at
-/// high line where those are higher.
+/// high line, or what the supply reaches there with nothing drawn, whichever is
+/// highest. What a choke overshoots to is left to rule `cold-start`.
 fn across(place: &Place) -> f64 {
     let measured = place.measured_v().unwrap_or(0.0) * volts::high_line_factor(place);
-    place.stamped_v.max(measured)
+    let open = place.supply.filter(|at| at.spot.is_some()).map_or(0.0, |at| at.open_v.high);
+    place.stamped_v.max(measured).max(open)
 }
 
 /// Volts on the worse capacitor while the pair charges: charge is shared, so the
@@ -127,7 +130,10 @@ fn direct_share(place: &Place, candidate: &Candidate, ohm: f64) -> f64 {
 /// Worst difference in leakage, A: one capacitor at the usual limit, the others at none.
 fn leakage_difference(candidate: &Candidate) -> f64 {
     let each = candidate.each_uf.iter().zip(&candidate.each_v);
-    each.map(|(c, v)| (0.01 * c * v + 3.0) * 1e-6).fold(0.0, f64::max)
+    let leaks = |(c, v): (&f64, &f64)| {
+        in_amperes(leakage::modern(microfarads(*c), crate::quantity::volts(*v)))
+    };
+    each.map(leaks).fold(0.0, f64::max)
 }
 
 fn balance_ohm(place: &Place, candidate: &Candidate) -> f64 {

@@ -20,9 +20,16 @@ const HIGH_230_V: f64 = 253.0;
 /// Below the stamping is a caution only where the line and this section's volts
 /// were both measured and every voltage rule passes; the cold-start rule needs
 /// the winding, so without a supply only a bypass can get that far.
+///
+/// Where the section stands in a solved supply this is the best it can be: the
+/// rules of [`super::supply`] have the last word.
 #[must_use]
 pub fn rated(place: &Place, candidate: &Candidate) -> Ruling {
     let measured = place.facts.line.is_some() && place.measured_v().is_some();
+    if place.in_supply() {
+        let caution = if measured { 0.0 } else { place.stamped_v };
+        return Ruling::at_least(candidate.rated_v, place.stamped_v, caution);
+    }
     let proved = measured
         && bypass::volts(place, candidate).is_some_and(|r| r.grade() == Grade::Pass)
         && working(place, candidate).is_some_and(|r| r.grade() == Grade::Pass);
@@ -33,7 +40,11 @@ pub fn rated(place: &Place, candidate: &Candidate) -> Ruling {
 /// The finding of rule `rated-volts`.
 #[must_use]
 pub fn rated_finding(place: &Place, candidate: &Candidate) -> Finding {
-    let ruling = rated(place, candidate);
+    rated_says(rated(place, candidate), place, candidate)
+}
+
+/// The finding that says `ruling` of rule `rated-volts`.
+pub(super) fn rated_says(ruling: Ruling, place: &Place, candidate: &Candidate) -> Finding {
     let (new, old) = (printed(candidate.rated_v), printed(place.stamped_v));
     let says = match ruling.grade() {
         Grade::Pass => format!("rated {new} for {old}"),
@@ -51,9 +62,13 @@ pub fn rated_finding(place: &Place, candidate: &Candidate) -> Finding {
 }
 
 /// Compares measured DC plus ripple crest, raised to high line, with the
-/// rating; `None` where the volts were not measured.
+/// rating; `None` where the volts were not measured, or where the solved supply
+/// tells them.
 #[must_use]
 pub fn working(place: &Place, candidate: &Candidate) -> Option<Ruling> {
+    if place.in_supply() {
+        return None;
+    }
     let crest = ripple::peak_to_peak(place, candidate).unwrap_or(0.0) / 2.0;
     let value = place.measured_v()? * high_line_factor(place) + crest;
     let rated = candidate.rated_v;

@@ -42,6 +42,8 @@ pub(super) struct Tail {
 pub(super) struct Key {
     pub(super) grade: Grade,
     pub(super) head: Head,
+    /// Findings that lacked a figure.
+    pub(super) not_judged: u32,
     pub(super) tail: Tail,
 }
 

@@ -1,11 +1,14 @@
 //! Every set there is, judged and sorted: what the search must equal.
 //! Shares with it only the stock and the judging.
 
-use crate::judge::{Case, Standing, order, standing};
+use std::collections::HashMap;
+
+use crate::judge::{Case, Standing, candidates, order, standing, standing_of};
 use crate::part::Part;
-use crate::quantity::{in_microfarads, in_volts};
-use crate::rules::{Candidate, Grade, local_grade};
+use crate::quantity::{in_amperes, in_microfarads, in_volts};
+use crate::rules::{Candidate, Grade, local_grade, supply::Worked};
 use crate::set::{Connection, Leaf, ReplacementSet, StandIn};
+use crate::supply::SupplyError;
 
 /// All sets that do not fail, best first.
 pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, ReplacementSet)> {
@@ -22,11 +25,32 @@ pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, Replaceme
         sets.retain(|set| is_allowed(set, parts));
     }
     let sets = sets.into_iter().map(|sections| ReplacementSet { sections });
-    let mut judged: Vec<_> =
-        sets.filter(|s| is_plain(s, parts)).map(|s| (standing(case, parts, &s), s)).collect();
+    let mut known = HashMap::new();
+    let mut judged: Vec<_> = sets
+        .filter(|s| is_plain(case, s, parts))
+        .map(|s| (judged(case, parts, &s, &mut known), s))
+        .collect();
     judged.retain(|(standing, _)| standing.grade < Grade::Fail);
     judged.sort_by(|(a, x), (b, y)| order((a, x), (b, y), parts));
     judged
+}
+
+type Known = HashMap<String, Result<Worked, SupplyError>>;
+
+/// The standing of a set; a circuit that was met before is not solved again.
+fn judged(case: &Case, parts: &[Part], set: &ReplacementSet, known: &mut Known) -> Standing {
+    let Some(supply) = &case.supply else { return standing(case, parts, set) };
+    let candidates = candidates(set, parts);
+    let fitted = supply.fitted(&candidates);
+    let of = |worked: &_| standing_of(case, parts, set, &candidates, Some(worked));
+    let settled = known.entry(format!("{fitted:?}")).or_insert_with(|| supply.settle(&fitted));
+    let standing = of(&*settled);
+    // Switching on can only make it worse.
+    if standing.grade == Grade::Fail || !supply.needs_start() {
+        return standing;
+    }
+    let key = format!("{fitted:?} started");
+    of(&*known.entry(key).or_insert_with(|| supply.work_out(&fitted)))
 }
 
 /// One capacitor, two side by side, three of the same part, or two of it end to end.
@@ -67,11 +91,13 @@ fn is_allowed(set: &[StandIn], parts: &[Part]) -> bool {
 }
 
 /// Equal sections of a can are used from the first on: exchanged, they make the same set.
-fn is_plain(set: &ReplacementSet, parts: &[Part]) -> bool {
+fn is_plain(case: &Case, set: &ReplacementSet, parts: &[Part]) -> bool {
     let leaves: Vec<Leaf> = set.sections.iter().flat_map(StandIn::made_of).copied().collect();
     let figures = |l: &Leaf| {
         let section = &parts[l.part].sections[l.section];
-        (in_microfarads(section.capacitance).to_bits(), in_volts(section.rated).to_bits())
+        // Only a supply reads the ripple rating.
+        let ripple = case.supply.as_ref().and(section.ripple).map(|a| in_amperes(a).to_bits());
+        (in_microfarads(section.capacitance).to_bits(), in_volts(section.rated).to_bits(), ripple)
     };
     leaves.iter().enumerate().all(|(i, leaf)| {
         (0..leaf.section).all(|lower| {

@@ -16,6 +16,10 @@ pub(super) enum Fault {
     EqualSectionsTwice,
     /// Two sections of one can never serve side by side.
     SectionsNeverSideBySide,
+    /// A supply solved with one esr serves for every other.
+    EsrForgotten,
+    /// Hum that is a caution counts as a pass.
+    CoupledForgotten,
 }
 
 #[cfg(not(test))]

@@ -12,6 +12,7 @@ use std::{cell::OnceCell, rc::Rc};
 
 use super::{
     best::{Best, Entry, Head, Key, Tail},
+    coupled::Coupled,
     fault::{Fault, planted},
     lines::Lines,
     scarcity::Scarcity,
@@ -85,6 +86,54 @@ impl Slot {
         Self { connection, from_can: beside.into_iter().collect(), parts, copies }
     }
 
+    /// How its capacitors are joined.
+    pub(super) fn connection(&self) -> Connection {
+        self.connection
+    }
+
+    /// The sections of the can that serve here.
+    pub(super) fn sections_of_can(&self) -> &[usize] {
+        &self.from_can
+    }
+
+    /// How many of the same part each list gives.
+    pub(super) fn copies(&self) -> usize {
+        self.copies
+    }
+
+    /// The lists of parts.
+    pub(super) fn lists(&self) -> &[Rc<Members>] {
+        &self.parts
+    }
+
+    /// Whether its two lists are one and the same.
+    pub(super) fn is_twice_the_same(&self) -> bool {
+        matches!(self.parts.as_slice(), [a, b] if Rc::ptr_eq(a, b))
+    }
+
+    /// The same with only parts of these classes in each list. Two lists that
+    /// are one stay one where they keep the same single class.
+    pub(super) fn restricted(&self, lines: &Lines, classes: &[Vec<usize>]) -> Self {
+        let of = |(members, classes): (&Rc<Members>, &Vec<usize>)| {
+            let is_in = |part: &usize| lines.class_of(*part).is_some_and(|c| classes.contains(&c));
+            if members.parts().iter().all(is_in) {
+                return Rc::clone(members);
+            }
+            let parts = members.parts().iter().copied();
+            Rc::new(Members::new(parts.filter(is_in).collect()))
+        };
+        let mut parts: Vec<Rc<Members>> = self.parts.iter().zip(classes).map(of).collect();
+        if self.is_twice_the_same() && classes.first() == classes.last() {
+            parts = vec![Rc::clone(&parts[0]); 2];
+        }
+        Self {
+            connection: self.connection,
+            from_can: self.from_can.clone(),
+            parts,
+            copies: self.copies,
+        }
+    }
+
     /// Its lists of parts, with the bodies taken of each.
     pub(super) fn needs(&self) -> impl Iterator<Item = (&[usize], u64)> {
         self.parts.iter().map(|members| (members.parts(), self.copies as u64))
@@ -102,13 +151,35 @@ impl Slot {
 pub(super) struct Frame {
     pub(super) grade: Grade,
     pub(super) head: Head,
+    /// Findings that lack a figure, the same for every set of the frame.
+    pub(super) not_judged: u32,
     /// Cans that will do equally well, if one is used.
     pub(super) can: Option<Rc<Members>>,
     pub(super) sections: Vec<Slot>,
 }
 
-/// Adds to `best` the best sets that fit `frame`, as long as they are wanted.
-pub(super) fn fill(lines: &Lines, frame: &Frame, best: &mut Best) {
+/// Adds to `best` the best sets of `level` that fit `frame`, as long as they are
+/// wanted. In a supply a set has to be of that level by its own circuit.
+pub(super) fn fill(
+    lines: &Lines,
+    coupled: Option<&Coupled>,
+    level: Grade,
+    frame: &Frame,
+    best: &mut Best,
+) {
+    let Some(coupled) = coupled else {
+        // At a later level, sets that belong to an earlier one were found there.
+        if frame.grade == level {
+            fill_plain(lines, None, frame, best);
+        }
+        return;
+    };
+    for frame in coupled.frames(lines, frame, level) {
+        fill_plain(lines, Some(coupled), &frame, best);
+    }
+}
+
+fn fill_plain(lines: &Lines, coupled: Option<&Coupled>, frame: &Frame, best: &mut Best) {
     let members: Vec<&Members> = (frame.can.iter())
         .chain(frame.sections.iter().flat_map(|s| &s.parts))
         .map(Rc::as_ref)
@@ -116,7 +187,7 @@ pub(super) fn fill(lines: &Lines, frame: &Frame, best: &mut Best) {
     for lists in patterns(lines, &members) {
         if lists.iter().all(|list| !list.is_empty()) {
             let scarcity = Scarcity::new(lines, &lists, copies(frame).collect());
-            Walk { lines, frame, lists, scarcity, chosen: Vec::new() }.down(best);
+            Walk { lines, coupled, frame, lists, scarcity, chosen: Vec::new() }.down(best);
         }
     }
 }
@@ -124,6 +195,7 @@ pub(super) fn fill(lines: &Lines, frame: &Frame, best: &mut Best) {
 /// One pattern, slot after slot.
 struct Walk<'w, 'p> {
     lines: &'w Lines<'p>,
+    coupled: Option<&'w Coupled<'p>>,
     frame: &'w Frame,
     lists: Vec<&'w [usize]>,
     scarcity: Scarcity<'w, 'p>,
@@ -136,6 +208,9 @@ impl Walk<'_, '_> {
         if slot == self.lists.len() {
             let sections = stand_ins(self.lines, self.frame, &self.chosen);
             let key = self.bound();
+            if self.coupled.is_some_and(|coupled| !self.is_of_level(coupled, &sections)) {
+                return;
+            }
             return best.add(Entry { key, set: ReplacementSet { sections } });
         }
         let list = self.lists[slot];
@@ -153,12 +228,19 @@ impl Walk<'_, '_> {
         }
     }
 
+    /// Whether a set whose parts may all reach the level is of it as a whole:
+    /// what is better was found at an earlier level.
+    fn is_of_level(&self, coupled: &Coupled, sections: &[StandIn]) -> bool {
+        coupled.grade(sections) == self.frame.grade
+    }
+
     /// The key with the first part of each open slot: no completion has a better one.
     fn bound(&self) -> Key {
         let open = self.lists[self.chosen.len()..].iter().map(|list| list[0]);
         let chosen: Vec<usize> = self.chosen.iter().copied().chain(open).collect();
         let tail = tail(self.lines, self.frame, &chosen);
-        Key { grade: self.frame.grade, head: self.frame.head, tail }
+        let Frame { grade, head, not_judged, .. } = *self.frame;
+        Key { grade, head, not_judged, tail }
     }
 
     fn is_possible(&self) -> bool {

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 
 use crate::{
     part::{Part, Style},
-    quantity::in_volts,
-    rules::Candidate,
+    quantity::{in_amperes, in_celsius, in_hours, in_ohms, in_volts},
+    rules::{Candidate, context::Body},
     set::{Connection, Leaf},
 };
 
@@ -24,6 +24,7 @@ pub(super) struct Line {
 pub(super) struct Class {
     pub(super) uf: f64,
     pub(super) rated: f64,
+    pub(super) surge: Option<f64>,
     /// The part of the class of which there is most.
     pub(super) part: usize,
 }
@@ -40,14 +41,27 @@ pub(super) struct Lines<'p> {
     pub(super) bodies: u64,
     /// One a part: the place of its name in the sorted names, from 1.
     ranks: Vec<u32>,
+    /// One a part: the class of a single-section one.
+    class_of: Vec<Option<usize>>,
+    detail: Detail,
+}
+
+/// How much of a part tells it from others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Detail {
+    /// What the rules without a supply read.
+    Local,
+    /// What a solved supply reads as well.
+    Supply,
 }
 
 impl<'p> Lines<'p> {
-    pub(super) fn new(parts: &'p [Part]) -> Self {
+    pub(super) fn new(parts: &'p [Part], detail: Detail) -> Self {
         let mut singles = Vec::new();
         let mut classes = Vec::new();
-        let mut known: HashMap<[u64; 5], usize> = HashMap::new();
+        let mut known: HashMap<Electrical, usize> = HashMap::new();
         let mut cans = Vec::new();
+        let mut class_of = vec![None; parts.len()];
         for (part, line) in parts.iter().enumerate() {
             if line.quantity == Some(0) || line.sections.is_empty() {
                 continue;
@@ -56,21 +70,24 @@ impl<'p> Lines<'p> {
                 cans.push(part);
                 continue;
             }
-            let class = *known.entry(electrical(line, 0)).or_insert_with(|| {
+            let class = *known.entry(electrical(line, 0, detail)).or_insert_with(|| {
                 let leaf = Leaf { part, section: 0 };
                 let (uf, rated) = (leaf.capacitance_uf(parts), leaf.rated_v(parts));
-                classes.push(Class { uf, rated, part });
+                let surge = line.surge.map(in_volts);
+                classes.push(Class { uf, rated, surge, part });
                 classes.len() - 1
             });
             let most: &mut Class = &mut classes[class];
             if line.quantity.unwrap_or(u32::MAX) > parts[most.part].quantity.unwrap_or(u32::MAX) {
                 most.part = part;
             }
+            class_of[part] = Some(class);
             singles.push(Line { part, class, is_can: line.style == Style::Can });
         }
         let every = singles.iter().map(|l| l.part).chain(cans.iter().copied());
         let bodies = every.map(|part| u64::from(parts[part].quantity.unwrap_or(u32::MAX))).sum();
-        Self { parts, singles, classes, cans, bodies, ranks: ranks(parts) }
+        let ranks = ranks(parts);
+        Self { parts, singles, classes, cans, bodies, ranks, class_of, detail }
     }
 
     /// Name, line and section: how leaves are sorted wherever they are equal else.
@@ -87,6 +104,46 @@ impl<'p> Lines<'p> {
         self.parts[part].quantity.unwrap_or(u32::MAX)
     }
 
+    /// All that rules read of one section of a part.
+    pub(super) fn electrical(&self, part: usize, section: usize) -> Electrical {
+        electrical(&self.parts[part], section, self.detail)
+    }
+
+    /// A bound in Ω for the esr of whatever stands in with `low` to `high` µF.
+    ///
+    /// Side by side the esr of each counts by the square of its share of the
+    /// current, which is about its share of the capacitance; two in series have
+    /// twice that of one. The factor two covers both, and what phases add.
+    pub(super) fn most_esr(
+        &self,
+        (low, high): (f64, f64),
+        of: impl Fn(&Body) -> Option<f64>,
+    ) -> f64 {
+        let parts = self.singles.iter().map(|line| line.part).chain(self.cans.iter().copied());
+        let leaves = parts.flat_map(|part| {
+            (0..self.parts[part].sections.len()).map(move |section| Leaf { part, section })
+        });
+        let esr = leaves.filter_map(|leaf| {
+            let body = Body::new(leaf, self.parts);
+            let share = (body.capacitance_uf / low).min(1.0);
+            (body.capacitance_uf <= 2.0 * high).then_some(of(&body)? * share * share)
+        });
+        2.0 * esr.fold(0.0, f64::max)
+    }
+
+    /// The classes of `parts`, each once, in order.
+    pub(super) fn classes_of(&self, parts: &[usize]) -> Vec<usize> {
+        let mut classes: Vec<usize> = parts.iter().filter_map(|&p| self.class_of[p]).collect();
+        classes.sort_unstable();
+        classes.dedup();
+        classes
+    }
+
+    /// The class of a single-section part.
+    pub(super) fn class_of(&self, part: usize) -> Option<usize> {
+        self.class_of[part]
+    }
+
     /// `count` parts of a class, joined in `connection`.
     pub(super) fn several(&self, class: usize, count: usize, how: Connection) -> Candidate {
         let leaf = Leaf { part: self.classes[class].part, section: 0 };
@@ -101,16 +158,27 @@ pub(super) fn candidate(parts: &[Part], how: Connection, leaves: Vec<Leaf>) -> C
     Candidate::new(&stand_in.unwrap_or_else(|| crate::set::StandIn::single(first)), parts)
 }
 
-/// All that a rule reads of one section of a part.
-pub(super) fn electrical(part: &Part, section: usize) -> [u64; 5] {
+/// Figures of one section of a part, so that equal ones compare equal.
+pub(super) type Electrical = [u64; 10];
+
+fn electrical(part: &Part, section: usize, detail: Detail) -> Electrical {
     let leaf = &part.sections[section];
     let bits = |x: f64| x.to_bits();
+    let of_supply = |x: Option<f64>| match detail {
+        Detail::Local => 0,
+        Detail::Supply => x.map_or(u64::MAX, f64::to_bits),
+    };
     [
         bits(crate::quantity::in_microfarads(leaf.capacitance)),
         bits(in_volts(leaf.rated)),
         part.surge.map_or(u64::MAX, |v| bits(in_volts(v))),
         part.tolerance.map_or(u64::MAX, |t| bits(t.minus())),
         part.tolerance.map_or(u64::MAX, |t| bits(t.plus())),
+        of_supply(leaf.ripple.map(in_amperes)),
+        of_supply(part.esr.map(in_ohms)),
+        of_supply(part.tan_delta),
+        of_supply(part.max_temperature.map(in_celsius)),
+        of_supply(part.life.map(in_hours)),
     ]
 }
 

@@ -2,16 +2,17 @@
 
 use std::cmp::Ordering;
 
-use super::{Wanted, best_sets, lines::Lines};
+use super::{
+    Wanted, best_sets,
+    lines::{Detail, Lines},
+};
 use crate::{
     judge::{Case, Judged, closeness, judge},
     part::Part,
-    quantity::{microfarads, significant, volts},
-    rules::{
-        Candidate, Finding, Grade, Place, Rule, capacitance::Basis, local_rulings, volts::DERATING,
-    },
+    quantity::significant,
+    remedy::advice,
+    rules::{Candidate, Finding, Grade, Place, Rule, local_rulings},
     set::{Connection, Leaf, ReplacementSet, StandIn},
-    value::Value,
 };
 
 /// Most misses that are worth reading.
@@ -51,9 +52,12 @@ pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss>
     let wanted = Wanted { overall: MOST, of_each_kind: 0 };
     let unbound = best_sets(case, &plenty, wanted);
     if !unbound.is_empty() {
-        return unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+        let mut short: Vec<Miss> =
+            unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+        short.sort_by(|a, b| a.by.total_cmp(&b.by));
+        return short;
     }
-    let lines = Lines::new(parts);
+    let lines = Lines::new(parts, Detail::Supply);
     let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
     let mut tries = Vec::new();
     tries.extend(separate(&alone));
@@ -70,7 +74,6 @@ fn miss(case: &Case, set: Judged) -> Option<Miss> {
     let grade = set.standing.grade;
     let offending = set.all_findings().filter(|f| f.verdict.counts() == Some(grade));
     let finding = offending.max_by(|a, b| distance(a).total_cmp(&distance(b)))?.clone();
-    let place = finding.section.and_then(|s| case.places.get(s));
     Some(Miss {
         rule: finding.rule,
         section: finding.section,
@@ -79,7 +82,7 @@ fn miss(case: &Case, set: Judged) -> Option<Miss> {
             6,
         ),
         unit: finding.rule.entry().unit,
-        remedy: remedy(&finding, place),
+        remedy: advice(case, &set, &finding),
         set,
     })
 }
@@ -208,48 +211,4 @@ fn one_can(
     }
     let used = sections.iter().any(|s| s.made_of()[0].part == part);
     used.then_some((total, sections))
-}
-
-/// What would mend a finding.
-fn remedy(finding: &Finding, place: Option<&Place>) -> String {
-    let value = finding.value.unwrap_or_default();
-    let low = finding.limit_low.filter(|low| value < *low);
-    match (finding.rule, low, finding.limit_high) {
-        (Rule::Capacitance, Some(low), _) => format!(
-            "{} or more, or {} or more across it",
-            microfarads(significant(low, 3)).print(),
-            microfarads(significant(low - value, 2)).print()
-        ),
-        (Rule::Capacitance, None, Some(high)) => {
-            let most = microfarads(significant(high, 3)).print();
-            format!("{most} or less{}", role_advice(place))
-        }
-        (Rule::RatedVolts, Some(low), _) => {
-            let c = place.map_or(0.0, |p| p.stamped_uf);
-            format!(
-                "rated {} or more, or two of {} in series",
-                volts(low).print(),
-                microfarads(significant(2.0 * c, 3)).print()
-            )
-        }
-        (Rule::BypassVolts, Some(low), _) => {
-            format!("rated {} or more", volts(significant(low, 3)).print())
-        }
-        (Rule::WorkingVolts, ..) => {
-            format!("rated {} or more, or a bucked line", volts((value / DERATING).ceil()).print())
-        }
-        (Rule::SeriesShare, _, Some(_)) => {
-            format!("parts rated {} or more", volts(significant(value, 3)).print())
-        }
-        (Rule::CommonNegative, ..) => "separate parts, or a can with separate negatives".into(),
-        _ => "another part".into(),
-    }
-}
-
-fn role_advice(place: Option<&Place>) -> &'static str {
-    match place.map(|p| crate::rules::capacitance::limits(p).basis) {
-        Some(Basis::Unknown) => ", or say what it does: smoothing takes up to twice as much",
-        Some(Basis::Tube(_)) => ": the rectifier sets the limit",
-        _ => "",
-    }
 }

@@ -19,8 +19,11 @@
 mod best;
 #[cfg(test)]
 mod brute;
+mod coupled;
 mod fault;
 mod fill;
+#[cfg(test)]
+mod in_supply;
 mod lines;
 mod misses;
 mod pairs;
@@ -40,7 +43,8 @@ use crate::{
     set::Kind,
 };
 use best::Best;
-use lines::Lines;
+use coupled::Coupled;
+use lines::{Detail, Lines};
 use section::SectionView;
 use with_can::CanClass;
 
@@ -98,19 +102,26 @@ fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
     if keep == 0 || parts.is_empty() {
         return Vec::new();
     }
-    let lines = Lines::new(parts);
+    let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
+    let lines = Lines::new(parts, detail);
+    let coupled = Coupled::new(case, parts);
+    let coupled = coupled.as_ref();
     let mut kinds = Kind::ALL.map(|kind| (kind, Best::new(keep)));
     for level in [Grade::Pass, Grade::Caution] {
         // A kind that is full has nothing to gain: the next level is worse.
         if kinds.iter().all(|(_, best)| best.is_full()) {
             break;
         }
+        let barred = coupled.is_some_and(|c| c.bars_all(level));
+        if barred {
+            continue;
+        }
         let mut views = SectionView::all(case, &lines, level);
         let cans = CanClass::all(&lines, &views);
         for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
-            separate::search(&lines, &mut views, level, *kind, best);
+            separate::search(&lines, coupled, &mut views, (level, *kind), best);
             if *kind != Kind::Separate {
-                with_can::search(case, &lines, &cans, &mut views, level, *kind, best);
+                with_can::search(case, &lines, coupled, &cans, &mut views, (level, *kind), best);
             }
         }
     }

@@ -18,7 +18,7 @@ use crate::{
 const CASES: u64 = 2_400;
 
 /// A small generator with a fixed seed (splitmix64): the same cases everywhere.
-struct Draw(u64);
+pub(super) struct Draw(pub(super) u64);
 
 impl Draw {
     fn next(&mut self) -> u64 {
@@ -29,15 +29,15 @@ impl Draw {
         z ^ (z >> 31)
     }
 
-    fn below(&mut self, n: u64) -> u64 {
+    pub(super) fn below(&mut self, n: u64) -> u64 {
         self.next() % n
     }
 
-    fn one_in(&mut self, n: u64) -> bool {
+    pub(super) fn one_in(&mut self, n: u64) -> bool {
         self.below(n) == 0
     }
 
-    fn of<T: Copy>(&mut self, list: &[T]) -> T {
+    pub(super) fn of<T: Copy>(&mut self, list: &[T]) -> T {
         list[usize::try_from(self.below(list.len() as u64)).unwrap()]
     }
 }
@@ -95,7 +95,7 @@ fn facts(draw: &mut Draw, count: usize) -> Facts {
 
 /// Values are few so that sums and ratios meet: 10 + 10, 22 + 22, 15 + 33, and
 /// 20/√2 and its mirror image are all near one stamped value or another.
-fn part(draw: &mut Draw, index: u64, can: &Can) -> Part {
+pub(super) fn part(draw: &mut Draw, index: u64, can: &Can) -> Part {
     let sections = if draw.one_in(3) { draw.of(&[2, 2, 3]) } else { 1 };
     let stamped = can.sections().iter().map(|s| crate::quantity::in_microfarads(s.capacitance));
     let mut values: Vec<f64> = stamped.collect();
@@ -133,11 +133,19 @@ fn part(draw: &mut Draw, index: u64, can: &Can) -> Part {
 
 /// Brute force, cut to what was wanted as the search cuts it.
 fn expected(all: &[(Standing, ReplacementSet)], problem: &Problem) -> Vec<ReplacementSet> {
+    expected_of(all, problem.wanted, &problem.parts)
+}
+
+pub(super) fn expected_of(
+    all: &[(Standing, ReplacementSet)],
+    wanted: Wanted,
+    parts: &[Part],
+) -> Vec<ReplacementSet> {
     let mut of_kind = [0; Kind::ALL.len()];
     let kept = all.iter().enumerate().filter(|(rank, (_, set))| {
-        let count = &mut of_kind[set.kind(&problem.parts) as usize];
+        let count = &mut of_kind[set.kind(parts) as usize];
         *count += 1;
-        *rank < problem.wanted.overall || *count <= problem.wanted.of_each_kind
+        *rank < wanted.overall || *count <= wanted.of_each_kind
     });
     kept.map(|(_, (_, set))| set.clone()).collect()
 }
@@ -149,19 +157,22 @@ fn found(problem: &Problem) -> Vec<ReplacementSet> {
 }
 
 /// What the cases exercise.
-#[derive(Default)]
-struct Tally {
-    tied: u64,
+#[derive(Debug, Default)]
+pub(super) struct Tally {
+    pub(super) tied: u64,
     quantity_binds: u64,
-    nothing_passes: u64,
+    pub(super) nothing_passes: u64,
     nothing_at_all: u64,
 }
 
 impl Tally {
-    fn count(&mut self, problem: &Problem, all: &[(Standing, ReplacementSet)]) {
+    pub(super) fn count(&mut self, all: &[(Standing, ReplacementSet)]) {
         self.tied += u64::from(matches!(all, [(a, _), (b, _), ..] if a == b));
         self.nothing_passes += u64::from(all.first().is_none_or(|(s, _)| s.grade > Grade::Pass));
         self.nothing_at_all += u64::from(all.is_empty());
+    }
+
+    fn count_bound(&mut self, problem: &Problem, all: &[(Standing, ReplacementSet)]) {
         let mut plenty: Vec<Part> = problem.parts.clone();
         for part in &mut plenty {
             part.quantity = None;
@@ -181,7 +192,8 @@ fn search_equals_brute_force() {
         let case = Case::new(&problem.can, &problem.facts);
         let all = brute::every_set(&case, &problem.parts);
         assert_eq!(found(&problem), expected(&all, &problem), "seed {seed}");
-        tally.count(&problem, &all);
+        tally.count(&all);
+        tally.count_bound(&problem, &all);
     }
     let Tally { tied, quantity_binds, nothing_passes, nothing_at_all } = tally;
     println!(

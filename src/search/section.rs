@@ -67,7 +67,7 @@ pub(super) struct SectionView<'c> {
     place: &'c Place<'c>,
     limits: capacitance::Window,
     level: Grade,
-    volts: RefCell<HashMap<u64, Volt>>,
+    volts: RefCell<HashMap<[u64; 2], Volt>>,
     scarce: (Vec<usize>, bool),
     /// Values of `values`, sorted, µF.
     pub(super) ufs: Vec<f64>,
@@ -188,13 +188,19 @@ impl<'c> SectionView<'c> {
 
     /// What the rules about volts say of `rated` here. Lists have few ratings,
     /// so each is worked out once.
-    pub(super) fn volt(&self, rated: f64) -> Volt {
-        *self.volts.borrow_mut().entry(rated.to_bits()).or_insert_with(|| self.volt_of(rated))
+    /// `surge` is what is printed on the part.
+    pub(super) fn volt(&self, rated: f64, surge: Option<f64>) -> Volt {
+        let key = [rated.to_bits(), surge.map_or(u64::MAX, f64::to_bits)];
+        *self.volts.borrow_mut().entry(key).or_insert_with(|| self.volt_of(rated, surge))
     }
 
-    fn volt_of(&self, rated: f64) -> Volt {
+    fn volt_of(&self, rated: f64, surge: Option<f64>) -> Volt {
         let high = if self.limits.caution.1.is_finite() { self.limits.caution.1 } else { 1e9 };
-        let at = |uf| rules::volts_grade(self.place, &Candidate::bare(uf, rated));
+        let at = |uf| {
+            let candidate = Candidate { surge_v: surge, ..Candidate::bare(uf, rated) };
+            let in_supply = rules::supply::local_grade(self.place, &candidate);
+            rules::volts_grade(self.place, &candidate).max(in_supply)
+        };
         // Rounding to six digits lets in a little more than the window.
         match (at(self.limits.caution.0 * 0.999_99), at(high * 1.000_01)) {
             (low, high) if low == high => Volt::Fixed(low),
@@ -203,6 +209,8 @@ impl<'c> SectionView<'c> {
     }
 
     /// The grade of two side by side; `None` where it is worse than the level.
+    /// In a supply it may be worse still, where one has a surge printed and the
+    /// other has not: whole sets are judged once more.
     pub(super) fn pair_grade(&self, a: Volt, b: Volt, uf: f64) -> Option<Grade> {
         let bare = |rated| Candidate::bare(uf, rated);
         let volts = |volt| match volt {
@@ -266,7 +274,7 @@ impl<'c> SectionView<'c> {
         let mut groups: BTreeMap<(u64, Grade, u64), (Volt, Vec<usize>)> = BTreeMap::new();
         let volts: Vec<Option<Volt>> = (lines.classes.iter())
             .map(|class| {
-                let volt = self.volt(class.rated);
+                let volt = self.volt(class.rated, class.surge);
                 let usable = !matches!(volt, Volt::Fixed(grade) if grade > self.level);
                 (usable && class.uf <= high * 1.000_01).then_some(volt)
             })

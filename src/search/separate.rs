@@ -2,6 +2,7 @@
 
 use super::{
     best::{Best, Head},
+    coupled::Coupled,
     fill::{self, Frame, Slot},
     lines::Lines,
     scarcity,
@@ -16,9 +17,9 @@ use crate::{rules::Grade, set::Kind};
 /// can-style part stands.
 pub(super) fn search(
     lines: &Lines,
+    coupled: Option<&Coupled>,
     views: &mut [SectionView],
-    level: Grade,
-    kind: Kind,
+    (level, kind): (Grade, Kind),
     best: &mut Best,
 ) {
     let allowed = match (kind, views.len()) {
@@ -32,7 +33,7 @@ pub(super) fn search(
     order.sort_by_key(|&section| views[section].singles());
     let Some(rest) = least_of_the_rest(views, &order) else { return };
     let (chosen, slots) = (Vec::new(), Vec::new());
-    let mut walk = Walk { lines, views, order, level, best, rest, chosen, slots, allowed };
+    let mut walk = Walk { lines, coupled, views, order, level, best, rest, chosen, slots, allowed };
     walk.down(Head::ZERO);
 }
 
@@ -48,6 +49,7 @@ fn least_of_the_rest(views: &mut [SectionView], order: &[usize]) -> Option<Vec<H
 
 struct Walk<'w, 'p, 'c> {
     lines: &'w Lines<'p>,
+    coupled: Option<&'w Coupled<'w>>,
     views: &'w mut [SectionView<'c>],
     /// Sections in the order they are walked.
     order: Vec<usize>,
@@ -68,6 +70,7 @@ impl Walk<'_, '_, '_> {
         if section == self.views.len() {
             return self.fill(head);
         }
+        let mut looked = false;
         let mut index = 0;
         while let Some(choice) = self.views[self.order[section]].get(index) {
             index += 1;
@@ -84,6 +87,13 @@ impl Walk<'_, '_, '_> {
                 self.down(so_far);
                 self.chosen.pop();
                 self.slots.pop();
+                // Once sets are turned down it pays to ask whether all are.
+                if !looked && self.coupled.is_some_and(Coupled::has_failed) {
+                    looked = true;
+                    if self.is_barred() {
+                        return;
+                    }
+                }
             }
         }
     }
@@ -94,16 +104,19 @@ impl Walk<'_, '_, '_> {
         scarcity::can_be_served(self.lines, &self.slots, least, self.views)
     }
 
+    fn is_barred(&self) -> bool {
+        let Some(coupled) = self.coupled else { return false };
+        let chosen: Vec<(usize, &Slot)> = self.order.iter().copied().zip(&self.slots).collect();
+        coupled.bars(self.lines, None, &chosen, self.views, self.level)
+    }
+
     fn fill(&mut self, head: Head) {
         let grade = self.chosen.iter().map(|c| c.grade).max().unwrap_or(Grade::Pass);
-        // At a later level, sets that belong to an earlier one were found there.
-        if grade != self.level {
-            return;
-        }
         let mut sections = self.slots.clone();
         for (slot, &section) in self.slots.iter().zip(&self.order) {
             sections[section] = slot.clone();
         }
-        fill::fill(self.lines, &Frame { grade, head, can: None, sections }, self.best);
+        let frame = Frame { grade, head, not_judged: 0, can: None, sections };
+        fill::fill(self.lines, self.coupled, self.level, &frame, self.best);
     }
 }

@@ -4,9 +4,10 @@ use std::{collections::BTreeMap, rc::Rc};
 
 use super::{
     best::{Best, Head},
+    coupled::Coupled,
     fault::{Fault, planted},
     fill::{self, Frame, Members, Slot},
-    lines::{Lines, candidate, electrical},
+    lines::{Electrical, Lines, candidate},
     pairs::Pairs,
     scarcity,
     section::{Choice, SectionView, Shape, Volt},
@@ -45,10 +46,10 @@ struct Alone {
 impl CanClass {
     /// The classes of all multi-section parts, at the level of `views`.
     pub(super) fn all(lines: &Lines, views: &[SectionView]) -> Vec<Self> {
-        let mut groups: BTreeMap<Vec<[u64; 5]>, [Vec<usize>; 2]> = BTreeMap::new();
+        let mut groups: BTreeMap<Vec<Electrical>, [Vec<usize>; 2]> = BTreeMap::new();
         for &part in &lines.cans {
             let body = &lines.parts[part];
-            let key = (0..body.sections.len()).map(|s| electrical(body, s)).collect();
+            let key = (0..body.sections.len()).map(|s| lines.electrical(part, s)).collect();
             groups.entry(key).or_default()[usize::from(keeps_apart(body))].push(part);
         }
         let classes = groups.into_iter().flat_map(|(key, [joined, apart])| {
@@ -61,7 +62,7 @@ impl CanClass {
     }
 
     fn new(
-        key: &[[u64; 5]],
+        key: &[Electrical],
         keeps_apart: bool,
         parts: Vec<usize>,
         lines: &Lines,
@@ -72,7 +73,8 @@ impl CanClass {
         let ufs: Vec<f64> = key.iter().map(|k| f64::from_bits(k[0])).collect();
         let part = parts[0];
         let volts = |view: &SectionView| {
-            key.iter().map(|k| view.volt(f64::from_bits(k[1]))).collect::<Vec<_>>()
+            let surge = lines.parts[part].surge.map(crate::quantity::in_volts);
+            key.iter().map(|k| view.volt(f64::from_bits(k[1]), surge)).collect::<Vec<_>>()
         };
         Self {
             alone: views.iter().map(|view| alone(view, part, &ufs, lines)).collect(),
@@ -116,10 +118,10 @@ impl CanClass {
 pub(super) fn search(
     case: &Case<'_>,
     lines: &Lines,
+    coupled: Option<&Coupled>,
     classes: &[CanClass],
     views: &mut [SectionView],
-    level: Grade,
-    kind: Kind,
+    (level, kind): (Grade, Kind),
     best: &mut Best,
 ) {
     let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
@@ -138,6 +140,7 @@ pub(super) fn search(
         Walk {
             negatives: &case.negatives,
             lines,
+            coupled,
             views,
             class,
             level,
@@ -207,6 +210,7 @@ struct Position {
 struct Walk<'w, 'p, 'c> {
     negatives: &'w [usize],
     lines: &'w Lines<'p>,
+    coupled: Option<&'w Coupled<'w>>,
     views: &'w mut [SectionView<'c>],
     class: &'w CanClass,
     level: Grade,
@@ -222,7 +226,7 @@ impl Walk<'_, '_, '_> {
     fn down(&mut self, at: Position) {
         let section = self.slots.len();
         let useless = at.used == 0 && !(section..self.views.len()).any(|s| self.can_serve(s));
-        if useless || !self.can_be_served() {
+        if useless || !self.can_be_served() || self.is_barred() {
             return;
         }
         if section == self.views.len() {
@@ -247,6 +251,16 @@ impl Walk<'_, '_, '_> {
             || self.kind == Kind::CanAndAdded
                 && (0..self.class.ufs.len())
                     .any(|own| self.beside_choice(section, own, 0).is_some())
+    }
+
+    /// Asked only once sets are turned down, and not of whole sets.
+    fn is_barred(&self) -> bool {
+        let Some(coupled) = self.coupled.filter(|c| c.has_failed()) else { return false };
+        if self.slots.len() == self.views.len() {
+            return false;
+        }
+        let chosen: Vec<(usize, &Slot)> = self.slots.iter().enumerate().collect();
+        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.views, self.level)
     }
 
     fn can_be_served(&self) -> bool {
@@ -321,12 +335,13 @@ impl Walk<'_, '_, '_> {
     fn fill(&mut self, at: Position) {
         let unused = at.used == 0;
         let wrong_kind = (self.kind == Kind::OneCan) != (at.head.bodies == 1);
-        if unused || wrong_kind || at.grade != self.level {
+        if unused || wrong_kind {
             return;
         }
         let can = Some(Rc::clone(&self.class.members));
         let sections = self.slots.clone();
-        fill::fill(self.lines, &Frame { grade: at.grade, head: at.head, can, sections }, self.best);
+        let frame = Frame { grade: at.grade, head: at.head, not_judged: 0, can, sections };
+        fill::fill(self.lines, self.coupled, self.level, &frame, self.best);
     }
 
     fn beside_choice(&mut self, section: usize, own: usize, index: usize) -> Option<Choice> {

@@ -3,6 +3,8 @@
 
 use std::ops::{Add, AddAssign, Mul, Sub};
 
+pub(super) use num_complex::Complex64 as Complex;
+
 /// What a mode's arithmetic needs; `f64` serves trees without chokes.
 pub(super) trait Scalar:
     Copy
@@ -46,69 +48,6 @@ impl Scalar for f64 {
     }
 }
 
-/// A complex number.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Complex {
-    /// Real part.
-    pub(super) re: f64,
-    /// Imaginary part.
-    pub(super) im: f64,
-}
-
-impl Complex {
-    /// From both parts.
-    pub(super) fn new(re: f64, im: f64) -> Self {
-        Self { re, im }
-    }
-
-    /// Its conjugate.
-    pub(super) fn conj(self) -> Self {
-        Self::new(self.re, -self.im)
-    }
-
-    /// The square root with the real part at or above zero.
-    pub(super) fn sqrt(self) -> Self {
-        let size = self.size();
-        let re = (0.5 * (size + self.re)).max(0.0).sqrt();
-        let im = (0.5 * (size - self.re)).max(0.0).sqrt();
-        Self::new(re, if self.im < 0.0 { -im } else { im })
-    }
-}
-
-impl Add for Complex {
-    type Output = Self;
-    fn add(self, b: Self) -> Self {
-        Self::new(self.re + b.re, self.im + b.im)
-    }
-}
-
-impl AddAssign for Complex {
-    fn add_assign(&mut self, b: Self) {
-        *self = *self + b;
-    }
-}
-
-impl Sub for Complex {
-    type Output = Self;
-    fn sub(self, b: Self) -> Self {
-        Self::new(self.re - b.re, self.im - b.im)
-    }
-}
-
-impl Mul for Complex {
-    type Output = Self;
-    fn mul(self, b: Self) -> Self {
-        Self::new(self.re * b.re - self.im * b.im, self.re * b.im + self.im * b.re)
-    }
-}
-
-impl Mul<f64> for Complex {
-    type Output = Self;
-    fn mul(self, b: f64) -> Self {
-        Self::new(self.re * b, self.im * b)
-    }
-}
-
 impl Scalar for Complex {
     const ZERO: Self = Self { re: 0.0, im: 0.0 };
     fn real(x: f64) -> Self {
@@ -118,15 +57,12 @@ impl Scalar for Complex {
         self.re
     }
     fn size(self) -> f64 {
-        self.re.hypot(self.im)
+        self.norm()
     }
     fn exp(self) -> Self {
-        let (sin, cos) = self.im.sin_cos();
-        let size = self.re.exp();
-        Self::new(size * cos, size * sin)
+        Self::exp(self)
     }
     fn recip(self) -> Self {
-        let square = self.re * self.re + self.im * self.im;
-        Self::new(self.re / square, -self.im / square)
+        self.inv()
     }
 }

@@ -78,13 +78,26 @@ fn balance(plain: &Plain, tree: &Tree) -> f64 {
     if plain.choke_input() && cells == 1.0 {
         return 0.3 * paths * top.max(0.0);
     }
-    let (mut low, mut high) = (0.0, top.max(0.0));
-    for _ in 0..18 {
-        let middle = 0.5 * (low + high);
-        let given = paths * average(plain, middle);
-        if given > a + b * cells * middle { low = middle } else { high = middle }
+    // What is given less what is drawn falls with the voltage: false position,
+    // the kept end's value halved (Illinois).
+    let excess = |volts: f64| paths * average(plain, volts) - a - b * cells * volts;
+    let (mut low, mut high) = (0.3 * top.max(0.0), top.max(0.0));
+    let (mut below, mut above) = (excess(low), excess(high));
+    if below <= 0.0 {
+        return cells * low;
     }
-    cells * low
+    for _ in 0..5 {
+        let middle = high - above * (high - low) / (above - below);
+        let now = excess(middle);
+        if now > 0.0 {
+            (low, below) = (middle, now);
+            above *= 0.5;
+        } else {
+            (high, above) = (middle, now);
+            below *= 0.5;
+        }
+    }
+    cells * (high - above * (high - low) / (above - below))
 }
 
 /// Average current of one path over a whole line period into a fixed voltage.

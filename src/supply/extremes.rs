@@ -57,7 +57,7 @@ impl Extremes {
 
 /// Coefficients of θ, θ², θ³ of the cubic through the value at 0 and at the
 /// points, less the value at 0.
-fn cubic(entering: f64, at: [f64; 3]) -> [f64; 3] {
+pub(super) fn cubic(entering: f64, at: [f64; 3]) -> [f64; 3] {
     // Newton's divided differences.
     let [p, q, _] = POINTS;
     let (low, middle) = ((at[0] - entering) * OVER[0], (at[1] - at[0]) * OVER[1]);

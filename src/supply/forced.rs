@@ -19,13 +19,13 @@ pub(super) fn solve<S: Scalar>(
     z: &[S],
     active: Active,
     source: [f64; 3],
-    guess: [f64; 2],
+    guess: Points,
     drive: Drive,
 ) -> Option<Found> {
     let mut found = Found::default();
     let drawn = stage::free_run(modes, weights, z, 0);
     found.coupling[0][0] = stage::coupling(modes, weights, 0, 0);
-    let mut u: Points = [0.0, 1.0].map(|p| [guess[usize::from(p > 0.5)]; 3]);
+    let mut u = guess;
     for p in 0..2 {
         if !active[p] {
             u[p] = [0.0; 3];
@@ -44,7 +44,7 @@ pub(super) fn solve<S: Scalar>(
             change = change.max(step.abs());
         }
         let linear = matches!(drive.law, PlainLaw::Straight { .. });
-        if linear || change < 1e-12 * drive.peak {
+        if linear || change < 1e-11 * drive.peak {
             settled = u.iter().flatten().all(|x| x.is_finite());
             break;
         }

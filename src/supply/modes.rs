@@ -28,6 +28,9 @@ pub(super) struct Modes<S> {
     pub(super) to_states: Vec<S>,
     pub(super) paths: Vec<Form<S>>,
     pub(super) signs: [f64; 2],
+    /// Whether two paths work against the same voltage and drive the same
+    /// states, as those of a centre tap and of a bridge.
+    pub(super) alike: bool,
 }
 
 impl<S: Scalar> Form<S> {
@@ -64,6 +67,7 @@ impl<S: Scalar> Modes<S> {
             to_states,
             paths: vec![],
             signs: network.signs,
+            alike: alike(network),
         };
         modes.paths = network.paths.iter().map(|row| modes.form(row)).collect();
         modes
@@ -101,6 +105,12 @@ impl<S: Scalar> Modes<S> {
             *x = (0..count).map(|k| (self.to_states[j * count + k] * z[k]).re()).sum();
         }
     }
+}
+
+fn alike(network: &Network) -> bool {
+    let [first, second] = network.paths.as_slice() else { return false };
+    let same = |row: &Row| row.inputs[0] == row.inputs[1];
+    first == second && same(first) && network.rates.iter().all(same)
 }
 
 /// The system matrix in energy coordinates, where a tree of resistors and

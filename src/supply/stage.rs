@@ -62,7 +62,7 @@ impl Unknown for PlainLaw {
             Self::Forced { k } => {
                 // A chord below a tenth of a microampere, where the slope has no bound.
                 let size = u.abs().max(1e-7);
-                let ohm = (size / k).cbrt().powi(2) / size;
+                let ohm = (size / k).powf(2.0 / 3.0) / size;
                 (ohm * u, if u.abs() > 1e-7 { ohm * 2.0 / 3.0 } else { ohm })
             }
         }
@@ -99,16 +99,22 @@ pub(super) fn solve<S: Scalar>(
     z: &[S],
     active: Active,
     source: [f64; 3],
-    guess: [f64; 2],
+    guess: Points,
     drive: Drive,
 ) -> Option<Found> {
     let mut found = Found::default();
     let mut free = [[0.0; 3]; 2];
     for p in 0..modes.paths.len() {
-        free[p] = free_run(modes, weights, z, p);
+        let twin = modes.alike && p == 1;
+        free[p] = if twin { free[0] } else { free_run(modes, weights, z, p) };
         for q in 0..modes.paths.len() {
             if active[q] {
-                found.coupling[p][q] = coupling(modes, weights, p, q);
+                let known = twin || (modes.alike && q == 1 && active[0]);
+                found.coupling[p][q] = match known {
+                    true if p == 1 => found.coupling[0][q],
+                    true => found.coupling[0][0],
+                    false => coupling(modes, weights, p, q),
+                };
             }
         }
     }
@@ -179,10 +185,14 @@ pub(super) fn coupling<S: Scalar>(
 
 const TRIES: usize = 40;
 
+/// A change of Newton's method below this part of the peak is the last: what it
+/// leaves is as its square.
+const SMALL: f64 = 1e-7;
+
 /// Newton's method for one conducting path.
-fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive) -> Option<()> {
+fn one(found: &mut Found, p: usize, free: &Points, guess: Points, drive: Drive) -> Option<()> {
     let coupling = found.coupling[p][p];
-    let mut u = [guess[p]; 3];
+    let mut u = guess[p];
     for _ in 0..TRIES {
         let mut current = [(0.0, 0.0); 3];
         for i in 0..3 {
@@ -206,7 +216,7 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive
             u[i] += step;
             change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
-        if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
+        if change < SMALL * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
             for i in 0..3 {
                 (found.current[p][i], found.slope[p][i]) = drive.law.current(u[i]);
             }
@@ -218,8 +228,8 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: [f64; 2], drive: Drive
 }
 
 /// Newton's method where both paths conduct at once.
-fn both(found: &mut Found, free: &Points, guess: [f64; 2], drive: Drive) -> Option<()> {
-    let mut u = [[guess[0]; 3], [guess[1]; 3]];
+fn both(found: &mut Found, free: &Points, guess: Points, drive: Drive) -> Option<()> {
+    let mut u = guess;
     for _ in 0..TRIES {
         let mut matrix = [0.0; 36];
         let mut right = [0.0; 6];
@@ -246,7 +256,7 @@ fn both(found: &mut Found, free: &Points, guess: [f64; 2], drive: Drive) -> Opti
             u[row / 3][row % 3] += step;
             change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
-        if change < 1e-9 * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
+        if change < SMALL * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
             for p in 0..2 {
                 for i in 0..3 {
                     (found.current[p][i], found.slope[p][i]) = drive.law.current(u[p][i]);

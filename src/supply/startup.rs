@@ -8,30 +8,15 @@
 //! worst of several phases of the line. The rectifier is taken as warm at
 //! once: true of silicon, the bound for a tube.
 
+use super::charge::{Wanted, Worst, worst as of_system};
 use super::circuit::Circuit;
-use super::complex::Scalar;
 use super::error::SupplyError;
-use super::extremes::Extremes;
-use super::march::{March, Pace, Paces, Taken, after};
-use super::modes::{Form, Modes};
 use super::network::Network;
-use super::plain::{Plain, PlainKind};
-use super::state::Steady;
+use super::plain::Plain;
+use super::state::{NodeState, Steady};
 use super::steady::of_plain;
 use super::system::System;
-use super::weights::QUADRATURE;
 use crate::quantity::{Current, Voltage, amperes, in_volts, volts};
-
-/// Phases tried within half a line period.
-const PHASES: u32 = 6;
-
-/// Half periods before a start-up counts as over.
-const MOST_HALVES: u32 = 600;
-
-const STEPS: Paces = Paces {
-    on: Pace { first: 0.01, growth: 2.5, most: 0.12 },
-    off: Pace { first: 0.1, growth: 1.4, most: 0.2 },
-};
 
 /// What happens when a supply is switched on.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,13 +60,11 @@ impl StartUp {
 pub fn start_up(circuit: &Circuit, steady: &Steady) -> Result<StartUp, SupplyError> {
     let plain = Plain::new(circuit)?;
     let cold = cold(&plain, steady);
-    let warm = warm(&plain, steady);
-    let network = Network::new(&cold);
     let rest = of_plain(&cold)?;
-    let start = worst(&cold)?;
-    let hot = worst(&warm)?;
-    let peak = |(at, node): (&f64, &super::state::NodeState)| volts(at.max(in_volts(node.max)));
-    let node_peaks = if network.chokes {
+    let start = worst(&cold, Wanted::All)?;
+    let hot = worst(&warm(&plain, steady), Wanted::Current)?;
+    let peak = |(at, node): (&f64, &NodeState)| volts(at.max(in_volts(node.max)));
+    let node_peaks = if plain.nodes.iter().any(|n| n.henry > 0.0) {
         start.nodes.iter().zip(&rest.nodes).map(peak).collect()
     } else {
         // Without a choke a node rises to where it stays.
@@ -95,6 +78,16 @@ pub fn start_up(circuit: &Circuit, steady: &Steady) -> Result<StartUp, SupplyErr
         turn_on_i2t: SquareAmpereSeconds(start.heating),
         hot_switch_peak: amperes(hot.current),
     })
+}
+
+/// The turn-on I²t alone, at a third of what [`start_up`] takes or less: for
+/// the choice of a reservoir.
+///
+/// # Errors
+/// As [`start_up`].
+pub fn turn_on_i2t(circuit: &Circuit, steady: &Steady) -> Result<SquareAmpereSeconds, SupplyError> {
+    let cold = cold(&Plain::new(circuit)?, steady);
+    Ok(SquareAmpereSeconds(worst(&cold, Wanted::Heating)?.heating))
 }
 
 /// The greatest voltage of each node with only bleeders and cold loads, once
@@ -130,134 +123,12 @@ fn warm(plain: &Plain, steady: &Steady) -> Plain {
     warm
 }
 
-/// What the worst phase brought.
-struct Worst {
-    nodes: Vec<f64>,
-    current: f64,
-    heating: f64,
-}
-
-fn worst(plain: &Plain) -> Result<Worst, SupplyError> {
+fn worst(plain: &Plain, wanted: Wanted) -> Result<Worst, SupplyError> {
     let network = Network::new(plain);
     if !network.chokes {
-        return phases(plain, &System::real(network));
+        return of_system(plain, &System::real(network), wanted);
     }
     let system = System::parted(plain, network);
-    phases(plain, &system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?)
-}
-
-fn phases<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Worst, SupplyError> {
-    let network = &system.network;
-    let halves = if matches!(plain.kind, PlainKind::FullWave | PlainKind::Bridge) { 1 } else { 2 };
-    let mut worst = Worst { nodes: vec![0.0; plain.nodes.len()], current: 0.0, heating: 0.0 };
-    for k in 0..PHASES * halves {
-        let time = f64::from(k) / f64::from(PHASES) * std::f64::consts::PI / plain.omega;
-        let mut charge = Charge::new(system);
-        charge.run(plain, system, time, ringing_time(plain, network))?;
-        for (most, range) in worst.nodes.iter_mut().zip(&charge.ranges) {
-            *most = range.most.max(*most);
-        }
-        worst.current = worst.current.max(charge.peak.most);
-        worst.heating = worst.heating.max(charge.heating[0]).max(charge.heating[1]);
-    }
-    Ok(worst)
-}
-
-/// How long chokes and capacitors may take to pass their first crest: three
-/// half periods of the slowest ringing that they could have; s.
-fn ringing_time(plain: &Plain, network: &Network) -> f64 {
-    if !network.chokes {
-        return 0.0;
-    }
-    let henry: f64 = plain.nodes.iter().map(|n| n.henry).sum();
-    let farad: f64 = plain.nodes.iter().filter_map(|n| n.capacitor).map(|c| c.0).sum();
-    3.0 * std::f64::consts::PI * (henry * farad).sqrt()
-}
-
-/// One charge of empty capacitors.
-struct Charge<S> {
-    forms: Vec<Form<S>>,
-    forced: Vec<Form<S>>,
-    ranges: Vec<Extremes>,
-    points: Vec<[S; 3]>,
-    peak: Extremes,
-    heating: [f64; 2],
-}
-
-impl<S: Scalar> Charge<S> {
-    fn new(system: &System<S>) -> Self {
-        let of = |network: &Network, modes: &Modes<S>| -> Vec<_> {
-            network.nodes.iter().map(|row| modes.form(row)).collect()
-        };
-        let chokes = system.network.chokes;
-        let forms = if chokes { of(&system.network, &system.open) } else { vec![] };
-        let forced = system.forced.as_ref().map(|(n, m)| of(n, m)).unwrap_or_default();
-        Self {
-            forced,
-            ranges: vec![Extremes::NONE; forms.len()],
-            forms,
-            points: vec![[S::ZERO; 3]; system.network.order()],
-            peak: Extremes::NONE,
-            heating: [0.0; 2],
-        }
-    }
-
-    fn run(
-        &mut self,
-        plain: &Plain,
-        system: &System<S>,
-        time: f64,
-        least: f64,
-    ) -> Result<(), SupplyError> {
-        let half = std::f64::consts::PI / plain.omega;
-        let mut march = March::new(plain, system, STEPS);
-        march.start(time, &vec![S::ZERO; system.open.lambda.len()], false);
-        for halves in 1..=MOST_HALVES {
-            let before = self.heating[0] + self.heating[1];
-            let until = time + f64::from(halves) * half;
-            march.run(until, &mut |taken| self.read(system, taken))?;
-            let after = self.heating[0] + self.heating[1];
-            // The charge is over when two half periods in turn add little.
-            if halves > 2
-                && halves % 2 == 0
-                && until - time > least
-                && after - before < 0.01 * after
-            {
-                break;
-            }
-        }
-        Ok(())
-    }
-
-    fn read(&mut self, system: &System<S>, taken: &Taken<'_, S>) {
-        let current = &taken.found.current;
-        for p in 0..system.open.paths.len() {
-            self.peak.step(taken.entering[p], current[p]);
-            for i in 0..3 {
-                self.heating[p] += taken.step * QUADRATURE[i] * current[p][i] * current[p][i];
-            }
-        }
-        if self.forms.is_empty() {
-            return;
-        }
-        let (modes, forms) = match &system.forced {
-            Some((_, modes)) if taken.forced => (modes, &self.forced),
-            _ => (&system.open, &self.forms),
-        };
-        let drive = &taken.found.drive;
-        for (k, w) in taken.weights.modes.iter().enumerate() {
-            let z = taken.before[k];
-            self.points[k] = [0, 1, 2].map(|i| after(modes, w, k, z, taken.found, i));
-        }
-        for (form, range) in forms.iter().zip(&mut self.ranges) {
-            for i in 0..3 {
-                let mut v =
-                    form.constant + form.inputs[0] * drive[0][i] + form.inputs[1] * drive[1][i];
-                for (&w, z) in form.modes.iter().zip(&self.points) {
-                    v += (w * z[i]).re();
-                }
-                range.point(v);
-            }
-        }
-    }
+    let system = system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
+    of_system(plain, &system, wanted)
 }

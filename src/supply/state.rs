@@ -37,6 +37,9 @@ pub struct NodeState {
     pub ripple_pp: Voltage,
     /// Ripple rms.
     pub ripple_rms: Voltage,
+    /// Mean of the rectified ripple, good to half a percent: what a meter that
+    /// responds to the average shows is this times π/(2√2).
+    pub ripple_mean: Voltage,
     /// Greatest voltage within the period.
     pub max: Voltage,
     /// Least voltage within the period.
@@ -106,7 +109,8 @@ impl Steady {
                     Some(k) => network.stores[k],
                     None => 0.0,
                 };
-                node_state([&waves[j], &waves[m + j], &waves[2 * m + j]], length, held)
+                let mean = meter.rectified_ripple(j);
+                node_state([&waves[j], &waves[m + j], &waves[2 * m + j]], mean, length, held)
             })
             .collect();
         let cells = network.doubler.len();
@@ -139,6 +143,7 @@ impl Steady {
             dc: volts(v),
             ripple_pp: volts(0.0),
             ripple_rms: volts(0.0),
+            ripple_mean: volts(0.0),
             max: volts(v),
             min: volts(v),
             capacitor_rms: amperes(0.0),
@@ -175,12 +180,13 @@ impl Steady {
     }
 }
 
-fn node_state([v, capacitor, feed]: [&Wave; 3], length: f64, farad: f64) -> NodeState {
+fn node_state([v, capacitor, feed]: [&Wave; 3], mean: f64, length: f64, farad: f64) -> NodeState {
     let dc = v.mean(length);
     NodeState {
         dc: volts(dc),
         ripple_pp: volts(v.span()),
         ripple_rms: volts(v.ripple(length)),
+        ripple_mean: volts(mean),
         max: volts(v.most()),
         min: volts(v.least()),
         capacitor_rms: amperes(capacitor.rms(length)),

@@ -21,6 +21,12 @@ const SEARCH: Paces = Paces {
     off: Pace { first: 0.15, growth: 1.5, most: 0.3 },
 };
 
+/// Steps of the first period, which only has to come near.
+const COARSE: Paces = Paces {
+    on: Pace { first: 0.03, growth: 2.5, most: 0.2 },
+    off: Pace { first: 0.3, growth: 2.0, most: 0.6 },
+};
+
 /// Steps without current in the last period, whose points the readings are
 /// taken at.
 const READING: Pace = Pace { first: 0.008, growth: 2.5, most: 0.14 };
@@ -32,6 +38,17 @@ const SHARES: Pace = Pace { first: 0.06, growth: 2.3, most: 0.3 };
 /// Changes below this fraction of the peak leave the steps as they are, so that
 /// the search ends on the map that the readings are taken on.
 const FROZEN: f64 = 0.02;
+
+/// A change of Newton's method below this fraction of the peak is the last: what
+/// it leaves is as its square, some 1e-9.
+const SMALL: f64 = 2e-4;
+
+/// A period has settled where each state comes back within this part of the
+/// source's peak, each node's voltage within this part of its ripple, and each
+/// node's charge within this part of what the rectifier brings.
+const GAP: f64 = 2e-7;
+const RIPPLE_SHARE: f64 = 1e-4;
+const CHARGE_SHARE: f64 = 3e-6;
 
 /// Periods before the search is given up.
 const MOST_PASSES: u32 = 80;
@@ -63,7 +80,7 @@ fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyE
         plain,
         network,
         modes,
-        march: March::new(plain, system, SEARCH),
+        march: March::new(plain, system, COARSE),
         x: estimate::states(plain, network),
         paces: SEARCH,
         passes: 0,
@@ -78,7 +95,7 @@ fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyE
         search.march.set_paces(search.paces);
         search.passes += 1;
         left = search.gap();
-        if left < 1e-8 * plain.peak {
+        if search.settled(&meter) {
             let work = Work {
                 passes: search.passes,
                 steps: search.march.tried,
@@ -151,7 +168,7 @@ impl<S: Scalar> Search<'_, S> {
             for (x, d) in self.x.iter_mut().zip(&change) {
                 *x += scale * d;
             }
-            if size < 2e-5 * self.plain.peak {
+            if self.passes > 1 && size < SMALL * self.plain.peak {
                 return Ok(());
             }
             if round > 8 && size > 0.5 * best {
@@ -200,14 +217,35 @@ impl<S: Scalar> Search<'_, S> {
         Ok(())
     }
 
-    /// Largest difference between the end of the period and its start, V.
-    fn gap(&self) -> f64 {
+    /// What the period changed in each state.
+    fn gaps(&self) -> Vec<f64> {
         let mut end = vec![0.0; self.network.order()];
         self.march.states(&mut end);
         for (e, x) in end.iter_mut().zip(&self.x) {
             *e -= x;
         }
-        self.volts(&end)
+        end
+    }
+
+    /// Largest difference between the end of the period and its start, V.
+    fn gap(&self) -> f64 {
+        self.volts(&self.gaps())
+    }
+
+    /// Whether a period's end meets its start well enough for what was read of
+    /// it: slow modes may be off by a thousand times the gap, a deep node has
+    /// little ripple, and a small load little charge.
+    fn settled(&self, meter: &Meter<'_, S>) -> bool {
+        let gaps = self.gaps();
+        let charge = meter.charge();
+        let held = self.network.node_state.iter().zip(meter.waves());
+        let small =
+            held.filter_map(|(place, wave)| Some((place.as_ref()?, wave))).all(|(&k, wave)| {
+                let gap = gaps[k].abs();
+                gap <= RIPPLE_SHARE * wave.span()
+                    && gap * self.network.stores[k] <= CHARGE_SHARE * charge
+            });
+        small && self.volts(&gaps) < GAP * self.plain.peak
     }
 
     /// The largest of a set of state changes, a choke's current as the voltage

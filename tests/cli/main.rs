@@ -4,6 +4,9 @@
 
 mod bad_input;
 mod contract;
+mod fault;
+mod open;
+mod prove;
 mod screens;
 mod supply;
 

@@ -9,7 +9,7 @@ use std::{
 
 /// Every module of the library, lowest first. A module may import itself and
 /// those before it.
-const FLOORS: [&str; 25] = [
+const FLOORS: &[&str] = &[
     "quantity",
     "nearest",
     "value",
@@ -21,18 +21,26 @@ const FLOORS: [&str; 25] = [
     "stock",
     "rectifiers",
     "facts",
+    "derating",
     "job",
     "fit",
     "supply",
     "chassis",
     "powered",
+    "predict",
+    "fault",
+    "spread",
     "rules",
     "judge",
+    "study",
+    "remedy",
     "search",
     "cover",
     "next",
     "safety",
     "record",
+    "prove",
+    "interview",
     "report",
     "folder",
 ];

@@ -8,6 +8,7 @@
     reason = "a test stops where it must"
 )]
 
+mod derating;
 mod iec60062;
 mod iec60063;
 mod iec60384_4;

@@ -21,7 +21,7 @@ fn row(id: &str) -> (f64, f64) {
 }
 
 #[track_caller]
-fn check(id: &str, computed: f64) {
+pub(crate) fn check(id: &str, computed: f64) {
     let (printed, tolerance) = row(id);
     // A printed tolerance of zero means that the figure is exact.
     let allowed = printed.abs() * tolerance.max(1e-9) / 100.0;

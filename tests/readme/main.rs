@@ -10,6 +10,20 @@ use assert_cmd::Command;
 
 const FENCE: &str = "```console\n";
 
+/// A block that begins with this and a file's name is added to that file.
+const ADDED: &str = "```toml ";
+
+/// Writes every file block that stands in `text`.
+fn add_files(text: &str, folder: &Path) {
+    for block in text.split(ADDED).skip(1) {
+        let (name, rest) = block.split_once('\n').unwrap();
+        let added = rest.split("```").next().unwrap();
+        let path = folder.join(name);
+        let before = fs::read_to_string(&path).unwrap_or_default();
+        fs::write(path, format!("{before}\n{added}")).unwrap();
+    }
+}
+
 /// A console block: commands after `$ `, each with what it prints.
 fn run_block(block: &str, folder: &Path) -> String {
     let mut shown = String::new();
@@ -39,6 +53,7 @@ fn shown_output_is_real() {
         let (before, block) = rest.split_at(start + FENCE.len());
         let end = block.find("```").expect("a fence that ends");
         real.push_str(before);
+        add_files(before, folder.path());
         real.push_str(&run_block(&block[..end], folder.path()));
         rest = &block[end..];
         blocks += 1;

@@ -1,6 +1,6 @@
 //! Readings taken on the chassis.
 
-use crate::quantity::{Frequency, Voltage};
+use crate::quantity::{Frequency, Power, Voltage};
 
 /// Readings taken on the chassis.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -9,6 +9,8 @@ pub struct Readings {
     pub can: Option<CanState>,
     /// AC volts rms of the line then; `None` is `mains.volts`.
     pub line: Option<Voltage>,
+    /// What the set was fed through; `None` is what nobody told, the mains.
+    pub supply: Option<FedBy>,
     /// The meter.
     pub meter: Meter,
     /// DC volts.
@@ -28,6 +30,17 @@ pub enum CanState {
     Disconnected,
     /// With good capacitors across it.
     Bridged,
+}
+
+/// What fed the set while readings were taken.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FedBy {
+    /// The outlet, or an isolation transformer.
+    Mains,
+    /// A series lamp, of a power where that was told.
+    Lamp(Option<Power>),
+    /// A variac, whose volts are the line.
+    Variac,
 }
 
 /// A meter.

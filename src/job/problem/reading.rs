@@ -56,6 +56,18 @@ pub enum ReadingProblem {
         /// What was found.
         found: String,
     },
+    /// Nothing that a set is fed through.
+    #[error(
+        "found `{}` for `supply`, expected `mains`, `variac` or a lamp such as `lamp 60 W`",
+        short(found)
+    )]
+    #[diagnostic(help(
+        "say what fed the set while it was read; behind a lamp or at low volts a reading is no proof"
+    ))]
+    Supply {
+        /// What was found.
+        found: String,
+    },
     /// A reading where there is no node or section of that name.
     #[error("`{}` is neither a node nor a section in use", short(found))]
     #[diagnostic(help("{}", if places.is_empty() { "add the node first, as `[[node]]`".into() } else { format!("readings belong to {}", either(places)) }))]

@@ -195,3 +195,19 @@ fn meters_and_hum() {
      help: give AC volts rms, such as `14 V` or `14 VAC`
     "#);
 }
+
+#[test]
+fn what_fed_the_set() {
+    assert_snapshot!(with_can("[after]\nsupply = \"bulb 60 W\"\n"), @r#"
+     × found `bulb 60 W` for `supply`, expected `mains`, `variac` or a lamp such
+     │ as `lamp 60 W`
+      ╭─[job.toml:4:10]
+    3 │ [after]
+    4 │ supply = "bulb 60 W"
+      ·          ─────┬─────
+      ·               ╰── here
+      ╰────
+     help: say what fed the set while it was read; behind a lamp or at low volts
+           a reading is no proof
+    "#);
+}

@@ -295,9 +295,7 @@ pub struct SetsDoc {
 }
 
 /// `recan.check/1`.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CheckDoc {
     /// `recan.check/1`.
     pub schema: String,
@@ -313,6 +311,11 @@ pub struct CheckDoc {
     pub ignored: Vec<IgnoredDoc>,
     /// Remarks on how words were read.
     pub notices: Vec<RemarkDoc>,
+    /// The supply with the can as stamped beside the substitute's; null where
+    /// it is not known.
+    pub supply: Option<BesideDoc>,
+    /// The tolerance study; null where none was made.
+    pub study: Option<super::spread::StudyDoc>,
     /// The stock list that names were looked up in.
     pub stock: StockDoc,
     /// The substitute.
@@ -321,4 +324,46 @@ pub struct CheckDoc {
     pub measure_next: Vec<String>,
     /// Cautions for the work.
     pub cautions: Vec<String>,
+}
+
+/// The supply with the can as stamped and with the substitute.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct BesideDoc {
+    /// With the can as stamped.
+    pub original: SupplyFiguresDoc,
+    /// With the substitute.
+    pub substitute: SupplyFiguresDoc,
+}
+
+/// Figures of a supply at the measured line.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct SupplyFiguresDoc {
+    /// One entry a node.
+    pub nodes: Vec<NodeFiguresDoc>,
+    /// Peak current a plate, A.
+    pub rectifier_peak_a: f64,
+    /// Rms current of the winding, A.
+    pub winding_rms_a: f64,
+    /// A² s of turn-on; null for silicon.
+    pub turn_on_i2t_a2s: Option<f64>,
+}
+
+/// Figures of one node.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(test, derive(schemars::JsonSchema))]
+pub struct NodeFiguresDoc {
+    /// Name of the node.
+    pub name: String,
+    /// Section of the can that stands there, from 1.
+    pub section: Option<usize>,
+    /// DC, V.
+    pub dc_v: f64,
+    /// Hum, V rms.
+    pub ripple_rms_v: f64,
+    /// Rms current of its capacitor, A.
+    pub cap_current_rms_a: f64,
+    /// Greatest volts at high line, hot.
+    pub max_high_line_v: f64,
 }

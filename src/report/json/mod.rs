@@ -2,15 +2,25 @@
 
 pub mod cover;
 pub mod documents;
+pub mod fault;
 pub mod list_documents;
 mod lists;
-pub mod supply;
+pub mod open;
+pub mod prove;
+pub mod remedy;
+pub mod spread;
+mod supply;
+pub mod supply_documents;
 
 pub use lists::{near, rules, stock};
+pub use supply::supply;
 
 use serde::Serialize;
 
-use super::answer::{Answer, Check, Stamped, StockSource};
+use super::{
+    answer::{Answer, Check, Stamped, StockSource},
+    beside::{Beside, NodeBeside},
+};
 use crate::{
     can::Can,
     judge::{Judged, JudgedSection},
@@ -18,12 +28,13 @@ use crate::{
     quantity::{in_microfarads, in_ohms, in_volts, in_watts, significant},
     rules::Finding,
     search::Miss,
+    spread::Study,
     stamping::{Question, Reading},
 };
 use documents::{
-    AlternativeDoc, BalanceDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc, MissDoc,
-    PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc, SetDoc, SetsDoc, StandInDoc,
-    StockDoc,
+    AlternativeDoc, BalanceDoc, BesideDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc,
+    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc,
+    SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
 };
 
 /// The can as a document.
@@ -159,7 +170,7 @@ pub fn sets(answer: &Answer) -> SetsDoc {
 
 /// A judged substitute as a document.
 #[must_use]
-pub fn check(check: &Check) -> CheckDoc {
+pub fn check(check: &Check, study: Option<&Study>) -> CheckDoc {
     let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = reading(check.stamped);
     let old = &check.stamped.reading.can;
     CheckDoc {
@@ -170,11 +181,38 @@ pub fn check(check: &Check) -> CheckDoc {
         assumed,
         ignored,
         notices,
+        supply: super::beside::beside(check.case, check.set).as_ref().map(beside),
+        study: study.map(spread::study),
         stock: stock_source(check.stock),
         set: set(check.set, None, old, check.parts),
         measure_next: check.measure_next.to_vec(),
         cautions: check.cautions.to_vec(),
     }
+}
+
+fn beside(beside: &Beside) -> BesideDoc {
+    let side = |new: bool| {
+        let pick =
+            |(old, substitute): (f64, f64)| significant(if new { substitute } else { old }, 7);
+        let node = |node: &NodeBeside| {
+            let of = if new { node.substitute } else { node.original };
+            NodeFiguresDoc {
+                name: node.name.clone(),
+                section: node.section.map(|s| s + 1),
+                dc_v: significant(of.dc_v, 7),
+                ripple_rms_v: significant(of.hum_v, 7),
+                cap_current_rms_a: significant(of.capacitor_a, 7),
+                max_high_line_v: significant(of.most_v, 7),
+            }
+        };
+        SupplyFiguresDoc {
+            nodes: beside.nodes.iter().map(node).collect(),
+            rectifier_peak_a: pick(beside.peak_a),
+            winding_rms_a: pick(beside.winding_a),
+            turn_on_i2t_a2s: beside.turn_on_a2s.map(pick),
+        }
+    };
+    BesideDoc { original: side(false), substitute: side(true) }
 }
 
 /// A near miss as a document.

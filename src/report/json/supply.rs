@@ -1,286 +1,232 @@
-//! `recan.supply/1`: a supply worked out, as a document.
+//! Turns a supply worked out into its document.
 
-use serde::Serialize;
-
+use super::{
+    six,
+    supply_documents::{
+        CathodeDoc, CellDoc, ColdDoc, ContradictionDoc, DischargeDoc, EndDoc, EndNodeDoc,
+        HighLineDoc, HighNodeDoc, LimitsDoc, LoadDoc, NodeDoc, RectifierDoc, StateDoc, SupplyDoc,
+    },
+};
 use crate::{
-    chassis::{Contradiction, Draw},
-    job::Job,
-    powered::{AtEnd, Powered},
-    quantity::{in_amperes, in_hertz, in_joules, in_seconds, in_volts, significant},
-    report::supply::section_name,
-    supply::{Discharge, Place, StartUp},
+    chassis::{CathodeCurrent, End, Solved},
+    powered::{LEFT_OUT, Limits, Powered, Standing, State},
+    quantity::{
+        Current, Energy, Resistance, Time, Voltage, in_amperes, in_hertz, in_joules, in_ohms,
+        in_seconds, in_volts,
+    },
+    safety,
+    supply::{Place, Steady},
 };
 
-/// `recan.supply/1`. The figures at the top are those that were asked for; with
-/// a change, `before` holds those without it.
-#[derive(Debug, Serialize)]
-pub struct SupplyDoc {
-    schema: &'static str,
-    line_v: f64,
-    #[serde(flatten)]
-    figures: FiguresDoc,
-    high_line: HighLineDoc,
-    tubes_cold: Vec<ColdDoc>,
-    loads: Vec<LoadDoc>,
-    range: Vec<RangeDoc>,
-    contradictions: Vec<ContradictionDoc>,
-    cathodes: Vec<CathodeDoc>,
-    assumed: Vec<String>,
-    leaves_out: &'static str,
-    changes: Vec<String>,
-    before: Option<FiguresDoc>,
-    cautions: Vec<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct FiguresDoc {
-    nodes: Vec<NodeDoc>,
-    capacitors: Vec<CapacitorDoc>,
-    rectifier: RectifierDoc,
-    winding_rms_a: f64,
-    discharge: Vec<DischargeDoc>,
-}
-
-#[derive(Debug, Serialize)]
-struct NodeDoc {
-    name: String,
-    section: Option<String>,
-    dc_v: f64,
-    ripple_pp_v: f64,
-    ripple_rms_v: f64,
-    ripple_hz: f64,
-    max_v: f64,
-    cap_current_rms_a: f64,
-    cold_start_peak_v: f64,
-    stored_j: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct CapacitorDoc {
-    place: &'static str,
-    section: Option<String>,
-    dc_v: f64,
-    max_v: f64,
-    current_rms_a: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct RectifierDoc {
-    peak_a: f64,
-    avg_per_plate_a: f64,
-    rms_per_plate_a: f64,
-    hot_switch_peak_a: f64,
-    turn_on_peak_a: f64,
-    turn_on_i2t_a2s: f64,
-    peak_inverse_v: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct DischargeDoc {
-    section: Option<String>,
-    bleeds: bool,
-    to_60v_s: Option<f64>,
-    to_50v_s: Option<f64>,
-    to_5v_s: Option<f64>,
-    stored_j: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct HighLineDoc {
-    line_v: f64,
-    nodes: Vec<HighNodeDoc>,
-    turn_on_peak_a: f64,
-    hot_switch_peak_a: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct HighNodeDoc {
-    name: String,
-    dc_v: f64,
-    max_v: f64,
-    cold_start_peak_v: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct ColdDoc {
-    name: String,
-    dc_v: f64,
-    without_bleeders_v: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct LoadDoc {
-    name: String,
-    load_a: f64,
-    low_a: f64,
-    high_a: f64,
-    basis: &'static str,
-}
-
-#[derive(Debug, Serialize)]
-struct RangeDoc {
-    end: &'static str,
-    nodes: Vec<HighNodeDoc>,
-    says: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct ContradictionDoc {
-    one: String,
-    other: String,
-    says: String,
-}
-
-#[derive(Debug, Serialize)]
-struct CathodeDoc {
-    section: Option<String>,
-    current_a: f64,
-}
-
-/// A supply as a document; `before` is the one without `changes`.
+/// A supply as a document.
 #[must_use]
-pub fn supply(
-    job: &Job,
-    powered: &Powered,
-    before: Option<&Powered>,
-    changes: &[String],
-    cautions: &[String],
-) -> SupplyDoc {
-    let chassis = &powered.chassis;
-    let loads = chassis.loads();
-    let names: Vec<&str> = chassis.node_names().collect();
-    let load = |(name, draw): (&&str, &Draw)| LoadDoc {
-        name: (*name).into(),
-        load_a: figure(in_amperes(draw.nominal)),
-        low_a: figure(in_amperes(draw.low)),
-        high_a: figure(in_amperes(draw.high)),
-        basis: draw.basis.says(),
-    };
-    let contradiction = |c: &Contradiction| ContradictionDoc {
-        one: c.one.clone(),
-        other: c.other.clone(),
-        says: c.says.clone(),
-    };
-    let cathode = |c: &crate::chassis::CathodeCurrent| CathodeDoc {
-        section: Some(section_name(job, c.section)),
-        current_a: figure(in_amperes(c.current)),
-    };
-    let range = powered.range.iter().zip(["low", "high"]).map(|(at, end)| match at {
-        Ok(at) => {
-            RangeDoc { end, nodes: high_nodes(&names, &at.measured, &at.started.start), says: None }
-        }
-        Err(error) => RangeDoc { end, nodes: Vec::new(), says: Some(error.to_string()) },
-    });
-    let at = &powered.nominal;
-    let open = in_volts(at.started.start.open);
-    let cold = names.iter().zip(&at.cold.nodes).map(|(name, node)| ColdDoc {
-        name: (*name).into(),
-        dc_v: figure(in_volts(node.dc)),
-        without_bleeders_v: figure(open),
-    });
+pub fn supply(powered: &Powered<'_>) -> SupplyDoc {
+    let chassis = &powered.now.chassis;
+    let contradictions = chassis.loads().contradictions().iter();
     SupplyDoc {
-        schema: "recan.supply/1",
-        line_v: figure(in_volts(chassis.line())),
-        figures: figures(job, powered, at),
-        high_line: HighLineDoc {
-            line_v: figure(in_volts(chassis.high_line())),
-            nodes: high_nodes(&names, &at.high, &at.started_high),
-            turn_on_peak_a: figure(in_amperes(at.started_high.turn_on_peak)),
-            hot_switch_peak_a: figure(in_amperes(at.started_high.hot_switch_peak)),
-        },
-        tubes_cold: cold.collect(),
-        loads: names.iter().zip(loads.draws()).map(load).collect(),
-        range: range.collect(),
-        contradictions: loads.contradictions().iter().map(contradiction).collect(),
-        cathodes: chassis.cathodes().iter().map(cathode).collect(),
-        assumed: chassis.assumed().to_vec(),
-        leaves_out: crate::report::supply::LEAVES_OUT,
-        changes: changes.to_vec(),
-        before: before.map(|before| figures(job, before, &before.nominal)),
-        cautions: cautions.to_vec(),
+        schema: "recan.supply/1".into(),
+        what_if: powered.changes.iter().map(crate::powered::Change::print).collect(),
+        now: state(powered, &powered.now),
+        before: powered.before.as_ref().map(|before| state(powered, before)),
+        contradictions: contradictions
+            .map(|c| ContradictionDoc {
+                one: c.one.clone(),
+                other: c.other.clone(),
+                says: c.says.clone(),
+            })
+            .collect(),
+        cathodes: chassis.cathodes().iter().map(|of| cathode(powered, of)).collect(),
+        assumed: powered.assumed.clone(),
+        left_out: LEFT_OUT.into(),
+        cautions: safety::of_supply(
+            powered.highest(),
+            powered.now.stored(),
+            powered.job.chassis.may_be_live(),
+        ),
     }
 }
 
-fn high_nodes(
-    names: &[&str],
-    solved: &crate::chassis::Solved,
-    start: &StartUp,
-) -> Vec<HighNodeDoc> {
-    let nodes = names.iter().zip(&solved.steady.nodes).enumerate();
-    let node = |(j, (name, node)): (usize, (&&str, &crate::supply::NodeState))| HighNodeDoc {
-        name: (*name).into(),
-        dc_v: figure(in_volts(node.dc)),
-        max_v: figure(in_volts(node.max)),
-        cold_start_peak_v: figure(start.cold_peak(j).map_or(0.0, in_volts)),
-    };
-    nodes.map(node).collect()
+fn state(powered: &Powered<'_>, state: &State) -> StateDoc {
+    let chassis = &state.chassis;
+    let names: Vec<&str> = chassis.node_names().collect();
+    let draws = names.iter().zip(chassis.loads().draws());
+    StateDoc {
+        line_v: v(state.solved.line),
+        winding_v: v(chassis.winding(state.solved.line)),
+        source_ohm: ohm(chassis.resistance()),
+        nodes: nodes(powered, state),
+        capacitors: cells(powered, &state.solved.steady, state.cell_peaks().0),
+        rectifier: rectifier(state),
+        winding_rms_a: a(state.solved.steady.winding_rms),
+        discharge: discharge(powered, state),
+        high_line: high_line(powered, state),
+        tubes_cold: tubes_cold(state, &names),
+        loads: draws
+            .map(|(name, draw)| LoadDoc {
+                node: (*name).into(),
+                nominal_a: a(draw.nominal),
+                low_a: a(draw.low),
+                high_a: a(draw.high),
+                known: draw.basis.says().into(),
+            })
+            .collect(),
+        ends: state.ends.iter().map(|(end, solved)| of_end(*end, solved, &names)).collect(),
+    }
 }
 
-fn figures(job: &Job, powered: &Powered, at: &AtEnd) -> FiguresDoc {
-    let chassis = &powered.chassis;
-    let section = |place: Place| {
-        let station = chassis.stations().iter().find(|station| station.place == place)?;
-        Some(section_name(job, station.section?))
+fn nodes(powered: &Powered<'_>, state: &State) -> Vec<NodeDoc> {
+    let hertz = six(in_hertz(state.solved.steady.ripple));
+    let of = |(j, (name, node)): (usize, (&str, &crate::supply::NodeState))| {
+        let standing = powered.at(Place::Node(j));
+        let read = powered.read(Place::Node(j));
+        NodeDoc {
+            name: name.into(),
+            section: section(standing),
+            dc_v: v(node.dc),
+            ripple_pp_v: v(node.ripple_pp),
+            ripple_rms_v: v(node.ripple_rms),
+            ripple_hz: hertz,
+            max_v: v(node.max),
+            cap_current_rms_a: standing.map(|_| a(node.capacitor_rms)),
+            cold_start_peak_v: state.started.start.cold_peak(j).map_or(0.0, v),
+            stored_j: joule(node.stored),
+            measured_v: read.map(|read| v(read.volts)),
+            rated_v: rated(standing),
+        }
     };
-    let steady = &at.measured.steady;
-    let nodes = chassis.node_names().zip(&steady.nodes).enumerate();
-    let node = |(j, (name, node)): (usize, (&str, &crate::supply::NodeState))| NodeDoc {
+    let names = state.chassis.node_names();
+    names.zip(&state.solved.steady.nodes).enumerate().map(of).collect()
+}
+
+fn cells(powered: &Powered<'_>, steady: &Steady, cold: Voltage) -> Vec<CellDoc> {
+    let of = |(k, cell): (usize, &crate::supply::CellState)| {
+        let standing = powered.at(Place::Cell(k));
+        CellDoc {
+            place: standing.map(|s| s.at.clone()).unwrap_or_default(),
+            section: section(standing),
+            dc_v: v(cell.dc),
+            max_v: v(cell.max),
+            current_rms_a: a(cell.rms),
+            cold_start_peak_v: v(cold),
+            stored_j: joule(cell.stored),
+            rated_v: rated(standing),
+        }
+    };
+    steady.cells.iter().enumerate().map(of).collect()
+}
+
+fn rectifier(state: &State) -> RectifierDoc {
+    let (hot, start) = (&state.solved.steady.rectifier, &state.started.start);
+    let limits = Limits::of(state);
+    RectifierDoc {
+        device: state.chassis.device.map(|device| device.name.clone()),
+        peak_a: a(hot.peak),
+        avg_per_plate_a: a(hot.average),
+        rms_per_plate_a: a(hot.rms),
+        hot_switch_peak_a: a(start.hot_switch_peak),
+        turn_on_peak_a: a(start.turn_on_peak),
+        turn_on_i2t_a2s: six(start.turn_on_i2t.0),
+        peak_inverse_v: v(hot.peak_inverse),
+        limits: LimitsDoc {
+            peak_a: limits.peak.map(a),
+            dc_output_a: limits.dc_output.map(a),
+            hot_switch_peak_a: limits.hot_switch.map(a),
+            peak_inverse_v: limits.peak_inverse.map(v),
+            ac_v: limits.ac.map(v),
+            least_source_ohm: limits.source.map(ohm),
+        },
+    }
+}
+
+fn discharge(powered: &Powered<'_>, state: &State) -> Vec<DischargeDoc> {
+    let seconds = |time: Option<Time>| time.map(|time| six(in_seconds(time)));
+    let of = |found: &crate::supply::Discharge| {
+        let standing = powered.at(found.place);
+        DischargeDoc {
+            section: section(standing),
+            at: standing.map(|s| s.at.clone()).unwrap_or_default(),
+            bleeds: found.bleeds,
+            to_60v_s: seconds(found.to_60_volts),
+            to_50v_s: seconds(found.to_50_volts),
+            to_5v_s: seconds(found.to_5_volts),
+            stored_j: joule(found.stored),
+        }
+    };
+    state.started.discharge.iter().map(of).collect()
+}
+
+fn high_line(powered: &Powered<'_>, state: &State) -> HighLineDoc {
+    let high = &state.high;
+    let of = |(j, (name, node)): (usize, (&str, &crate::supply::NodeState))| HighNodeDoc {
         name: name.into(),
-        section: section(Place::Node(j)),
-        dc_v: figure(in_volts(node.dc)),
-        ripple_pp_v: figure(in_volts(node.ripple_pp)),
-        ripple_rms_v: figure(in_volts(node.ripple_rms)),
-        ripple_hz: figure(in_hertz(steady.ripple)),
-        max_v: figure(in_volts(node.max)),
-        cap_current_rms_a: figure(in_amperes(node.capacitor_rms)),
-        cold_start_peak_v: figure(at.started.start.cold_peak(j).map_or(0.0, in_volts)),
-        stored_j: figure(in_joules(node.stored)),
+        section: section(powered.at(Place::Node(j))),
+        dc_v: v(node.dc),
+        max_v: v(node.max),
+        cold_start_peak_v: state.cold_peak(j).map_or(0.0, v),
     };
-    let places: &[&'static str] =
-        if steady.cells.len() == 1 { &["series"] } else { &["upper", "lower"] };
-    let cell =
-        |(k, (place, cell)): (usize, (&&'static str, &crate::supply::CellState))| CapacitorDoc {
-            place,
-            section: section(Place::Cell(k)),
-            dc_v: figure(in_volts(cell.dc)),
-            max_v: figure(in_volts(cell.max)),
-            current_rms_a: figure(in_amperes(cell.rms)),
-        };
-    let seconds = |time: Option<crate::quantity::Time>| time.map(|t| figure(in_seconds(t)));
-    let name = |place: Place| {
-        let of_node = |j: usize| chassis.node_names().nth(j).map(Into::into);
-        section(place).or_else(|| match place {
-            Place::Node(j) => of_node(j),
-            Place::Cell(k) => places.get(k).map(|place| (*place).into()),
-        })
-    };
-    let discharge = |d: &Discharge| DischargeDoc {
-        section: name(d.place),
-        bleeds: d.bleeds,
-        to_60v_s: seconds(d.to_60_volts),
-        to_50v_s: seconds(d.to_50_volts),
-        to_5v_s: seconds(d.to_5_volts),
-        stored_j: figure(in_joules(d.stored)),
-    };
-    let (rectifier, start) = (&steady.rectifier, &at.started.start);
-    FiguresDoc {
-        nodes: nodes.map(node).collect(),
-        capacitors: places.iter().zip(&steady.cells).enumerate().map(cell).collect(),
-        rectifier: RectifierDoc {
-            peak_a: figure(in_amperes(rectifier.peak)),
-            avg_per_plate_a: figure(in_amperes(rectifier.average)),
-            rms_per_plate_a: figure(in_amperes(rectifier.rms)),
-            hot_switch_peak_a: figure(in_amperes(start.hot_switch_peak)),
-            turn_on_peak_a: figure(in_amperes(start.turn_on_peak)),
-            turn_on_i2t_a2s: figure(start.turn_on_i2t.0),
-            peak_inverse_v: figure(in_volts(rectifier.peak_inverse)),
-        },
-        winding_rms_a: figure(in_amperes(steady.winding_rms)),
-        discharge: at.started.discharge.iter().map(discharge).collect(),
+    let names = state.chassis.node_names();
+    HighLineDoc {
+        line_v: v(high.solved.line),
+        nodes: names.zip(&high.solved.steady.nodes).enumerate().map(of).collect(),
+        capacitors: cells(powered, &high.solved.steady, state.cell_peaks().1),
     }
 }
 
-/// Seven digits: more than any reading, fewer than the engine's own noise.
-fn figure(x: f64) -> f64 {
-    significant(x, 7)
+fn tubes_cold(state: &State, names: &[&str]) -> Vec<ColdDoc> {
+    let unbled = |j: usize| Some(v(state.unbled.as_ref()?.nodes.get(j)?.dc));
+    let nodes = names.iter().zip(&state.tubes_cold.nodes).enumerate();
+    let of = |(j, (name, node)): (usize, (&&str, &crate::supply::NodeState))| ColdDoc {
+        name: (*name).into(),
+        dc_v: v(node.dc),
+        dc_without_bleeders_v: unbled(j),
+    };
+    nodes.map(of).collect()
+}
+
+fn of_end(end: End, solved: &Result<Solved, String>, names: &[&str]) -> EndDoc {
+    let loads = if end == End::Low { "low" } else { "high" };
+    let node = |(name, node): (&&str, &crate::supply::NodeState)| EndNodeDoc {
+        name: (*name).into(),
+        dc_v: v(node.dc),
+        ripple_pp_v: v(node.ripple_pp),
+        ripple_rms_v: v(node.ripple_rms),
+    };
+    let (nodes, fault) = match solved {
+        Ok(solved) => (names.iter().zip(&solved.steady.nodes).map(node).collect(), None),
+        Err(error) => (Vec::new(), Some(error.clone())),
+    };
+    EndDoc { loads: loads.into(), nodes, fault }
+}
+
+fn cathode(powered: &Powered<'_>, of: &CathodeCurrent) -> CathodeDoc {
+    CathodeDoc {
+        section: powered.section_name(of.section),
+        dc_v: v(of.volts),
+        ohm: ohm(of.resistor),
+        current_a: a(of.current),
+    }
+}
+
+fn section(standing: Option<&Standing>) -> Option<String> {
+    standing.and_then(|standing| standing.section.clone())
+}
+
+fn rated(standing: Option<&Standing>) -> Option<f64> {
+    standing.and_then(|standing| standing.rated).map(v)
+}
+
+fn v(volts: Voltage) -> f64 {
+    six(in_volts(volts))
+}
+
+fn a(current: Current) -> f64 {
+    six(in_amperes(current))
+}
+
+fn ohm(resistance: Resistance) -> f64 {
+    six(in_ohms(resistance))
+}
+
+fn joule(energy: Energy) -> f64 {
+    six(in_joules(energy))
 }

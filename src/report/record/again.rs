@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     facts::Typed,
-    judge::{Case, Judged, judge},
+    judge::{Judged, judge},
     part::Part,
     record::{
         again::{Question, Understood},
@@ -163,7 +163,7 @@ impl Again {
         let sections: Option<Vec<StandIn>> =
             set.sections.iter().map(|section| self.stand_in(section)).collect();
         let sections = sections.filter(|sections| sections.len() == can.sections().len())?;
-        let case = Case::new(can, &self.understood.facts);
+        let case = self.understood.case();
         let judged = judge(&case, &self.parts, ReplacementSet { sections });
         Some(json::set(&judged, None, can, &self.parts))
     }

@@ -18,6 +18,8 @@ use crate::{
     facts::Typed,
     job::Job,
     judge::{Case, Judged},
+    predict::{self, Predicted},
+    prove::Names,
     quantity::{in_ohms, in_volts, in_watts, significant},
     record::{
         about::{self, About},
@@ -34,8 +36,8 @@ use crate::{
     },
 };
 use documents::{
-    AboutDoc, DischargeDoc, FactDoc, InputsDoc, PurchaseDoc, ReadingFigureDoc, RecordDoc,
-    SectionWiringDoc, StockLineDoc, TypedDoc, WiringDoc,
+    AboutDoc, DischargeDoc, FactDoc, InputsDoc, PredictionDoc, PurchaseDoc, ReadingFigureDoc,
+    RecordDoc, SectionWiringDoc, StockLineDoc, TypedDoc, WiringDoc,
 };
 
 /// Schema of the record as JSON.
@@ -127,9 +129,30 @@ pub fn document(decision: &Decision) -> RecordDoc {
         wiring: wiring_doc(wiring),
         buy: buy::list(case, answer.parts, chosen).iter().map(purchase).collect(),
         measure_next: set.measure_next,
-        predicted: None,
+        predicted: predicted(decision),
         readings: decision.job.and_then(readings),
     }
+}
+
+/// What readings should show with the chosen set, at the line of the bench;
+/// `None` where the supply is not known.
+fn predicted(decision: &Decision) -> Option<Vec<PredictionDoc>> {
+    let (supply, job) = (decision.case.supply.as_ref()?, decision.job?);
+    let candidates: Vec<_> =
+        decision.chosen.sections.iter().map(|section| section.candidate.clone()).collect();
+    let chassis = &supply.chassis;
+    let found = predict::predicted(chassis, &supply.fitted(&candidates), chassis.line()).ok()?;
+    let names = Names::of(job);
+    let figure = |x: f64| crate::quantity::significant(x, 4);
+    let one = |reading: &Predicted| PredictionDoc {
+        place: names.spot(reading.place),
+        what: reading.what.says().into(),
+        value: figure(reading.value),
+        low: Some(figure(reading.low)),
+        high: Some(figure(reading.high)),
+        unit: reading.unit().into(),
+    };
+    Some(found.iter().map(one).collect())
 }
 
 fn question(decision: &Decision) -> String {

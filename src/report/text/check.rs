@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     quantity::{microfarads, significant, volts},
-    report::answer::Check,
+    report::{answer::Check, beside::NodeFigures},
     rules::{Finding, Rule, Verdict},
     value::Value,
 };
@@ -45,6 +45,7 @@ pub fn page(check: &Check) -> Page {
             page.line(format!("{}{text}", pad("", 13)));
         }
     }
+    beside(check, &mut page);
     let bodies = check.set.standing.bodies;
     let word = if bodies == 1 { "body" } else { "bodies" };
     let grade = verdict(check.set.standing.grade.verdict());
@@ -64,6 +65,43 @@ pub fn page(check: &Check) -> Page {
     }
     page.labelled("Caution", &crate::safety::one_line(can, check.facts));
     page
+}
+
+/// The supply with the can as stamped beside the substitute's.
+fn beside(check: &Check, page: &mut Page) {
+    let Some(beside) = crate::report::beside::beside(check.case, check.set) else { return };
+    let head = |what: &str| format!("{what:>28}");
+    page.line(bold(&format!("{}{}{}", pad("supply", 13), head("original"), head("substitute"))));
+    let units = format!("{:>7}{:>9}{:>6}{:>6}", "DC V", "hum V", "mA", "max V");
+    page.line(format!("{}{units}{units}", pad("", 13)));
+    for node in &beside.nodes {
+        let figures = |of: NodeFigures| {
+            format!(
+                "{:>7.1}{:>9}{:>6.0}{:>6.0}",
+                of.dc_v,
+                significant(of.hum_v, 3),
+                1e3 * of.capacitor_a,
+                of.most_v
+            )
+        };
+        let section = node.section.map(|s| check.stamped.reading.can.name(s));
+        let name = format!("{} {}", node.name, section.unwrap_or_default());
+        let hum = 20.0 * (node.substitute.hum_v / node.original.hum_v).log10();
+        let change = if hum.is_finite() { format!("{hum:>+7.1} dB") } else { String::new() };
+        page.line(format!(
+            "{}{}{}{change}",
+            pad(&name, 13),
+            figures(node.original),
+            figures(node.substitute)
+        ));
+    }
+    let one = |peak: f64, winding: f64| format!("{:.0}/{:.0} mA", 1e3 * peak, 1e3 * winding);
+    page.line(format!(
+        "{}{:>28}{:>28}",
+        pad("peak/winding", 13),
+        one(beside.peak_a.0, beside.winding_a.0),
+        one(beside.peak_a.1, beside.winding_a.1)
+    ));
 }
 
 /// What passes, one entry a section.

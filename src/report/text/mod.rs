@@ -4,11 +4,17 @@
 pub mod check;
 pub mod cover;
 pub mod explain;
+pub mod fault;
+mod figure;
 pub mod near;
+pub mod open;
 pub mod page;
+pub mod prove;
 pub mod read;
 pub mod record;
+pub mod remedy;
 pub mod sets;
+pub mod spread;
 pub mod stock;
 pub mod supply;
 

@@ -112,13 +112,19 @@ pub fn counted(count: usize, what: &str) -> String {
 /// A verdict's word in its colour.
 #[must_use]
 pub fn verdict(verdict: Verdict) -> String {
+    coloured(verdict.name(), verdict)
+}
+
+/// Another word in the colour of a verdict.
+#[must_use]
+pub fn coloured(word: &str, verdict: Verdict) -> String {
     let colour = match verdict {
         Verdict::Pass => AnsiColor::Green,
         Verdict::Caution => AnsiColor::Yellow,
         Verdict::Fail => AnsiColor::Red,
-        Verdict::Note | Verdict::NotJudged => return verdict.name().into(),
+        Verdict::Note | Verdict::NotJudged => return word.into(),
     };
-    paint(verdict.name(), colour.on_default())
+    paint(word, colour.on_default())
 }
 
 /// `text` in bold.

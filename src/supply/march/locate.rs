@@ -3,6 +3,7 @@
 use super::March;
 use crate::supply::complex::Scalar;
 use crate::supply::error::SupplyError;
+use crate::supply::extremes::cubic;
 use crate::supply::stage::Found;
 use crate::supply::weights::POINTS;
 
@@ -27,7 +28,9 @@ impl<S: Scalar> March<'_, S> {
         first.map(|(p, bracket, _)| (p, bracket))
     }
 
-    /// The step that ends where path `p` changes, by the Illinois method.
+    /// The step that ends where path `p` changes: first where the cubic through
+    /// its room at the start and the points crosses zero, then by the secant of
+    /// the last two trials, halving where that leaves the bracket.
     pub(super) fn locate(
         &mut self,
         p: usize,
@@ -35,43 +38,28 @@ impl<S: Scalar> March<'_, S> {
         step: f64,
         found: &Found,
     ) -> Result<(Option<usize>, Found, f64), SupplyError> {
-        let room_at = |share: f64, path: &Self| {
-            if share == 0.0 {
-                return path.room[p].max(0.0);
-            }
-            let i = POINTS.iter().position(|&c| c == share).unwrap_or(2);
-            found.room[p][i]
-        };
         let (mut low, mut high) = (bracket.0 * step, bracket.1 * step);
-        let (mut below, mut above) = (room_at(bracket.0, self), room_at(bracket.1, self));
-        let mut side = 0;
-        let close = 1e-10 * self.drive.peak;
+        let (entering, mut at) = (self.room[p].max(0.0), found.room[p]);
+        let (mut length, mut last, mut unknown) = (step, None, found.unknown);
+        let close = 1e-8 * self.drive.peak;
         for round in 0..100 {
-            let middle = if round < 30 && below > 0.0 {
-                (low * above - high * below) / (above - below)
-            } else {
-                0.5 * (low + high)
+            let guess = match last {
+                Some((before, room)) => length - at[2] * (length - before) / (at[2] - room),
+                None => length * crossing(entering, at, (low / length, high / length)),
             };
-            let middle = middle.clamp(low, high).max(1e-13 * self.half);
-            let (slot, trial) = self.attempt(middle, false);
+            // The guesses end within a few rounds or have met a kink.
+            let inside = round < 12 && guess > low && guess < high;
+            // The first trial only serves to tell where the crossing is.
+            last = (round > 0).then_some((length, at[2]));
+            let next = if inside { guess } else { 0.5 * (low + high) };
+            length = next.max(1e-13 * self.half);
+            let (slot, trial) = self.attempt(length, false, unknown);
             let trial = trial.ok_or(SupplyError::NoCurrent { at: self.time })?;
-            let room = trial.room[p][2];
-            if room.abs() < close || high - low < 1e-12 * self.half {
-                return Ok((slot, trial, middle));
+            (at, unknown) = (trial.room[p], trial.unknown);
+            if at[2].abs() < close || high - low < 1e-12 * self.half {
+                return Ok((slot, trial, length));
             }
-            if room > 0.0 {
-                (low, below) = (middle, room);
-                if side == 1 {
-                    above *= 0.5;
-                }
-                side = 1;
-            } else {
-                (high, above) = (middle, room);
-                if side == -1 {
-                    below *= 0.5;
-                }
-                side = -1;
-            }
+            if at[2] > 0.0 { low = length } else { high = length }
         }
         Err(SupplyError::NoCurrent { at: self.time })
     }
@@ -94,4 +82,25 @@ impl<S: Scalar> March<'_, S> {
         self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
         self.pace();
     }
+}
+
+/// Where the cubic from `entering` through the points of a step crosses zero,
+/// as a fraction of the step, by Newton's method from the nearest point within
+/// `bracket`; anywhere outside it, or not a number, where it does not.
+fn crossing(entering: f64, at: [f64; 3], bracket: (f64, f64)) -> f64 {
+    let [a, b, c] = cubic(entering, at);
+    let mut theta = 0.5 * (bracket.0 + bracket.1);
+    if bracket.1 >= 1.0 && bracket.0 <= 1.0 && at[2].abs() < entering.max(at[0].abs()) * 0.1 {
+        theta = 1.0;
+    }
+    for _ in 0..6 {
+        let value = entering + theta * (a + theta * (b + theta * c));
+        let slope = a + theta * (2.0 * b + 3.0 * theta * c);
+        let change = value / slope;
+        theta -= change;
+        if change.abs() < 1e-9 {
+            break;
+        }
+    }
+    theta
 }

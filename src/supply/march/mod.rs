@@ -12,7 +12,7 @@ use crate::supply::error::SupplyError;
 use crate::supply::forced;
 use crate::supply::modes::Modes;
 use crate::supply::plain::{Plain, PlainKind};
-use crate::supply::stage::{self, Active, Drive, Found};
+use crate::supply::stage::{self, Active, Drive, Found, Points};
 use crate::supply::system::{System, converted};
 use crate::supply::weights::{POINTS, Weights};
 
@@ -173,6 +173,11 @@ impl<'a, S: Scalar> March<'a, S> {
         Ok(())
     }
 
+    /// The greater of the paths' currents now, A.
+    pub(in crate::supply) fn current(&self) -> f64 {
+        self.current[0].max(self.current[1])
+    }
+
     /// The states now.
     pub(in crate::supply) fn states(&self, x: &mut [f64]) {
         self.modes.states(&self.z, x);
@@ -214,7 +219,7 @@ impl<'a, S: Scalar> March<'a, S> {
         for _ in 0..=paths {
             // A vanishing step gives the algebraic equations of the instant.
             self.spare.refill(&self.modes.lambda, 1e-15 * self.half);
-            let Some(found) = self.solve(&self.spare, source) else { return };
+            let Some(found) = self.solve(&self.spare, source, self.here()) else { return };
             for p in 0..paths {
                 self.unknown[p] = found.unknown[p][2];
                 self.current[p] = found.current[p][2];
@@ -249,7 +254,7 @@ impl<'a, S: Scalar> March<'a, S> {
 
     /// One trial of a step; its weights are left in `spare` unless they were
     /// kept from before.
-    fn attempt(&mut self, step: f64, keep: bool) -> (Option<usize>, Option<Found>) {
+    fn attempt(&mut self, step: f64, keep: bool, guess: Points) -> (Option<usize>, Option<Found>) {
         self.tried += 1;
         let kept = &mut self.kept[usize::from(self.forced)];
         let mut slot = kept.iter().position(|w| w.step == step);
@@ -263,13 +268,18 @@ impl<'a, S: Scalar> March<'a, S> {
         }
         let weights = slot.map_or(&self.spare, |s| &self.kept[usize::from(self.forced)][s]);
         let source = self.source(self.time, step);
-        let found = self.solve(weights, source);
+        let found = self.solve(weights, source, guess);
         (slot, found)
     }
 
-    fn solve(&self, weights: &Weights<S>, source: [f64; 3]) -> Option<Found> {
+    /// The unknowns now, at every point.
+    fn here(&self) -> Points {
+        self.unknown.map(|u| [u; 3])
+    }
+
+    fn solve(&self, weights: &Weights<S>, source: [f64; 3], guess: Points) -> Option<Found> {
         let solve = if self.forced { forced::solve } else { stage::solve };
-        solve(self.modes, weights, &self.z, self.active, source, self.unknown, self.drive)
+        solve(self.modes, weights, &self.z, self.active, source, guess, self.drive)
     }
 
     /// Goes into the modes that suit the paths that conduct.
@@ -301,7 +311,7 @@ impl<'a, S: Scalar> March<'a, S> {
         // Steps that follow a located one hardly come again.
         let mut keep = step == self.next || !self.changed;
         for _ in 0..40 {
-            let (slot, found) = self.attempt(step, keep);
+            let (slot, found) = self.attempt(step, keep, self.here());
             let Some(found) = found else {
                 step *= 0.25;
                 keep = false;

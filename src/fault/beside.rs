@@ -1,0 +1,168 @@
+//! What no section of the can explains.
+
+use super::{
+    Lug,
+    guess::{Bench, Condition, Fitted},
+    taken::Heard,
+};
+use crate::{
+    job::{Job, ReadAt},
+    quantity::{Frequency, Voltage, in_volts, volts},
+};
+
+/// Something that the readings show and the can does not explain, or that looks
+/// like a fault and is none.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Beside {
+    /// Ripple at the line's frequency is normal with one plate.
+    NormalHalfWave(Frequency),
+    /// Hum at the line's frequency where ripple has twice that, DC as it should
+    /// be: heaters, a ground loop, leakage from heater to cathode.
+    HeaterHum(Frequency),
+    /// Hum at the line's frequency and DC low: one plate of the rectifier, or
+    /// half of its winding, passes nothing.
+    DeadPlate,
+    /// Hum of neither frequency.
+    OddFrequency(Frequency),
+    /// The line was low against the chassis plate.
+    LowLine {
+        /// AC volts of the line.
+        line: Voltage,
+        /// On the plate.
+        nominal: Voltage,
+    },
+    /// DC at a node is off from what the explanation gives.
+    Dc {
+        /// Name of the node.
+        node: String,
+        /// Read.
+        read: Voltage,
+        /// Worked out.
+        expected: Voltage,
+    },
+    /// A node has no DC while the one ahead has: what feeds it is open, or it is
+    /// shorted.
+    NoDc {
+        /// Name of the node.
+        node: String,
+    },
+    /// Two lugs at one voltage where a drop is expected: what feeds the second is
+    /// bypassed.
+    NoDrop {
+        /// Name of the node.
+        node: String,
+        /// Name of the one ahead.
+        ahead: String,
+        /// The drop that was expected.
+        expected: Voltage,
+    },
+    /// A lug hums as the one ahead of it: its section does nothing, or its
+    /// negative goes to the wrong place.
+    SameHum {
+        /// Name of the node.
+        node: String,
+        /// Name of the one ahead.
+        ahead: String,
+    },
+    /// More capacitance than stamped: a part that is still across a section.
+    More {
+        /// Name of the node.
+        node: String,
+    },
+}
+
+/// A line this far below the plate is low (common practice, no source).
+const LOW_LINE: f64 = 0.95;
+/// DC further off than this is told: twice what published points differ by.
+const DC_OFF: f64 = 0.1;
+/// Less than this share of the DC ahead is none (common practice, no source).
+const NO_DC: f64 = 0.1;
+/// Less than this share of the expected drop is none (common practice, no source).
+const NO_DROP: f64 = 0.1;
+/// A drop smaller than this share of the DC is not argued about.
+const SMALL_DROP: f64 = 0.02;
+/// More than this share of the hum ahead is the same hum.
+const SAME_HUM: f64 = 0.9;
+
+pub(super) fn beside(job: &Job, bench: &Bench, best: &Fitted, lugs: &[Lug]) -> Vec<Beside> {
+    let mut found = Vec::new();
+    frequency(bench, best, &mut found);
+    let line = job.measured.as_ref().and_then(|r| r.line).or(job.mains.volts);
+    if let (Some(line), Some(nominal)) = (line, job.mains.nominal)
+        && line < LOW_LINE * nominal
+    {
+        found.push(Beside::LowLine { line, nominal });
+    }
+    for (j, lug) in lugs.iter().enumerate() {
+        node(bench, lugs, (j, lug), &mut found);
+    }
+    for (i, condition) in best.guess.sections.iter().enumerate() {
+        if *condition == Condition::More {
+            let node = match bench.whole.stations()[i].place {
+                crate::supply::Place::Node(j) => j,
+                crate::supply::Place::Cell(_) => 0,
+            };
+            found.extend(lugs.get(node).map(|lug| Beside::More { node: lug.name.clone() }));
+        }
+    }
+    found
+}
+
+fn frequency(bench: &Bench, best: &Fitted, found: &mut Vec<Beside>) {
+    let line = bench.whole.chassis.frequency();
+    match bench.taken.frequency {
+        Heard::Ripple if bench.half.is_none() && bench.whole.omega() < 7.0 * hertz(line) => {
+            found.push(Beside::NormalHalfWave(line));
+        }
+        Heard::Else(other) => found.push(Beside::OddFrequency(other)),
+        _ => {}
+    }
+    if best.guess.stray {
+        found.push(Beside::HeaterHum(line));
+    }
+    if best.guess.dead_plate {
+        found.push(Beside::DeadPlate);
+    }
+}
+
+fn hertz(f: Frequency) -> f64 {
+    crate::quantity::in_hertz(f)
+}
+
+fn node(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
+    let expected = in_volts(lug.dc_explained);
+    let read = read_dc(bench, j);
+    let ahead = bench.whole.ahead(j).and_then(|from| Some((from, lugs.get(from)?)));
+    if let (Some(read), Some((from, ahead))) = (read, ahead)
+        && let Some(ahead_read) = read_dc(bench, from)
+    {
+        let drop = in_volts(ahead.dc_explained) - expected;
+        if read < NO_DC * ahead_read && ahead_read > 10.0 {
+            found.push(Beside::NoDc { node: lug.name.clone() });
+            return;
+        }
+        if drop > SMALL_DROP * ahead_read && ahead_read - read < NO_DROP * drop {
+            let (node, ahead) = (lug.name.clone(), ahead.name.clone());
+            found.push(Beside::NoDrop { node, ahead, expected: volts(drop) });
+            return;
+        }
+    }
+    if let Some(read) = read
+        && (read / expected.max(1.0) - 1.0).abs() > DC_OFF
+    {
+        let (read, expected) = (volts(read), lug.dc_explained);
+        found.push(Beside::Dc { node: lug.name.clone(), read, expected });
+    }
+    if let Some((from, ahead)) = ahead
+        && let (Some(own), Some(before)) = (bench.taken.hum_at(j), bench.taken.hum_at(from))
+        && own > SAME_HUM * before
+    {
+        found.push(Beside::SameHum { node: lug.name.clone(), ahead: ahead.name.clone() });
+    }
+}
+
+/// DC at a node as read, zero too, which a fit has no use for.
+fn read_dc(bench: &Bench, node: usize) -> Option<f64> {
+    let zero = bench.taken.dead.contains(&ReadAt::Node(node));
+    bench.taken.dc_at(node).or(zero.then_some(0.0))
+}

@@ -1,0 +1,130 @@
+//! Which guesses are tried, and which of them the readings leave.
+
+use super::{
+    guess::{Bench, COST, Condition, Fitted, Guess, LEAST},
+    taken::Heard,
+};
+
+/// A misfit that chance alone gives: no more has to be wrong.
+const ENOUGH: f64 = COST;
+/// Most sections among which pairs are tried.
+const MOST_PAIRS: usize = 8;
+
+/// Guesses that agree with the readings, the best first: each that scores as
+/// well as the best one but for chance, supersets of a better one left out.
+pub(super) fn likely(bench: &Bench) -> Vec<Fitted> {
+    let mut tried = tried(bench);
+    tried.sort_by(|a, b| a.score.total_cmp(&b.score));
+    let Some(best) = tried.first().map(|best| best.score) else { return tried };
+    let mut kept: Vec<Fitted> = Vec::new();
+    for fitted in tried {
+        let more_than = |kept: &Fitted| fitted.guess.contains(&kept.guess);
+        if fitted.score <= best + COST && !kept.iter().any(more_than) {
+            kept.push(fitted);
+        }
+    }
+    kept
+}
+
+fn tried(bench: &Bench) -> Vec<Fitted> {
+    let count = bench.whole.stations().len();
+    let sound = Guess::all_sound(count);
+    let dead = Guess { dead_plate: true, ..sound.clone() };
+    let stray = Guess { stray: true, ..sound.clone() };
+    let two = bench.half.is_some();
+    match bench.taken.frequency {
+        // Ripple of the line's frequency has one plate, or is no ripple.
+        Heard::Line if two => {
+            let mut tried: Vec<Fitted> = bench.fit(stray).into_iter().collect();
+            tried.extend(family(bench, &dead));
+            tried
+        }
+        Heard::Untold if two => {
+            let mut tried = family(bench, &sound);
+            if tried.iter().all(|fitted| fitted.found.misfit > ENOUGH) {
+                tried.extend(family(bench, &dead));
+            }
+            tried
+        }
+        _ => family(bench, &sound),
+    }
+}
+
+/// Guesses on a base: where every lug was read, those that each lug's own hum
+/// points at; else, and where these don't do, all in turn.
+fn family(bench: &Bench, base: &Guess) -> Vec<Fitted> {
+    let mut tried: Vec<Fitted> = bench.fit(base.clone()).into_iter().collect();
+    if is_enough(&tried) {
+        return tried;
+    }
+    if bench.all_read() {
+        tried.extend(pointed_at(bench, base));
+        if is_enough(&tried) {
+            return tried;
+        }
+    }
+    tried.extend(in_turn(bench, base, &tried));
+    tried
+}
+
+fn is_enough(tried: &[Fitted]) -> bool {
+    tried.iter().any(|fitted| fitted.found.misfit < ENOUGH)
+}
+
+/// The sections whose own hum is off, together, and with each left out.
+fn pointed_at(bench: &Bench, base: &Guess) -> Vec<Fitted> {
+    // What the node ahead lets through and the node's own reading are off by.
+    let slack = 3.0 * std::f64::consts::SQRT_2 * bench.taken.error;
+    let excess = bench.excess(base);
+    let points = |(i, off): (usize, &f64)| {
+        let low = -bench.most.get(i).map_or(0.0, |most| most.ln());
+        match *off {
+            off if off > slack - LEAST.ln() * 0.5 => Some((i, Condition::Failed)),
+            off if off < low - slack => Some((i, Condition::More)),
+            _ => None,
+        }
+    };
+    let wrong: Vec<(usize, Condition)> = excess.iter().enumerate().filter_map(points).collect();
+    let all = |leave: Option<usize>| {
+        let kept = wrong.iter().filter(|(i, _)| Some(*i) != leave);
+        kept.fold(base.clone(), |guess, (i, condition)| guess.with(*i, *condition))
+    };
+    let mut tried: Vec<Fitted> = bench.fit(all(None)).into_iter().collect();
+    if wrong.len() > 1 {
+        tried.extend(wrong.iter().filter_map(|(i, _)| bench.fit_quickly(all(Some(*i)))));
+    }
+    tried
+}
+
+/// One section; then two; then all of them: until chance explains the rest.
+fn in_turn(bench: &Bench, base: &Guess, before: &[Fitted]) -> Vec<Fitted> {
+    let count = base.sections.len();
+    let mut tried: Vec<Fitted> = Vec::new();
+    let fit = |guess: Guess, tried: &mut Vec<Fitted>| {
+        if before.iter().all(|fitted| fitted.guess != guess) {
+            // Long chains have more guesses than starts are worth.
+            let few = count <= MOST_PAIRS;
+            tried.extend(if few { bench.fit(guess) } else { bench.fit_quickly(guess) });
+        }
+    };
+    for condition in [Condition::Failed, Condition::More] {
+        (0..count).for_each(|i| fit(base.with(i, condition), &mut tried));
+    }
+    if is_enough(&tried) || count > MOST_PAIRS {
+        return tried;
+    }
+    let pairs = || (0..count).flat_map(|i| (i + 1..count).map(move |j| (i, j)));
+    for (i, j) in pairs() {
+        fit(base.with(i, Condition::Failed).with(j, Condition::Failed), &mut tried);
+    }
+    if is_enough(&tried) {
+        return tried;
+    }
+    for (i, j) in pairs().flat_map(|(i, j)| [(i, j), (j, i)]) {
+        fit(base.with(i, Condition::Failed).with(j, Condition::More), &mut tried);
+    }
+    if count > 2 {
+        fit((0..count).fold(base.clone(), |g, i| g.with(i, Condition::Failed)), &mut tried);
+    }
+    tried
+}

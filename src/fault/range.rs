@@ -1,0 +1,105 @@
+//! How far a capacitance or an esr may be from its best figure before the
+//! readings disagree.
+
+use super::{
+    guess::{Bench, Fitted},
+    squares::{self, Found, Goal},
+};
+
+/// Rise of the misfit that 95 % of chance stays within: 95 % point of chi squared
+/// with one degree (from memory).
+pub(super) const RISE: f64 = 3.84;
+/// A misfit that much beyond the limit is not looked at more closely.
+const HOPELESS: f64 = 25.0;
+/// Ends are found to this much of a logarithm, or this share of the way there.
+const FINE: f64 = 0.005;
+const FINE_SHARE: f64 = 0.04;
+/// First step away from the best figure, and how the next ones grow.
+const FIRST: f64 = 0.03;
+const GROWTH: f64 = 2.5;
+
+/// Least and greatest of one unknown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Range {
+    pub(super) low: f64,
+    pub(super) high: f64,
+}
+
+impl Bench<'_> {
+    /// Least and greatest of unknown `index` that agree with the readings, the
+    /// others taking whatever suits each figure best.
+    pub(super) fn range(&self, fitted: &Fitted, index: usize) -> Range {
+        Range { low: self.end(fitted, index, -1.0), high: self.end(fitted, index, 1.0) }
+    }
+
+    fn end(&self, fitted: &Fitted, index: usize, way: f64) -> f64 {
+        let bounds = self.bounds(&fitted.guess);
+        let limit = if way > 0.0 { bounds.high[index] } else { bounds.low[index] };
+        let most = fitted.found.misfit + RISE;
+        let (mut near, mut step) = (fitted.found.clone(), FIRST);
+        loop {
+            let at = near.x[index] + way * step;
+            let at = if way > 0.0 { at.min(limit) } else { at.max(limit) };
+            if (at - near.x[index]).abs() < 1e-9 {
+                return limit;
+            }
+            match self.held(fitted, &near, (index, at), most) {
+                Some(found) if found.misfit <= most => near = found,
+                beyond => return self.between(fitted, index, near, (at, beyond), most),
+            }
+            if (near.x[index] - limit).abs() < 1e-9 {
+                return limit;
+            }
+            step *= GROWTH;
+        }
+    }
+
+    /// The end between a point within and one beyond, from the outer side.
+    fn between(
+        &self,
+        fitted: &Fitted,
+        index: usize,
+        mut near: Found,
+        beyond: (f64, Option<Found>),
+        most: f64,
+    ) -> f64 {
+        let best = fitted.found.x[index];
+        // No one needs an esr as fine as that.
+        let fine = if index < fitted.guess.sections.len() { FINE } else { 4.0 * FINE };
+        let rise = |misfit: f64| (misfit - fitted.found.misfit).max(0.0).sqrt();
+        let (mut far, mut far_rise) = (beyond.0, beyond.1.map(|found| rise(found.misfit)));
+        for _ in 0..8 {
+            let from = near.x[index];
+            if (far - from).abs() < fine.max(FINE_SHARE * (far - best).abs()) {
+                break;
+            }
+            // The root of the rise is nearly straight.
+            let (a, goal) = (rise(near.misfit), rise(most));
+            let share = far_rise.map_or(0.5, |b| ((goal - a) / (b - a)).clamp(0.1, 0.9));
+            let at = from + (share + 0.02).min(0.95) * (far - from);
+            match self.held(fitted, &near, (index, at), most) {
+                Some(found) if found.misfit <= most => near = found,
+                found => (far, far_rise) = (at, found.map(|found| rise(found.misfit))),
+            }
+        }
+        far
+    }
+
+    /// The best that is left with one unknown held, or the first that is no more
+    /// than `most`.
+    fn held(
+        &self,
+        fitted: &Fitted,
+        near: &Found,
+        (index, at): (usize, f64),
+        most: f64,
+    ) -> Option<Found> {
+        let mut bounds = self.bounds(&fitted.guess);
+        (bounds.low[index], bounds.high[index]) = (at, at);
+        let mut start = near.x.clone();
+        start[index] = at;
+        let of = |x: &[f64]| self.residuals(&fitted.guess, x);
+        let goal = Goal { enough: most, hopeless: most + HOPELESS };
+        squares::least(&of, &start, &bounds, Some(near), goal)
+    }
+}

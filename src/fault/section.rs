@@ -1,0 +1,100 @@
+//! What is said of each section, after all explanations are heard.
+
+use super::{
+    Condition, Explanation, Section, Standing,
+    guess::{Bench, Fitted},
+    service,
+};
+use crate::{
+    chassis::{Chassis, Station},
+    job::{Job, SectionOf},
+    quantity::{in_microfarads, in_volts, microfarads},
+};
+
+/// An AC reading that may be off by more than this share judges no section.
+const FINE: f64 = 0.12;
+
+/// Every capacitor of the supply.
+pub(super) fn all(
+    job: &Job,
+    bench: &Bench,
+    likely: &[Fitted],
+    explanations: &[Explanation],
+    unexplained: bool,
+) -> Vec<Section> {
+    let section = |(i, station): (usize, &Station)| {
+        let mut conditions = explanations.iter().map(|e| e.sections[i]);
+        let first = conditions.next().unwrap_or(Condition::Sound);
+        let same = conditions.all(|condition| condition == first);
+        let standing = match (same, first) {
+            (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
+            (true, Condition::Sound) => Standing::Is(first),
+            // What fits nothing condemns nothing.
+            (true, _) if !unexplained => Standing::Is(first),
+            _ => Standing::Undecided,
+        };
+        let left = explanations.iter().find_map(|e| e.left[i]);
+        let acts_as = likely.first().filter(|_| standing == Standing::Is(Condition::Sound));
+        let acts_as = acts_as.map(|fitted| {
+            let stamped = in_microfarads(station.stamped.capacitance);
+            microfarads(stamped * fitted.found.x[i].exp())
+        });
+        let leakage = service::leakage(job, bench.whole.chassis, station);
+        Section {
+            name: name(job, bench.whole.chassis, station),
+            station: station.clone(),
+            standing,
+            left,
+            acts_as,
+            service: service::judge(standing, left.as_ref(), station, &leakage),
+            leakage,
+        }
+    };
+    bench.whole.stations().iter().enumerate().map(section).collect()
+}
+
+/// Whether hum was read finely enough where a station stands.
+fn is_read(bench: &Bench, station: &Station) -> bool {
+    let node = match station.place {
+        crate::supply::Place::Node(node) => node,
+        crate::supply::Place::Cell(_) => 0,
+    };
+    bench.taken.hum.iter().any(|hum| hum.node == node && hum.error < FINE)
+}
+
+/// What to call a station: its section's name, with the can's where the job has
+/// several, else the node's part.
+fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
+    let of_section = |of: SectionOf| {
+        let can = job.cans.get(of.can)?;
+        let section = can.reading.can.name(of.section);
+        Some(match &can.name {
+            Some(name) if job.cans.len() > 1 => format!("{name}/{section}"),
+            _ => section,
+        })
+    };
+    let place = match station.place {
+        crate::supply::Place::Node(j) => {
+            format!("the part at {}", chassis.node_names().nth(j).unwrap_or("the node"))
+        }
+        crate::supply::Place::Cell(k) => match (chassis.connection().capacitors().len(), k) {
+            (1, _) => "the series part".to_owned(),
+            (_, 0) => "the upper part".to_owned(),
+            _ => "the lower part".to_owned(),
+        },
+    };
+    station.section.and_then(of_section).unwrap_or(place)
+}
+
+/// Most that a section's tolerance leaves, as a share of the stamped capacitance:
+/// the can's own, else its era's (`rules.md` §4: to +100 % at 350 V and under,
+/// +50 % above).
+pub(super) fn most(job: &Job, station: &Station) -> f64 {
+    let of = |of: SectionOf| {
+        let can = job.cans.get(of.can)?;
+        let rated = can.reading.can.sections().get(of.section).map(|s| in_volts(s.rated))?;
+        let era = if rated <= 350.0 { 2.0 } else { 1.5 };
+        Some(can.tolerance.map_or(era, |tolerance| 1.0 + tolerance.plus()))
+    };
+    station.section.and_then(of).unwrap_or(1.5).clamp(1.05, 3.5)
+}

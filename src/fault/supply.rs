@@ -1,0 +1,213 @@
+//! The supply with its sections as they may be: what a meter shows at each lug.
+
+use crate::{
+    chassis::{Basis, Chassis, End, Station},
+    job::ReadAt,
+    quantity::{
+        amperes, in_amperes, in_hertz, in_microfarads, in_ohms, in_volts, microfarads, ohms,
+    },
+    supply::{Capacitor, Circuit, Kind, NodeState, Place, SupplyError, steady},
+};
+
+use super::taken::Taken;
+
+/// Loss factor that a sound old section is taken to have where its esr is not
+/// told (common practice, no source).
+const SOUND_LOSS: f64 = 0.1;
+/// Shown by a meter that responds to the average, as a multiple of the mean.
+pub(super) const FORM: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
+
+/// A supply whose capacitors, and loads that are not known, stay open.
+#[derive(Debug, Clone)]
+pub(super) struct Supply<'c> {
+    pub(super) chassis: &'c Chassis,
+    circuit: Circuit,
+    /// Least and greatest current of each node, A.
+    loads: Vec<(f64, f64)>,
+    /// DC volts that a load is turned into a resistance by, where a constant
+    /// current can't be drawn.
+    reference: Vec<f64>,
+    average: bool,
+}
+
+/// What a meter shows.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Shown {
+    /// AC volts at each node.
+    pub(super) hum: Vec<f64>,
+    /// DC volts at each node.
+    pub(super) dc: Vec<f64>,
+    /// DC volts across each of a doubler's own capacitors.
+    pub(super) cells: Vec<f64>,
+}
+
+/// A supply's capacitors, and where its open loads stand between their ends.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Open<'x> {
+    /// Logarithm of each capacitance as a share of the stamped one.
+    pub(super) shares: &'x [f64],
+    /// Logarithm of each esr in ohms.
+    pub(super) esrs: &'x [f64],
+    /// 0 at the least loads, 1 at the greatest.
+    pub(super) load: f64,
+}
+
+impl<'c> Supply<'c> {
+    pub(super) fn of(chassis: &'c Chassis, taken: &Taken) -> Self {
+        let stamped = chassis.stamped();
+        let circuit = chassis.circuit(taken.line, &stamped, End::Nominal);
+        let draws = chassis.loads().draws();
+        let loads: Vec<(f64, f64)> = (draws.iter())
+            .map(|draw| match draw.basis {
+                // Leakage is part of what flowed while hum was read.
+                Basis::Told | Basis::Drop | Basis::UpperBound => (draw.nominal, draw.nominal),
+                Basis::Rectifier | Basis::Cathodes | Basis::Unknown => (draw.low, draw.high),
+            })
+            .map(|(low, high)| (in_amperes(low), in_amperes(high)))
+            .collect();
+        let still = steady(&circuit).ok();
+        let peak = std::f64::consts::SQRT_2 * in_volts(circuit.source.volts);
+        let reference = (0..circuit.nodes.len()).map(|node| {
+            let solved = || Some(in_volts(still.as_ref()?.nodes.get(node)?.dc));
+            taken.dc_at(node).or_else(solved).unwrap_or(peak).max(1.0)
+        });
+        let reference = reference.collect();
+        Self { chassis, loads, reference, circuit, average: taken.average }
+    }
+
+    /// The same with one plate of the rectifier dead; `None` where it has one.
+    pub(super) fn with_a_dead_plate(&self) -> Option<Self> {
+        let kind = match self.circuit.source.kind {
+            Kind::FullWave | Kind::Bridge => Kind::HalfWave,
+            _ => return None,
+        };
+        let mut half = self.clone();
+        half.circuit.source.kind = kind;
+        Some(half)
+    }
+
+    pub(super) fn stations(&self) -> &'c [Station] {
+        self.chassis.stations()
+    }
+
+    /// The node that feeds another.
+    pub(super) fn ahead(&self, node: usize) -> Option<usize> {
+        self.circuit.nodes.get(node)?.feed.map(|feed| feed.from)
+    }
+
+    pub(super) fn has_open_loads(&self) -> bool {
+        self.loads.iter().any(|(low, high)| low < high)
+    }
+
+    /// Angular frequency of the ripple, rad/s.
+    pub(super) fn omega(&self) -> f64 {
+        let line = in_hertz(self.circuit.source.frequency);
+        2.0 * std::f64::consts::PI * line * f64::from(self.circuit.source.kind.ripple_multiple())
+    }
+
+    /// Logarithm of the esr that a section is taken to have while it is sound.
+    pub(super) fn sound_esr(&self, station: usize) -> f64 {
+        let Some(found) = self.stations().get(station) else { return 0.0 };
+        let told = in_ohms(found.stamped.esr);
+        let farad = 1e-6 * in_microfarads(found.stamped.capacitance).max(1e-3);
+        if told > 0.0 { told.ln() } else { (SOUND_LOSS / (self.omega() * farad)).ln() }
+    }
+
+    /// A station's capacitor at an open point.
+    pub(super) fn capacitor(&self, station: usize, open: Open) -> Option<Capacitor> {
+        let stamped = self.stations().get(station)?.stamped;
+        let share = open.shares.get(station)?.exp();
+        Some(Capacitor {
+            capacitance: stamped.capacitance * share,
+            esr: ohms(open.esrs.get(station)?.exp()),
+        })
+    }
+
+    /// The circuit at an open point.
+    pub(super) fn circuit(&self, open: Open) -> Circuit {
+        let mut circuit = self.circuit.clone();
+        for (node, (low, high)) in circuit.nodes.iter_mut().zip(&self.loads) {
+            node.load = amperes(low + open.load * (high - low));
+        }
+        for (i, station) in self.stations().iter().enumerate() {
+            let Some(capacitor) = self.capacitor(i, open) else { continue };
+            put(&mut circuit, station.place, capacitor);
+        }
+        circuit
+    }
+
+    /// What a meter shows at an open point; `None` where nothing settles.
+    pub(super) fn shown(&self, open: Open) -> Option<Shown> {
+        self.shown_of(&self.circuit(open)).ok()
+    }
+
+    /// What a meter shows in a circuit of this supply.
+    ///
+    /// # Errors
+    /// The circuit doesn't settle, even with its loads as resistances.
+    pub(super) fn shown_of(&self, circuit: &Circuit) -> Result<Shown, SupplyError> {
+        let state = match steady(circuit) {
+            Err(SupplyError::CannotSupply { .. }) => steady(&self.with_resistances(circuit))?,
+            other => other?,
+        };
+        let hum = |node: &NodeState| {
+            let (mean, rms) = (in_volts(node.ripple_mean), in_volts(node.ripple_rms));
+            if self.average { FORM * mean } else { rms }
+        };
+        Ok(Shown {
+            hum: state.nodes.iter().map(hum).collect(),
+            dc: state.nodes.iter().map(|node| in_volts(node.dc)).collect(),
+            cells: state.cells.iter().map(|cell| in_volts(cell.dc)).collect(),
+        })
+    }
+
+    /// The circuit with each constant current as the resistance that draws it at
+    /// the volts measured there: no tube draws its current from an empty node.
+    pub(super) fn with_resistances(&self, circuit: &Circuit) -> Circuit {
+        let mut circuit = circuit.clone();
+        for (node, volts) in circuit.nodes.iter_mut().zip(&self.reference) {
+            let ampere = in_amperes(node.load);
+            if ampere <= 0.0 {
+                continue;
+            }
+            let siemens = ampere / volts + node.load_resistance.map_or(0.0, |r| in_ohms(r).recip());
+            node.load_resistance = Some(ohms(siemens.recip()));
+            node.load = amperes(0.0);
+        }
+        circuit
+    }
+}
+
+impl Shown {
+    /// DC at a place, where the supply has it.
+    pub(super) fn dc_at(&self, place: ReadAt) -> Option<f64> {
+        match place {
+            ReadAt::Node(node) => self.dc.get(node).copied(),
+            ReadAt::Doubler(cell) => self.cells.get(cell).copied(),
+            ReadAt::Bypass(_) | ReadAt::Other(_) => None,
+        }
+    }
+}
+
+/// Puts a capacitor at a place of a circuit.
+pub(super) fn put(circuit: &mut Circuit, place: Place, capacitor: Capacitor) {
+    let cell = match place {
+        Place::Node(j) => {
+            if let Some(node) = circuit.nodes.get_mut(j) {
+                node.capacitor = Some(capacitor);
+            }
+            return;
+        }
+        Place::Cell(cell) => cell,
+    };
+    match (&mut circuit.source.kind, cell) {
+        (Kind::FullWaveDoubler { upper: at, .. } | Kind::HalfWaveDoubler { series: at }, 0)
+        | (Kind::FullWaveDoubler { lower: at, .. }, 1) => *at = capacitor,
+        _ => {}
+    }
+}
+
+/// µF of a capacitance share.
+pub(super) fn microfarads_of(station: &Station, share: f64) -> crate::quantity::Capacitance {
+    microfarads(in_microfarads(station.stamped.capacitance) * share.exp())
+}

@@ -1,0 +1,117 @@
+//! The readings that a fault is looked for in, with what each may be off by.
+
+use crate::{
+    chassis::{Chassis, same_frequency},
+    job::{Job, MeterKind, ReadAt},
+    quantity::{Frequency, Voltage, in_volts},
+};
+
+/// Error of an AC reading where nobody told, as a share (common practice, no source).
+pub(super) const AC_ERROR: f64 = 0.02;
+/// Error of a DC reading of a hand meter, as a share (common practice, no source).
+const DC_ERROR: f64 = 0.005;
+/// What a worked-out DC volts is off by, as a share: published operating points
+/// and tubes agree to about 5 %, taken as not quite two standard errors.
+const DC_MODEL: f64 = 0.03;
+/// Least that an AC reading is off by, V: the last digits of a hand meter
+/// (common practice, no source).
+const FLOOR_V: f64 = 0.0005;
+
+/// Readings taken with the can in circuit.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Taken {
+    /// AC volts of the line then.
+    pub(super) line: Voltage,
+    pub(super) hum: Vec<Hum>,
+    pub(super) dc: Vec<Direct>,
+    /// Places where DC was read as zero.
+    pub(super) dead: Vec<ReadAt>,
+    /// Whether the meter responds to the average.
+    pub(super) average: bool,
+    /// Error of the meter's AC ranges, as a share.
+    pub(super) error: f64,
+    pub(super) frequency: Heard,
+}
+
+/// AC volts at a node.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Hum {
+    pub(super) node: usize,
+    pub(super) volts: f64,
+    /// Standard error of its logarithm.
+    pub(super) error: f64,
+}
+
+/// DC volts at a node or a doubler's own capacitor.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Direct {
+    pub(super) place: ReadAt,
+    pub(super) volts: f64,
+    /// Standard error of its logarithm.
+    pub(super) error: f64,
+}
+
+/// The frequency of the hum.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Heard {
+    /// Nobody told.
+    Untold,
+    /// That of the ripple of this rectifier.
+    Ripple,
+    /// The line's, where the ripple's is twice that.
+    Line,
+    /// Neither.
+    Else(Frequency),
+}
+
+impl Taken {
+    /// The readings of `job` before the repair; `None` where there is no AC
+    /// reading at a node above zero.
+    pub(super) fn of(job: &Job, chassis: &Chassis) -> Option<Self> {
+        let readings = job.measured.as_ref()?;
+        let error = readings.meter.error.unwrap_or(AC_ERROR).clamp(1e-3, 0.5);
+        let hum: Vec<Hum> = (readings.hum.iter())
+            .filter_map(|reading| match reading.place {
+                ReadAt::Node(node) => Some((node, in_volts(reading.volts))),
+                _ => None,
+            })
+            .filter(|(_, volts)| *volts > 0.0)
+            .map(|(node, volts)| Hum { node, volts, error: error.hypot(FLOOR_V / volts) })
+            .collect();
+        let dc = readings.dc.iter().map(|reading| Direct {
+            place: reading.place,
+            volts: in_volts(reading.volts),
+            error: DC_ERROR.hypot(DC_MODEL),
+        });
+        let dead = readings.dc.iter().filter(|reading| in_volts(reading.volts) <= 0.0);
+        let dead = dead.map(|reading| reading.place).collect();
+        (!hum.is_empty()).then(|| Self {
+            line: readings.line.unwrap_or_else(|| chassis.line()),
+            hum,
+            dc: dc.filter(|reading| reading.volts > 0.0).collect(),
+            dead,
+            average: readings.meter.kind == Some(MeterKind::Average),
+            error,
+            frequency: heard(readings.hum_frequency, chassis),
+        })
+    }
+
+    /// Hum at a node.
+    pub(super) fn hum_at(&self, node: usize) -> Option<f64> {
+        self.hum.iter().find(|hum| hum.node == node).map(|hum| hum.volts)
+    }
+
+    /// DC at a node.
+    pub(super) fn dc_at(&self, node: usize) -> Option<f64> {
+        self.dc.iter().find(|dc| dc.place == ReadAt::Node(node)).map(|dc| dc.volts)
+    }
+}
+
+fn heard(told: Option<Frequency>, chassis: &Chassis) -> Heard {
+    match told {
+        None => Heard::Untold,
+        Some(told) if same_frequency(told, chassis.ripple()) => Heard::Ripple,
+        Some(told) if same_frequency(told, chassis.frequency()) => Heard::Line,
+        Some(told) => Heard::Else(told),
+    }
+}

@@ -1,0 +1,136 @@
+//! Why an answer can't be taken.
+
+use miette::Diagnostic;
+use thiserror::Error;
+
+use super::{question::Target, short};
+use crate::{
+    job::{JobError, JobErrors},
+    stamping::StampingError,
+    value::ValueError,
+};
+
+/// Why an answer can't be taken; the job is as it was.
+#[derive(Debug, Clone, Error, Diagnostic)]
+pub enum Refusal {
+    /// It is not the kind of value that was asked for.
+    #[error(transparent)]
+    #[diagnostic(transparent)]
+    Value(ValueError),
+    /// The stamping can't be read.
+    #[error(transparent)]
+    #[diagnostic(transparent)]
+    Stamping(Box<StampingError>),
+    /// It disagrees with what the job file holds.
+    #[error(transparent)]
+    #[diagnostic(transparent)]
+    Job(Box<JobError>),
+    /// It is none of the words that were asked for.
+    #[error("found `{found}`, expected {expected}")]
+    #[diagnostic(help("{help}"))]
+    Word {
+        /// What was typed, at most a line of it.
+        found: String,
+        /// What is expected.
+        expected: String,
+        /// What to do.
+        help: String,
+    },
+    /// It names no section or node.
+    #[error("no section is called `{found}`")]
+    #[diagnostic(help("the sections are {places}"))]
+    NoPlace {
+        /// What was typed.
+        found: String,
+        /// What could be.
+        places: String,
+    },
+    /// A flag needs a section before its value, or has one too many.
+    #[error("{flag} has no place before its value, expected {expected}")]
+    #[diagnostic(help("write PLACE=VALUE; the places are {places}"))]
+    NoPlaceTyped {
+        /// The flag.
+        flag: String,
+        /// How it is written.
+        expected: String,
+        /// What could be.
+        places: String,
+    },
+    /// A section would be fed by itself.
+    #[error("section {place} would be fed by itself")]
+    #[diagnostic(help("name the section on the rectifier's side of its resistor or choke"))]
+    Ring {
+        /// The section.
+        place: String,
+    },
+    /// What the section is was told before.
+    #[error("section {place} has its place in the job file already")]
+    #[diagnostic(help("edit job.toml to move it; every table there may be changed by hand"))]
+    Placed {
+        /// The section.
+        place: String,
+    },
+    /// The question is about something that the section is not.
+    #[error("{asks}: the place `{place}` is not one to ask that of")]
+    #[diagnostic(help("{help}"))]
+    NotHere {
+        /// The section.
+        place: String,
+        /// What was told.
+        asks: &'static str,
+        /// What to do first.
+        help: &'static str,
+    },
+    /// The capacitors are not discharged.
+    #[error("found {found}, expected below {limit} V on every section")]
+    #[diagnostic(help(
+        "discharge each section through about 10 kΩ for 30 s and measure again; leave a clip lead on"
+    ))]
+    Charged {
+        /// What was measured.
+        found: String,
+        /// What is safe, volts.
+        limit: f64,
+    },
+    /// Another can was given a name that is taken, or there are too many.
+    #[error("{count} cans, at most {most} are expected")]
+    #[diagnostic(help("write further cans into job.toml by hand"))]
+    TooManyCans {
+        /// How many there would be.
+        count: usize,
+        /// Most that are asked about.
+        most: usize,
+    },
+}
+
+impl Refusal {
+    pub(super) fn word(found: &str, expected: &str, help: &str) -> Self {
+        let found = short(found);
+        Self::Word { found, expected: expected.into(), help: help.into() }
+    }
+
+    pub(super) fn not_here(target: &Target, help: &'static str) -> Self {
+        Self::NotHere { place: target.place.clone(), asks: target.question.asks, help }
+    }
+}
+
+impl From<ValueError> for Refusal {
+    fn from(error: ValueError) -> Self {
+        Self::Value(error)
+    }
+}
+
+impl From<StampingError> for Refusal {
+    fn from(error: StampingError) -> Self {
+        Self::Stamping(Box::new(error))
+    }
+}
+
+impl From<Box<JobErrors>> for Refusal {
+    fn from(errors: Box<JobErrors>) -> Self {
+        match errors.errors().first() {
+            Some(first) => Self::Job(Box::new(first.clone())),
+            None => Self::word("", "a job that can be read", "look at job.toml"),
+        }
+    }
+}

@@ -1,0 +1,74 @@
+//! What is known, what is open, and what to do next.
+
+use super::{Interview, Of, Stage, Target};
+
+/// One answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fact {
+    /// The question.
+    pub target: Target,
+    /// The answer, as it stands in the job file.
+    pub answer: String,
+}
+
+/// One question without an answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Open {
+    /// The question.
+    pub target: Target,
+    /// It was put, and nobody knew.
+    pub unknown: bool,
+}
+
+/// Where a job stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Summary {
+    /// What is known, in the order of the questions.
+    pub known: Vec<Fact>,
+    /// What is open, in the order of the questions.
+    pub open: Vec<Open>,
+    /// Sections that read as a short, with the reading.
+    pub shorts: Vec<(String, String)>,
+    /// Nodes of the supply that have their place.
+    pub nodes: usize,
+    /// DC lugs that were counted on this supply.
+    pub lugs: Option<usize>,
+    /// The command to go on with, without its job folder.
+    pub next: &'static str,
+}
+
+impl Interview {
+    /// Where the job stands.
+    #[must_use]
+    pub fn summary(&self) -> Summary {
+        let known: Vec<Fact> = self.targets().filter_map(|target| self.fact(target)).collect();
+        let open: Vec<Open> = self
+            .targets()
+            .filter(|target| self.is_open(target))
+            .collect::<Vec<_>>()
+            .into_iter()
+            .map(|target| Open { unknown: self.is_unknown(&target), target })
+            .collect();
+        let lugs = self.draft.notes.answer("lugs", "").and_then(|count| count.parse().ok());
+        let with_capacitor = self.draft.job.nodes.iter().filter(|node| node.capacitor.is_some());
+        let nodes = with_capacitor.count();
+        let next = self.next_command(&open);
+        Summary { known, open, shorts: self.shorts(), nodes, lugs, next }
+    }
+
+    fn fact(&self, target: Target) -> Option<Fact> {
+        // Where a section hangs shows in its place alone; saying it twice helps nobody.
+        let told_elsewhere = target.question.flag == "wired" && target.question.of == Of::Section;
+        let answer = self.draft.known(&target)?;
+        let placed = self.draft.seat(&target.place) != super::draft::Seat::Nowhere;
+        (!(told_elsewhere && placed)).then_some(Fact { target, answer })
+    }
+
+    fn next_command(&self, open: &[Open]) -> &'static str {
+        let still = |stage| open.iter().any(|o| o.target.question.stage == stage && !o.unknown);
+        if self.cans() == 0 || still(Stage::Stamping) && self.draft.is_undecided(0) {
+            return "recan open";
+        }
+        if self.draft.job.nodes.is_empty() { "recan sets" } else { "recan supply" }
+    }
+}

@@ -1,0 +1,274 @@
+//! The capacitors in the supply after the repair, each with its tolerance and
+//! where it is known from.
+
+use crate::{
+    chassis::{Chassis, Fitted, equivalent},
+    job::{Job, SectionOf},
+    part,
+    predict::TOLERANCE,
+    quantity::{
+        Capacitance, Frequency, Resistance, Tolerance, in_hertz, in_microfarads, in_ohms,
+        microfarads, ohms,
+    },
+    set::{Connection, Leaf, ReplacementSet, StandIn},
+    supply::Capacitor,
+    value::Value,
+};
+
+use super::{Chosen, ChosenSection};
+
+/// Where it is known from what stands at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Origin {
+    /// The can as stamped, or a part that the job tells of.
+    Job,
+    /// A decision record, by its number.
+    Record(u32),
+    /// Typed.
+    Fit,
+}
+
+impl Origin {
+    /// In words.
+    #[must_use]
+    pub fn says(self) -> String {
+        match self {
+            Self::Job => "as stamped".into(),
+            Self::Record(number) => format!("as chosen in record {number:04}"),
+            Self::Fit => "as given by --fit".into(),
+        }
+    }
+}
+
+/// What stands at one of the supply's capacitor places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// The section of an old can that it replaces or is.
+    pub section: Option<SectionOf>,
+    /// Capacitance and esr.
+    pub capacitor: Capacitor,
+    /// Tolerance of the capacitance; `None` is taken as
+    /// [`TOLERANCE`](crate::predict::TOLERANCE) either way.
+    pub tolerance: Option<Tolerance>,
+    /// Where it is known from.
+    pub origin: Origin,
+}
+
+/// The capacitors in the supply, in the order of [`Chassis::stations`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Parts {
+    each: Vec<Part>,
+    stamped: Fitted,
+    at: Frequency,
+    assumed: Vec<String>,
+}
+
+/// What an old electrolytic may be off by where the job does not tell (from
+/// memory: receiving-set electrolytics were sold at −10/+50 %).
+const OLD: (f64, f64) = (0.1, 0.5);
+/// How far a part of a list may be off the record's figure before the list is
+/// taken to have changed; records round to six digits.
+const SAME: f64 = 1e-3;
+
+impl Parts {
+    /// Every section as stamped.
+    #[must_use]
+    pub fn stamped(job: &Job, chassis: &Chassis) -> Self {
+        let part = |station: &crate::chassis::Station| Part {
+            section: station.section,
+            capacitor: station.stamped,
+            tolerance: stamped_tolerance(job, station.section),
+            origin: Origin::Job,
+        };
+        Self {
+            each: chassis.stations().iter().map(part).collect(),
+            stamped: chassis.stamped(),
+            at: chassis.ripple(),
+            assumed: Vec::new(),
+        }
+    }
+
+    /// With a set of `parts` for the sections of can number `can`.
+    #[must_use]
+    pub fn with_set(mut self, can: usize, set: &ReplacementSet, parts: &[part::Part]) -> Self {
+        for (section, stand_in) in set.sections.iter().enumerate() {
+            self.fit(SectionOf { can, section }, stand_in, parts, Origin::Fit);
+        }
+        self
+    }
+
+    /// With the set of a record for the sections of can number `can`; `stock`
+    /// tells the tolerance and the esr of its parts.
+    #[must_use]
+    pub fn with_record(mut self, can: usize, chosen: &Chosen, stock: &[part::Part]) -> Self {
+        let origin = Origin::Record(chosen.number);
+        for section in &chosen.sections {
+            let of = SectionOf { can, section: section.section };
+            match found(section, stock) {
+                Some(stand_in) => self.fit(of, &stand_in, stock, origin),
+                None => self.by_record(of, section, origin),
+            }
+        }
+        self
+    }
+
+    /// Every part.
+    #[must_use]
+    pub fn all(&self) -> &[Part] {
+        &self.each
+    }
+
+    /// The capacitors alone.
+    #[must_use]
+    pub fn fitted(&self) -> Fitted {
+        let each = self.each.iter().enumerate();
+        each.fold(self.stamped.clone(), |fitted, (at, part)| fitted.with(at, part.capacitor))
+    }
+
+    /// The tolerances alone.
+    #[must_use]
+    pub fn tolerances(&self) -> Vec<Option<Tolerance>> {
+        self.each.iter().map(|part| part.tolerance).collect()
+    }
+
+    /// What was taken because neither list nor record tells.
+    #[must_use]
+    pub fn assumed(&self) -> &[String] {
+        &self.assumed
+    }
+
+    fn fit(&mut self, of: SectionOf, stand_in: &StandIn, parts: &[part::Part], origin: Origin) {
+        let at = self.at;
+        let leaves = || stand_in.made_of().iter().map(|leaf| leaf_of(*leaf, parts, at));
+        if leaves().any(|leaf| leaf.tolerance.is_none()) {
+            self.assume(format!(
+                "parts of which no tolerance is told are taken as ±{:.0} %",
+                100.0 * TOLERANCE
+            ));
+        }
+        if leaves().any(|leaf| leaf.esr.is_none()) {
+            self.assume("esr of a fitted part that is not told is taken as 0 Ω".into());
+        }
+        let each: Vec<Capacitor> = leaves().map(|leaf| leaf.capacitor()).collect();
+        let capacitor = match stand_in.connection() {
+            Connection::Series => in_series(&each),
+            Connection::Single | Connection::Parallel => equivalent(&each, at),
+        };
+        let each: Vec<Option<Tolerance>> = leaves().map(|leaf| leaf.tolerance).collect();
+        self.put(of, capacitor, widest(&each), origin);
+    }
+
+    /// A part that the list no longer has as the record has it.
+    fn by_record(&mut self, of: SectionOf, section: &ChosenSection, origin: Origin) {
+        self.assume(format!(
+            "the stock list no longer has the parts of record {}: ±{:.0} % and 0 Ω esr are taken for them",
+            origin.number(),
+            100.0 * TOLERANCE
+        ));
+        let capacitance = microfarads(section.capacitance_uf);
+        self.put(of, Capacitor { capacitance, esr: ohms(0.0) }, None, origin);
+    }
+
+    fn put(
+        &mut self,
+        of: SectionOf,
+        capacitor: Capacitor,
+        tolerance: Option<Tolerance>,
+        origin: Origin,
+    ) {
+        // A bypass or a bias section is at no place of the supply.
+        if let Some(part) = self.each.iter_mut().find(|part| part.section == Some(of)) {
+            *part = Part { capacitor, tolerance, origin, ..part.clone() };
+        }
+    }
+
+    fn assume(&mut self, says: String) {
+        if !self.assumed.contains(&says) {
+            self.assumed.push(says);
+        }
+    }
+}
+
+impl Origin {
+    fn number(self) -> String {
+        match self {
+            Self::Record(number) => format!("{number:04}"),
+            Self::Job | Self::Fit => String::new(),
+        }
+    }
+}
+
+/// One capacitor of a stand-in.
+struct LeafFigures {
+    capacitance: Capacitance,
+    esr: Option<Resistance>,
+    tolerance: Option<Tolerance>,
+}
+
+impl LeafFigures {
+    fn capacitor(&self) -> Capacitor {
+        Capacitor { capacitance: self.capacitance, esr: self.esr.unwrap_or_else(|| ohms(0.0)) }
+    }
+}
+
+fn leaf_of(leaf: Leaf, parts: &[part::Part], at: Frequency) -> LeafFigures {
+    let uf = leaf.capacitance_uf(parts);
+    let of = parts.get(leaf.part);
+    let tan_delta = of.and_then(|part| part.tan_delta);
+    let by_loss =
+        || Some(ohms(tan_delta? / (2.0 * std::f64::consts::PI * in_hertz(at) * uf * 1e-6)));
+    LeafFigures {
+        capacitance: microfarads(uf),
+        esr: of.and_then(|part| part.esr).or_else(by_loss),
+        tolerance: of.and_then(|part| part.tolerance),
+    }
+}
+
+fn in_series(each: &[Capacitor]) -> Capacitor {
+    let elastance: f64 = each.iter().map(|one| 1.0 / in_microfarads(one.capacitance)).sum();
+    let esr: f64 = each.iter().map(|one| in_ohms(one.esr)).sum();
+    Capacitor { capacitance: microfarads(1.0 / elastance), esr: ohms(esr) }
+}
+
+/// The stand-in of a record, where the list has all its parts as it says.
+fn found(section: &ChosenSection, stock: &[part::Part]) -> Option<StandIn> {
+    let leaf = |(name, of): &(String, usize)| {
+        let part = stock.iter().position(|part| part.name == *name)?;
+        stock.get(part)?.sections.get(*of)?;
+        Some(Leaf { part, section: *of })
+    };
+    let leaves = section.made_of.iter().map(leaf).collect::<Option<Vec<Leaf>>>()?;
+    let stand_in = StandIn::joined(section.connection, leaves)?;
+    let off = stand_in.capacitance_uf(stock) / section.capacitance_uf - 1.0;
+    (off.abs() < SAME).then_some(stand_in)
+}
+
+/// Parts together are never off by more than the one that is off most; one of
+/// which nothing is told may be off by [`TOLERANCE`].
+fn widest(each: &[Option<Tolerance>]) -> Option<Tolerance> {
+    let most = |of: fn(Tolerance) -> f64| {
+        each.iter().map(|one| one.map_or(TOLERANCE, of)).fold(0.0, f64::max)
+    };
+    Tolerance::new(most(Tolerance::minus), most(Tolerance::plus))
+}
+
+fn stamped_tolerance(job: &Job, section: Option<SectionOf>) -> Option<Tolerance> {
+    let told = job.cans.get(section?.can).and_then(|can| can.tolerance);
+    told.or_else(|| Tolerance::new(OLD.0, OLD.1))
+}
+
+impl Part {
+    /// Capacitance, tolerance and esr in words.
+    #[must_use]
+    pub fn says(&self) -> String {
+        let Capacitor { capacitance, esr } = self.capacitor;
+        let esr = if in_ohms(esr) > 0.0 { format!(", esr {}", short(esr)) } else { String::new() };
+        let shown = microfarads(crate::quantity::significant(in_microfarads(capacitance), 3));
+        let tolerance = self.tolerance.map(|tolerance| format!(" {}", tolerance.print()));
+        format!("{}{}{esr}", shown.print(), tolerance.unwrap_or_default())
+    }
+}
+
+fn short(esr: Resistance) -> String {
+    ohms(crate::quantity::significant(in_ohms(esr), 2)).print()
+}

@@ -1,0 +1,269 @@
+//! What a diagnosis says, in words that text and documents share.
+
+use crate::{
+    fault::{
+        Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
+        Section, Standing,
+    },
+    quantity::{
+        Capacitance, Current, Resistance, Voltage, amperes, in_amperes, in_microfarads, in_ohms,
+        in_volts, microfarads, ohms, significant, volts,
+    },
+    value::Value,
+};
+
+/// How a reading is taken without being fooled.
+pub const READING: [&str; 3] = [
+    "set warm; black probe on that section's own negative, which is not always the chassis",
+    "AC range; where it does not block DC, put 0.1 µF 630 V in series with the red probe",
+    "an average-responding meter is right on a sine only: say meter = \"average 2 %\", and the \
+     wave is reckoned with",
+];
+
+/// How a good part is bridged across a suspect.
+pub const BRIDGING: &str = "off, unplug, discharge to below 5 V; clip it on, + to the lug, - to that \
+                            section's own negative; power on, hands off; read; off, discharge \
+                            both, unclip; never across a doubler's series section";
+
+/// What an old part that measures well leaves open.
+pub const OLD: &str = "an old section that measures well may still fail: reform it through 30 kΩ or \
+                       more at a few mA, then read its leakage after 5 min at rated volts";
+
+/// Volts to three digits.
+pub(super) fn v(x: Voltage) -> String {
+    volts(significant(in_volts(x), 3)).print()
+}
+
+/// Amperes to two digits.
+pub(super) fn ma(x: Current) -> String {
+    amperes(significant(in_amperes(x), 2)).print()
+}
+
+/// Capacitance to three digits.
+pub(super) fn uf(x: Capacitance) -> String {
+    microfarads(significant(in_microfarads(x), 3)).print()
+}
+
+/// Ohms to two digits.
+pub(super) fn ohm(x: Resistance) -> String {
+    ohms(significant(in_ohms(x), 2)).print()
+}
+
+/// The part for bridging: `22 µF 450 V`.
+#[must_use]
+pub fn part(part: &GoodPart) -> String {
+    format!("{} {}", uf(part.capacitance), v(part.rated))
+}
+
+/// `3.2 µF (3.1 to 3.4)`; an end where the search ends is not a figure.
+fn range<Q: Copy>(
+    estimate: &Estimate<Q>,
+    print: impl Fn(Q) -> String,
+    number: impl Fn(Q) -> f64,
+) -> Option<String> {
+    let (low, high) = (number(estimate.low), number(estimate.high));
+    let ends = match (estimate.open_below, estimate.open_above) {
+        (false, false) => format!("{low} to {high}"),
+        (true, false) => format!("at most {high}"),
+        (false, true) => format!("at least {low}"),
+        (true, true) => return None,
+    };
+    Some(format!("{} ({ends})", print(estimate.best)))
+}
+
+/// What is left of a section.
+#[must_use]
+pub fn left(left: &Left, stamped: Capacitance) -> String {
+    let micro = |c| significant(in_microfarads(c), 3);
+    let capacitance = range(&left.capacitance, uf, micro).unwrap_or_else(|| "any part".into());
+    let esr = &left.esr;
+    let esr = if in_ohms(esr.low) < in_ohms(esr.high) {
+        let found = range(esr, ohm, |r| significant(in_ohms(r), 2));
+        format!(", esr {}", found.unwrap_or_else(|| "not known".into()))
+    } else {
+        String::new()
+    };
+    format!("{capacitance} of {}{esr}", uf(stamped))
+}
+
+/// What the readings say as a whole: what all explanations share, then where
+/// they differ.
+#[must_use]
+pub fn whole(found: &Diagnosis) -> String {
+    let [first, rest @ ..] = found.explanations.as_slice() else { return String::new() };
+    if rest.is_empty() {
+        return explanation(first, &found.sections);
+    }
+    let shared = |of: &Explanation| {
+        let sections = of.sections.iter().zip(&found.sections);
+        let keep = sections.map(|(condition, section)| match section.standing {
+            Standing::Is(_) => *condition,
+            Standing::Undecided | Standing::Unread => Condition::Sound,
+        });
+        Explanation { sections: keep.collect(), dead_plate: false, stray_hum: false, ..of.clone() }
+    };
+    let differs = |of: &Explanation| {
+        let pairs = of.sections.iter().zip(&found.sections);
+        let keep = pairs.map(|(condition, section)| match section.standing {
+            Standing::Is(_) => Condition::Sound,
+            Standing::Undecided | Standing::Unread => *condition,
+        });
+        Explanation { sections: keep.collect(), ..of.clone() }
+    };
+    let common = shared(first);
+    let is_common = common.sections.iter().any(|c| *c != Condition::Sound);
+    let no_more = |says: String| match (says.as_str(), is_common) {
+        (NONE, true) => "nothing more is wrong".to_owned(),
+        _ => says,
+    };
+    let several = found.explanations.iter().take(3);
+    let several = several.map(|of| no_more(explanation(&differs(of), &found.sections)));
+    let several = several.collect::<Vec<_>>().join(", or ");
+    if is_common {
+        format!("{}. Not told apart: {several}", explanation(&common, &found.sections))
+    } else {
+        format!("not told apart: {several}")
+    }
+}
+
+const NONE: &str = "no section has failed";
+
+/// What one explanation says, in one sentence without a full stop.
+#[must_use]
+pub fn explanation(of: &Explanation, sections: &[Section]) -> String {
+    let mut says = Vec::new();
+    for ((condition, found), section) in of.sections.iter().zip(&of.left).zip(sections) {
+        let stamped = section.station.stamped.capacitance;
+        let how = found.as_ref().map(|found| left(found, stamped)).unwrap_or_default();
+        match condition {
+            Condition::Sound => {}
+            Condition::Failed => says.push(format!("{} has failed: {how}", section.name)),
+            Condition::More => says.push(format!(
+                "{} has more than stamped, {how}: a part is still across it",
+                section.name
+            )),
+        }
+    }
+    if of.dead_plate {
+        says.push("one plate of the rectifier, or half its winding, passes nothing".into());
+    }
+    if of.stray_hum {
+        says.push("the hum is no ripple; the sections are sound as far as it shows".into());
+    }
+    if says.is_empty() {
+        says.push(NONE.into());
+    }
+    says.join("; ")
+}
+
+/// The state of a section and why.
+#[must_use]
+pub fn section(of: &Section) -> String {
+    let stamped = of.station.stamped.capacitance;
+    let state = match (of.standing, &of.left, of.acts_as) {
+        (Standing::Is(Condition::Sound), _, Some(acts)) => {
+            format!("acts as {} of {}", uf(acts), uf(stamped))
+        }
+        (Standing::Is(Condition::Sound), _, None) => "nothing read speaks against it".into(),
+        (Standing::Undecided, Some(found), _) => {
+            format!("can't tell: sound, or {}", left(found, stamped))
+        }
+        (Standing::Unread, ..) => "no AC reading at its lug fine enough to judge it".into(),
+        (_, Some(found), _) => left(found, stamped),
+        (_, None, _) => String::new(),
+    };
+    format!("{state}{}", leakage(of))
+}
+
+/// What is known of a section's leakage, behind a semicolon.
+fn leakage(of: &Section) -> String {
+    let Some(limit) = of.leakage.limit else { return String::new() };
+    match of.leakage.between {
+        Some((low, _)) if of.leakage.is_over() => {
+            format!("; leaks {} or more by the drop, {} is its limit", ma(low), ma(limit))
+        }
+        Some((_, high)) if in_amperes(high) <= in_amperes(limit) => {
+            format!("; leaks {} at most, {} is its limit", ma(high), ma(limit))
+        }
+        _ if of.standing == Standing::Is(Condition::Failed) => String::new(),
+        _ => format!("; leakage not measured, limit {}", ma(limit)),
+    }
+}
+
+/// What the can does not explain, and what to check.
+#[must_use]
+pub fn beside(of: &Beside) -> String {
+    match of {
+        Beside::NormalHalfWave(line) => {
+            format!("{} ripple is normal with one plate", line.print())
+        }
+        Beside::HeaterHum(line) => format!(
+            "{} is not this rectifier's ripple and DC is as it should be: check heater to cathode \
+             leakage, heater centre tap, ground loop, lead dress",
+            line.print()
+        ),
+        Beside::DeadPlate => {
+            "hum at the line's frequency with DC low: check the rectifier's other plate, its \
+             winding half and lead, before any capacitor"
+                .into()
+        }
+        Beside::OddFrequency(other) => format!(
+            "{} is neither the line nor its ripple: motorboating or a wrong reading",
+            other.print()
+        ),
+        Beside::LowLine { line, nominal } => format!(
+            "line {} against {} on the plate: DC is low for that reason",
+            v(*line),
+            v(*nominal)
+        ),
+        Beside::Dc { node, read, expected } => {
+            let (read_v, expected_v) = (in_volts(*read), in_volts(*expected));
+            let check = if read_v < expected_v {
+                "weak rectifier, a load or a leak not told, a dropping resistor gone high"
+            } else {
+                "a tube out or cold, a load less than told, a resistor bypassed"
+            };
+            format!("{node} reads {} DC, {} expected: {check}", v(*read), v(*expected))
+        }
+        Beside::NoDc { node } => format!(
+            "{node} has no DC while the node ahead has: what feeds it is open, or it is shorted; \
+             measure ohms, unplugged and discharged"
+        ),
+        Beside::NoDrop { node, ahead, expected } => format!(
+            "{node} stands at {ahead}'s volts, {} less expected: what feeds it is bypassed, or \
+             both lugs are tied",
+            v(*expected)
+        ),
+        Beside::SameHum { node, ahead } => format!(
+            "{node} hums as {ahead} does: its section does nothing; check that its negative goes \
+             where the drawing has it, and any earlier repair"
+        ),
+        Beside::More { node } => format!(
+            "{node} has more capacitance than stamped: look for a part of an earlier repair still \
+             across it"
+        ),
+    }
+}
+
+/// What a bridge would show, or why it must not be done.
+#[must_use]
+pub fn bridge(of: &Bridge, found: &Diagnosis) -> String {
+    let name = found.sections.get(of.section).map_or("", |section| section.name.as_str());
+    let across = format!("{} across {name}", part(&of.part));
+    match &of.shows {
+        Ok(nodes) => {
+            let node = |((hum, dc), lug): (&(Voltage, Voltage), &crate::fault::Lug)| {
+                format!("{} {} AC, {} DC", lug.name, v(*hum), v(*dc))
+            };
+            let shows: Vec<String> = nodes.iter().zip(&found.lugs).map(node).collect();
+            format!("{across} should show {}", shows.join("; "))
+        }
+        Err(NoBridge::Doubler) => format!(
+            "never across {name}: a doubler's own capacitor has the line or B+ on its negative"
+        ),
+        Err(NoBridge::Rating(peak)) => {
+            format!("not {across}: {} before tubes draw; take a part rated at least that", v(*peak))
+        }
+        Err(NoBridge::Unsolved) => format!("{across}: not worked out"),
+    }
+}

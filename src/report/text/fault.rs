@@ -1,0 +1,137 @@
+//! Which section has failed, on one screen.
+
+use super::page::{Page, WIDTH, bold, pad};
+use crate::{
+    fault::{CONFIDENCE, Diagnosis},
+    quantity::Voltage,
+    report::fault::{BRIDGING, OLD, READING, beside, bridge, explanation, section, v, whole},
+};
+
+/// Most lines of the first answer.
+const LINES: usize = 24;
+
+/// The diagnosis on one screen; the first caution stands at its end.
+#[must_use]
+pub fn page(found: &Diagnosis, cautions: &[String]) -> Page {
+    let mut page = Page::new();
+    headline(found, &mut page);
+    lugs(found, &mut page);
+    sections(found, &mut page);
+    let mut last = Page::new();
+    cautions.iter().take(1).for_each(|caution| last.labelled("CAUTION", caution));
+    let mut more = Vec::new();
+    more.extend(found.beside.iter().map(|of| ("not can", beside(of))));
+    more.extend(found.bridges.iter().map(|of| ("bridge", bridge(of, found))));
+    if found.bridges.iter().any(|of| of.shows.is_ok()) {
+        more.push(("how", BRIDGING.to_owned()));
+    }
+    if found.sections.iter().any(|s| s.service == crate::fault::Service::Stays) {
+        more.push(("old", OLD.to_owned()));
+    }
+    add(&mut page, &more, last.len());
+    page.append(last);
+    page
+}
+
+/// What stands behind the figures, below them.
+#[must_use]
+pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
+    let mut page = Page::new();
+    page.gap();
+    for (i, of) in found.explanations.iter().enumerate() {
+        let says = format!(
+            "{}: {}; misfit {:.1}, ranked by {:.1}",
+            i + 1,
+            explanation(of, &found.sections),
+            of.misfit,
+            of.score
+        );
+        page.labelled("explains", &says);
+    }
+    found.beside.iter().for_each(|of| page.labelled("not can", &beside(of)));
+    found.bridges.iter().for_each(|of| page.labelled("bridge", &bridge(of, found)));
+    page.labelled("how", BRIDGING);
+    for how in READING {
+        page.labelled("reading", how);
+    }
+    page.labelled("old", OLD);
+    page.labelled(
+        "method",
+        "the supply solved backwards: capacitance and esr by least squares of the logarithms of \
+         all AC readings and of the first node's DC, each weighed by what it may be off by; a \
+         failed section costs 5.99 of misfit (chi squared, two unknowns, 95 %); ranges are all \
+         that stays within 3.84 of the best (chi squared, one unknown, 95 %)",
+    );
+    page.labelled(
+        "leakage",
+        "limit of its era: k C + 0.3 mA, k = 0.01 to 100 V, 0.02 to 250 V, 0.025 to 350 V, 0.04 \
+         above, C in µF (JAN-C-62 and makers' manuals, as handed down)",
+    );
+    found.assumed.iter().for_each(|assumed| page.labelled("assumed", assumed));
+    cautions.iter().skip(1).for_each(|caution| page.labelled("CAUTION", caution));
+    page
+}
+
+fn headline(found: &Diagnosis, page: &mut Page) {
+    page.labelled("fault", &whole(found));
+    if found.unexplained {
+        let says =
+            "the readings don't fit that either: check them, the loads, and what feeds each lug";
+        page.labelled("but", says);
+    }
+    let kind = if found.average { "average" } else { "true-rms" };
+    let says = format!(
+        "{:.0} % sure; {kind} meter good to {} %, loads as known, line {}",
+        100.0 * CONFIDENCE,
+        crate::quantity::significant(100.0 * found.meter_error, 2),
+        v(found.line)
+    );
+    page.labelled("ranges", &says);
+}
+
+fn lugs(found: &Diagnosis, page: &mut Page) {
+    let of = |x: Option<Voltage>| x.map_or_else(|| "-".to_owned(), v);
+    let line = |cells: [String; 7]| {
+        let [name, rest @ ..] = cells;
+        let start = pad(&name, WIDTH - 68);
+        rest.iter().fold(start, |line, cell| format!("{line}{cell:>11}"))
+    };
+    page.line(bold(&line(
+        ["lug", "AC read", "explained", "stamped", "DC read", "explained", "stamped"]
+            .map(Into::into),
+    )));
+    for lug in found.lugs.iter().take(6) {
+        page.line(line([
+            lug.name.clone(),
+            of(lug.hum),
+            v(lug.hum_explained),
+            of(lug.hum_stamped),
+            of(lug.dc),
+            v(lug.dc_explained),
+            of(lug.dc_stamped),
+        ]));
+    }
+}
+
+fn sections(found: &Diagnosis, page: &mut Page) {
+    for of in found.sections.iter().take(6) {
+        page.labelled(of.service.name(), &format!("{}: {}", of.name, section(of)));
+    }
+}
+
+/// Adds what fits on the screen, and says where the rest is.
+fn add(page: &mut Page, more: &[(&str, String)], last: usize) {
+    let mut left = 0;
+    for (label, text) in more {
+        let mut next = Page::new();
+        next.labelled(label, text);
+        if page.len() + next.len() + last + 1 > LINES {
+            left += 1;
+        } else {
+            page.append(next);
+        }
+    }
+    if left > 0 {
+        page.labelled("more", "--explain has the rest");
+    }
+}

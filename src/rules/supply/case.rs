@@ -1,0 +1,376 @@
+//! A can in its supply: the circuit of the job, and what it does with the can as
+//! stamped, which every set is held against.
+
+use thiserror::Error;
+
+use super::{
+    place::AtSupply,
+    worked::{AtLines, Worked},
+};
+use crate::{
+    chassis::{Chassis, End, Fitted, Lacking, Solved, equivalent},
+    derating::{Base, resistance},
+    job::{Feed, Heaters, Job, Point, SectionOf, Standby, Usage},
+    quantity::{Power, Resistance, Temperature, Voltage, hertz_of, in_hertz, microfarads, ohms},
+    rectifiers::Cathode,
+    rules::{Candidate, context::Body},
+    set::Connection,
+    supply::{
+        Branch, Capacitor, Circuit, Law, Node, Place as Spot, StartUp, SupplyError, start_up,
+    },
+};
+
+/// A resistor that feeds a node.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Dropping {
+    /// The node it feeds.
+    pub node: usize,
+    /// Its resistance.
+    pub resistance: Resistance,
+    /// What it may dissipate, where that is known.
+    pub rating: Option<Power>,
+}
+
+/// What a bias section's job says of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bias {
+    /// Where its positive goes.
+    pub positive: Option<Point>,
+}
+
+/// A can in its supply.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SupplyCase {
+    /// The supply.
+    pub chassis: Chassis,
+    /// Which of the job's cans is judged.
+    pub can: usize,
+    /// The stamped can in today's circuit.
+    pub original: Worked,
+    /// The stamped can with the rectifier the set was made with, at the measured
+    /// line; one entry an end, none where that is the one it has.
+    pub original_device: Vec<Solved>,
+    /// Temperature beside the parts.
+    pub ambient: Option<Temperature>,
+    /// Resistors between nodes.
+    pub resistors: Vec<Dropping>,
+    circuit: Circuit,
+    ends: Vec<End>,
+    heaters: Option<Heaters>,
+    standby: Option<Standby>,
+    cathode: Option<Cathode>,
+    bias: Vec<Option<Bias>>,
+    series_negative: Option<Point>,
+}
+
+/// Why a job's supply can't be judged by.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum NoSupply {
+    /// The job leaves open what the engine needs.
+    #[error("the supply is not known: {}", list(.0))]
+    Lacking(Vec<Lacking>),
+    /// The circuit as the job has it can't be solved with the can as stamped.
+    #[error("the supply can't be worked out with the can as stamped: {0}")]
+    Unsolved(#[from] SupplyError),
+    /// There is no such can.
+    #[error("the job has no can {0}")]
+    NoCan(usize),
+}
+
+/// What a closed can adds to the temperature beside it, K (design §6; common
+/// practice, no source).
+const CLOSED_CAN_K: f64 = 10.0;
+
+impl SupplyCase {
+    /// The can at `can` in the supply of `job`; `restuffed` where the new parts
+    /// go inside the old can.
+    ///
+    /// # Errors
+    /// The job does not tell enough, or its circuit can't be solved.
+    pub fn of(job: &Job, can: usize, restuffed: bool) -> Result<Self, NoSupply> {
+        let sections = job.cans.get(can).ok_or(NoSupply::NoCan(can))?.reading.can.sections().len();
+        let chassis = Chassis::of(job).map_err(NoSupply::Lacking)?;
+        let device = job.rectifier.device.as_ref();
+        let closed = if restuffed { CLOSED_CAN_K } else { 0.0 };
+        let ambient = job
+            .chassis
+            .ambient
+            .map(|t| crate::quantity::celsius(crate::quantity::in_celsius(t) + closed));
+        let empty = Worked { ends: Vec::new(), start: None };
+        let mut case = Self {
+            original: empty,
+            original_device: Vec::new(),
+            ambient,
+            resistors: resistors(job),
+            circuit: chassis.circuit(chassis.line(), &chassis.stamped(), End::Nominal),
+            ends: Vec::new(),
+            heaters: job.chassis.heaters,
+            standby: job.rectifier.standby,
+            cathode: device.and_then(crate::job::Device::cathode),
+            bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
+            series_negative: job.cans.get(can).and_then(|can| can.negative),
+            chassis,
+            can,
+        };
+        case.ends = case.possible_ends()?;
+        case.original = case.work_out(&case.chassis.stamped())?;
+        let added = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+        case.original_device = case.with_original_device(added)?;
+        Ok(case)
+    }
+
+    /// The supply with `fitted` capacitors, switching on included.
+    ///
+    /// # Errors
+    /// It can't settle: its load pulls it down, or a value is out of range.
+    pub fn work_out(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
+        self.with_start(self.settle(fitted)?)
+    }
+
+    /// The steady states alone. The rules that need switching on then say
+    /// nothing, so a grade from these is one that no start can better; it costs
+    /// a hundredth of what [`work_out`](Self::work_out) does.
+    ///
+    /// # Errors
+    /// As [`work_out`](Self::work_out).
+    pub fn settle(&self, fitted: &Fitted) -> Result<Worked, SupplyError> {
+        let ends: Result<_, SupplyError> =
+            self.ends.iter().map(|end| self.at_end(fitted, *end)).collect();
+        Ok(Worked { ends: ends?, start: None })
+    }
+
+    /// The same with switching on, where a rule needs it.
+    ///
+    /// # Errors
+    /// As [`work_out`](Self::work_out).
+    pub fn with_start(&self, settled: Worked) -> Result<Worked, SupplyError> {
+        let start = match settled.ends.first() {
+            Some(first) if self.has_choke() => {
+                Some((starting(&first.measured)?, Some(starting(&first.high)?)))
+            }
+            Some(first) if self.is_tube() => Some((starting(&first.measured)?, None)),
+            _ => None,
+        };
+        Ok(Worked { start, ..settled })
+    }
+
+    /// Whether a rule needs to know what happens at switching on.
+    #[must_use]
+    pub fn needs_start(&self) -> bool {
+        self.has_choke() || self.is_tube()
+    }
+
+    /// The capacitors of the supply with `candidates`, one a section of the can,
+    /// in the place of the can's.
+    #[must_use]
+    pub fn fitted(&self, candidates: &[Candidate]) -> Fitted {
+        let mut fitted = self.chassis.stamped();
+        for (section, candidate) in candidates.iter().enumerate() {
+            if let Some(station) = self.station(section) {
+                fitted = fitted.with(station, self.capacitor(candidate));
+            }
+        }
+        fitted
+    }
+
+    /// Where a section of the can stands; `None` for a bypass and the like.
+    #[must_use]
+    pub fn station(&self, section: usize) -> Option<usize> {
+        self.chassis.station(SectionOf { can: self.can, section })
+    }
+
+    /// Which section of the can stands at a node.
+    #[must_use]
+    pub fn section_at(&self, spot: Spot) -> Option<usize> {
+        let station = self.chassis.stations().iter().find(|station| station.place == spot)?;
+        station.section.filter(|of| of.can == self.can).map(|of| of.section)
+    }
+
+    /// The name of a node.
+    #[must_use]
+    pub fn node_name(&self, node: usize) -> &str {
+        self.chassis.node_names().nth(node).unwrap_or("the supply")
+    }
+
+    /// What the section at `section` needs to know of its place in the supply.
+    #[must_use]
+    pub fn at(&self, section: usize) -> AtSupply {
+        AtSupply::new(self, section)
+    }
+
+    /// The base that printed ripple ratings are taken at.
+    #[must_use]
+    pub fn base(&self) -> Base {
+        Base::of_line(self.chassis.frequency())
+    }
+
+    /// Whether the rectifier is a tube: its law, where nobody told how it is heated.
+    #[must_use]
+    pub fn is_tube(&self) -> bool {
+        self.cathode.map_or_else(|| self.law_of_tube(), |c| c != Cathode::SolidState)
+    }
+
+    /// Whether a choke, or a field coil, feeds a node.
+    #[must_use]
+    pub fn has_choke(&self) -> bool {
+        self.chokes().next().is_some()
+    }
+
+    /// The choke between the rectifier and the first capacitor, as the node
+    /// behind it and its inductance in H.
+    #[must_use]
+    pub fn input_choke(&self) -> Option<(usize, f64)> {
+        let bare = self.nodes().first().is_some_and(|first| first.capacitor.is_none());
+        let stacked =
+            !matches!(self.chassis.connection(), crate::job::Connection::FullWaveDoubler { .. });
+        self.chokes()
+            .filter(|_| bare && stacked)
+            .find_map(|(node, from, henry)| (from == 0).then_some((node, henry)))
+    }
+
+    /// Whether a heater string warms the rectifier together with its loads.
+    #[must_use]
+    pub fn warms_with_loads(&self) -> bool {
+        self.heaters == Some(Heaters::Series) && self.is_tube()
+    }
+
+    pub(super) fn standby(&self) -> Option<Standby> {
+        self.standby
+    }
+
+    pub(super) fn bias(&self, section: usize) -> Option<Bias> {
+        self.bias.get(section).copied().flatten()
+    }
+
+    pub(super) fn negative_of_can(&self) -> Option<Point> {
+        self.series_negative
+    }
+
+    /// AC volts rms of the winding at both lines.
+    #[must_use]
+    pub fn winding(&self) -> AtLines<Voltage> {
+        AtLines {
+            measured: self.chassis.winding(self.chassis.line()),
+            high: self.chassis.winding(self.chassis.high_line()),
+        }
+    }
+
+    /// Series resistance of a body at the base of its rating, Ω, where its list
+    /// tells it.
+    #[must_use]
+    pub fn esr_ohm(&self, body: &Body) -> Option<f64> {
+        let from_loss = |tan| {
+            let base = hertz_of(self.base().hertz());
+            resistance::from_loss_factor(tan, base, microfarads(body.capacitance_uf))
+        };
+        body.esr_ohm.or_else(|| body.tan_delta.map(from_loss).map(crate::quantity::in_ohms))
+    }
+
+    /// One capacitor that acts as a candidate does.
+    #[must_use]
+    pub fn capacitor(&self, candidate: &Candidate) -> Capacitor {
+        let one = |body: &Body| Capacitor {
+            capacitance: microfarads(body.capacitance_uf),
+            esr: ohms(self.esr_ohm(body).unwrap_or(0.0)),
+        };
+        let each: Vec<Capacitor> = candidate.bodies.iter().map(one).collect();
+        match candidate.connection {
+            Connection::Series => Capacitor {
+                capacitance: microfarads(candidate.capacitance_uf),
+                esr: each.iter().map(|c| c.esr).fold(ohms(0.0), |sum, esr| sum + esr),
+            },
+            _ if each.is_empty() => {
+                Capacitor { capacitance: microfarads(candidate.capacitance_uf), esr: ohms(0.0) }
+            }
+            _ => equivalent(&each, self.chassis.ripple()),
+        }
+    }
+
+    /// The ends of the loads' range that the supply can carry with the can as
+    /// stamped: it did, so what it can't carry is not what the set draws. In the
+    /// place of such an end comes the middle.
+    fn possible_ends(&self) -> Result<Vec<End>, SupplyError> {
+        let stamped = self.chassis.stamped();
+        let mut ends = Vec::new();
+        for end in self.chassis.loads().ends() {
+            let found = match self.at_end(&stamped, *end) {
+                Ok(_) => *end,
+                Err(_) if *end == End::High && self.at_end(&stamped, End::Nominal).is_ok() => {
+                    End::Nominal
+                }
+                Err(_) if *end == End::High && !ends.is_empty() => continue,
+                Err(error) => return Err(error),
+            };
+            ends.push(found);
+        }
+        Ok(ends)
+    }
+
+    fn at_end(&self, fitted: &Fitted, end: End) -> Result<AtLines<Solved>, SupplyError> {
+        let (line, most) = (self.chassis.line(), self.chassis.high_line());
+        let measured = self.chassis.solve(line, fitted, end)?;
+        let high =
+            if most > line { self.chassis.solve(most, fitted, end)? } else { measured.clone() };
+        Ok(AtLines { measured, high })
+    }
+
+    /// The original rectifier had no resistance `added` to its plate leads: that
+    /// came with the one that was put in its place.
+    fn with_original_device(&self, added: Resistance) -> Result<Vec<Solved>, SupplyError> {
+        let Some(chassis) = self.chassis.with_original() else { return Ok(Vec::new()) };
+        let chassis = chassis.with_added(-added);
+        let ends = self.ends.iter();
+        ends.map(|end| chassis.solve(chassis.line(), &chassis.stamped(), *end)).collect()
+    }
+
+    /// The nodes with the can as stamped.
+    pub(super) fn nodes(&self) -> &[Node] {
+        &self.circuit.nodes
+    }
+
+    fn law_of_tube(&self) -> bool {
+        matches!(self.circuit.law, Law::ThreeHalves { .. })
+    }
+
+    /// Each choke as the node behind it, the node before it and its inductance.
+    fn chokes(&self) -> impl Iterator<Item = (usize, usize, f64)> {
+        self.nodes().iter().enumerate().filter_map(|(node, of)| match of.feed?.branch {
+            Branch::Choke { inductance, .. } => {
+                Some((node, of.feed?.from, crate::quantity::in_henries(inductance)))
+            }
+            Branch::Resistor(_) => None,
+        })
+    }
+}
+
+/// Ripple frequency that a capacitor's current has, Hz: a doubler's own are
+/// charged once a line cycle.
+#[must_use]
+pub fn ripple_hertz(case: &SupplyCase, spot: Spot) -> f64 {
+    match spot {
+        Spot::Cell(_) => in_hertz(case.chassis.frequency()),
+        Spot::Node(_) => in_hertz(case.chassis.ripple()),
+    }
+}
+
+fn starting(solved: &Solved) -> Result<StartUp, SupplyError> {
+    start_up(&solved.circuit, &solved.steady)
+}
+
+fn resistors(job: &Job) -> Vec<Dropping> {
+    let resistor = |(node, of): (usize, &crate::job::Node)| match of.feed {
+        Feed::Resistor { ohms, rating, .. } => Some(Dropping { node, resistance: ohms, rating }),
+        _ => None,
+    };
+    job.nodes.iter().enumerate().filter_map(resistor).collect()
+}
+
+fn bias(job: &Job, of: SectionOf) -> Option<Bias> {
+    let other = job.others.iter().find(|other| other.section == of)?;
+    let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
+    is_bias.then_some(Bias { positive: other.positive })
+}
+
+fn list(lacking: &[Lacking]) -> String {
+    lacking.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+}

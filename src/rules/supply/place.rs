@@ -1,0 +1,108 @@
+//! What a section's place in the supply asks of a part, whatever else is fitted.
+
+use super::{
+    case::{Bias, SupplyCase},
+    worked::AtLines,
+};
+use crate::{
+    job::{Connection, Point, Standby},
+    quantity::in_volts,
+    supply::Place as Spot,
+};
+
+/// A section's place in the supply.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtSupply {
+    /// Which capacitor of the supply it is; `None` for a bypass, a bias section
+    /// and the like.
+    pub spot: Option<Spot>,
+    /// Peak that it reaches with nothing drawn, V: √2 × winding, twice that at
+    /// the output of a doubler.
+    pub open_v: AtLines<f64>,
+    /// What the peak before the tubes draw rests on.
+    pub peak: PeakBasis,
+    /// Whether the rectifier warms together with its loads.
+    pub warms_with_loads: bool,
+    /// Whether it stands ahead of a standby switch in the direct current.
+    pub ahead_of_switch: bool,
+    /// Its place in a half-wave doubler.
+    pub doubler: Option<InDoubler>,
+    /// What the job says of a bias section.
+    pub bias: Option<Bias>,
+}
+
+/// What the peak before the tubes draw rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PeakBasis {
+    /// √2 × winding: nothing overshoots.
+    Winding,
+    /// √2 × winding at least; a choke may make it more.
+    Overshoot,
+    /// Behind an input choke whose bleeder holds it down.
+    Bled,
+}
+
+/// A place in a half-wave doubler.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum InDoubler {
+    /// Between line and rectifier; where its negative goes, if the job says.
+    Series(Option<Point>),
+    /// The reservoir at the output.
+    Output,
+}
+
+impl AtSupply {
+    pub(super) fn new(case: &SupplyCase, section: usize) -> Self {
+        let station = case.station(section).and_then(|at| case.chassis.stations().get(at));
+        let spot = station.map(|station| station.place);
+        let lift = if is_doubled(case, spot) { 2.0 } else { 1.0 };
+        let peak = |winding| lift * 2_f64.sqrt() * in_volts(winding);
+        let winding = case.winding();
+        Self {
+            spot,
+            open_v: AtLines { measured: peak(winding.measured), high: peak(winding.high) },
+            peak: basis(case),
+            warms_with_loads: case.warms_with_loads(),
+            ahead_of_switch: case.standby() == Some(Standby::Dc) && is_first(case, spot),
+            doubler: in_doubler(case, spot),
+            bias: case.bias(section),
+        }
+    }
+}
+
+/// A doubler's own capacitors take one peak, what follows takes two.
+fn is_doubled(case: &SupplyCase, spot: Option<Spot>) -> bool {
+    let doubler = matches!(
+        case.chassis.connection(),
+        Connection::FullWaveDoubler { .. } | Connection::HalfWaveDoubler { .. }
+    );
+    doubler && !matches!(spot, Some(Spot::Cell(_)))
+}
+
+fn basis(case: &SupplyCase) -> PeakBasis {
+    match case.input_choke() {
+        Some(_) if super::bleed::ampere(case) > 0.0 => PeakBasis::Bled,
+        None if case.has_choke() => PeakBasis::Overshoot,
+        Some(_) | None => PeakBasis::Winding,
+    }
+}
+
+/// The job does not say where along the lead the switch stands: what the
+/// rectifier charges first is taken to be ahead of it.
+fn is_first(case: &SupplyCase, spot: Option<Spot>) -> bool {
+    let first = case.nodes().iter().position(|node| node.capacitor.is_some());
+    match spot {
+        Some(Spot::Cell(_)) => true,
+        Some(Spot::Node(node)) => Some(node) == first,
+        None => false,
+    }
+}
+
+fn in_doubler(case: &SupplyCase, spot: Option<Spot>) -> Option<InDoubler> {
+    let Connection::HalfWaveDoubler { .. } = case.chassis.connection() else { return None };
+    match spot? {
+        Spot::Cell(_) => Some(InDoubler::Series(case.negative_of_can())),
+        Spot::Node(0) => Some(InDoubler::Output),
+        Spot::Node(_) => None,
+    }
+}

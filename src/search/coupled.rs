@@ -1,0 +1,382 @@
+//! What the solved supply says of sets, for the search.
+//!
+//! The rules that read the circuit see of each section only the capacitance and
+//! the esr that act there, so each distinct choice of these is solved once. A
+//! set that is about to be kept is always judged by its own circuit; corners
+//! only decide what is left out:
+//!
+//! - Within a frame every capacitance is fixed and only esr varies. Where a rule
+//!   fails with the least esr everywhere and with the most, it fails in between.
+//! - Below a branch the open sections may take any capacitance of their window.
+//!   Where one and the same rule fails with the most capacitance and the least
+//!   esr, and again with the least and the most, the branch is left.
+//!
+//! Both rest on figures of the circuit moving one way with each capacitance and
+//! esr, which `tests/supply` and the comparison with brute force check.
+
+use std::{cell::RefCell, collections::HashMap, rc::Rc};
+
+use super::{
+    fault::{Fault, planted},
+    fill::{Frame, Members, Slot},
+    lines::{Lines, candidate},
+    section::SectionView,
+};
+use crate::{
+    chassis::Fitted,
+    judge::Case,
+    part::Part,
+    quantity::{in_microfarads, in_ohms, microfarads, ohms},
+    rules::{
+        self, Candidate, Grade, Place, Rule,
+        supply::{self, SupplyCase, Trial, Worked},
+    },
+    set::{Leaf, StandIn},
+    supply::Capacitor,
+};
+
+/// What was worked out, by the bits of capacitance and esr at each station.
+type Known = HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>;
+
+/// A supply with what was worked out of it so far.
+#[derive(Debug)]
+pub(super) struct Coupled<'c> {
+    supply: &'c SupplyCase,
+    places: &'c [Place<'c>],
+    parts: &'c [Part],
+    /// Steady states alone; `None` can't be solved.
+    settled: RefCell<Known>,
+    /// With switching on, which costs far more and is asked of whole sets only.
+    started: RefCell<Known>,
+    /// By the window of a section.
+    most_esr: RefCell<HashMap<[u64; 2], f64>>,
+    /// Whether any set was turned down: until then no branch is looked at.
+    failed: RefCell<bool>,
+}
+
+/// What may stand in for a section in one frame.
+struct Variant {
+    candidate: Candidate,
+    capacitor: Capacitor,
+    /// One electrical class a list of the slot.
+    classes: Vec<usize>,
+}
+
+impl<'c> Coupled<'c> {
+    pub(super) fn new(case: &'c Case, parts: &'c [Part]) -> Option<Self> {
+        Some(Self {
+            supply: case.supply.as_ref()?,
+            places: &case.places,
+            parts,
+            settled: RefCell::default(),
+            started: RefCell::default(),
+            most_esr: RefCell::default(),
+            failed: RefCell::new(false),
+        })
+    }
+
+    /// The grade of a set by every rule but those about its negatives.
+    pub(super) fn grade(&self, sections: &[StandIn]) -> Grade {
+        let candidates: Vec<Candidate> =
+            sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
+        let fitted = self.supply.fitted(&candidates);
+        if planted(Fault::CoupledForgotten) {
+            return Grade::Pass;
+        }
+        let of = |worked: Option<Rc<Worked>>| match worked {
+            Some(worked) => supply::coupled_grade(&self.trial(&candidates, &worked), self.parts),
+            None => Grade::Fail,
+        };
+        let mut grade = of(self.solved(&fitted));
+        if grade < Grade::Fail && self.supply.needs_start() {
+            grade = of(self.started(&fitted));
+        }
+        if grade > Grade::Pass {
+            *self.failed.borrow_mut() = true;
+        }
+        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
+        local.fold(grade, Grade::max)
+    }
+
+    /// Whether no set at all can reach `level`.
+    pub(super) fn bars_all(&self, level: Grade) -> bool {
+        supply::case_grade(self.supply) > level
+    }
+
+    /// Whether some set was no pass.
+    pub(super) fn has_failed(&self) -> bool {
+        *self.failed.borrow()
+    }
+
+    /// The frames of the same shape whose parts can reach `level`, each with one
+    /// number of findings that lack a figure, the fewest first.
+    pub(super) fn frames(&self, lines: &Lines, frame: &Frame, level: Grade) -> Vec<Frame> {
+        let variants: Vec<Vec<Variant>> =
+            frame.sections.iter().map(|slot| self.variants(lines, frame, slot)).collect();
+        let Some(kept) = self.kept(&variants, level) else { return Vec::new() };
+        let mut frames = vec![Frame {
+            grade: level,
+            not_judged: 0,
+            can: frame.can.clone(),
+            sections: Vec::new(),
+            ..*frame
+        }];
+        let sections = frame.sections.iter().zip(variants.iter().zip(&kept)).enumerate();
+        for (section, (slot, (variants, kept))) in sections {
+            let choices = self.choices(lines, section, slot, variants, kept);
+            frames = frames.iter().flat_map(|f| choices.iter().map(|c| with(f, c))).collect();
+        }
+        frames.sort_by_key(|frame| frame.not_judged);
+        frames
+    }
+
+    /// Which variants of each section may be part of a set at `level`; `None`
+    /// where no set of the frame can be.
+    fn kept(&self, variants: &[Vec<Variant>], level: Grade) -> Option<Vec<Vec<bool>>> {
+        let at = |pick: fn(f64, f64) -> bool| -> Option<Vec<Candidate>> {
+            variants.iter().map(|of| Some(extreme(of, pick)?.candidate.clone())).collect()
+        };
+        let corners = [at(|a, b| a < b)?, at(|a, b| a > b)?];
+        let worked: Vec<Option<Rc<Worked>>> =
+            corners.iter().map(|c| self.solved(&self.supply.fitted(c))).collect();
+        let trials: Option<Vec<Trial>> = (corners.iter().zip(&worked))
+            .map(|(candidates, worked)| Some(self.trial(candidates, worked.as_deref()?)))
+            .collect();
+        let Some(trials) = trials else {
+            return Some(variants.iter().map(|of| vec![true; of.len()]).collect());
+        };
+        if Self::fails_at_all(&trials, level) {
+            *self.failed.borrow_mut() = true;
+            return None;
+        }
+        let kept = |(place, of): (&Place, &Vec<Variant>)| -> Vec<bool> {
+            let grade = |trial: &Trial, variant: &Variant| {
+                supply::section_grade(trial, place, &variant.candidate)
+            };
+            of.iter().map(|v| trials.iter().any(|trial| grade(trial, v) <= level)).collect()
+        };
+        let kept: Vec<Vec<bool>> = self.places.iter().zip(variants).map(kept).collect();
+        if kept.iter().any(|of| !of.contains(&true)) {
+            *self.failed.borrow_mut() = true;
+            return None;
+        }
+        Some(kept)
+    }
+
+    /// Whether one rule about the whole set is worse than `level` in every trial.
+    fn fails_at_all(trials: &[Trial], level: Grade) -> bool {
+        let offends = |trial: &Trial| -> Vec<(Rule, usize)> {
+            let each = supply::set_rulings(trial).into_iter();
+            each.filter(|(.., ruling)| ruling.grade() > level).map(|(r, at, _)| (r, at)).collect()
+        };
+        let Some((first, rest)) = trials.split_first() else { return false };
+        let mut common = offends(first);
+        for trial in rest {
+            let other = offends(trial);
+            common.retain(|one| other.contains(one));
+        }
+        !common.is_empty()
+    }
+
+    /// Whether no set with these slots for the first sections, in the order
+    /// given, can reach `level`.
+    pub(super) fn bars(
+        &self,
+        lines: &Lines,
+        can: Option<&Rc<Members>>,
+        chosen: &[(usize, &Slot)],
+        views: &[SectionView],
+        level: Grade,
+    ) -> bool {
+        let mut corners = [self.open(lines, views, true), self.open(lines, views, false)];
+        let mut candidates: Vec<Candidate> =
+            self.places.iter().map(|p| Candidate::bare(p.stamped_uf, p.stamped_v)).collect();
+        let mut of_chosen = Vec::new();
+        for &(section, slot) in chosen {
+            let variants = self.variants_of(lines, can, slot);
+            for (fitted, pick) in
+                corners.iter_mut().zip([|a: f64, b: f64| a < b, |a: f64, b: f64| a > b])
+            {
+                let Some(variant) = extreme(&variants, pick) else { return true };
+                if let Some(station) = self.supply.station(section) {
+                    *fitted = fitted.clone().with(station, variant.capacitor);
+                }
+                candidates[section] = variant.candidate.clone();
+            }
+            of_chosen.push((section, variants));
+        }
+        let worked: Vec<Option<Rc<Worked>>> = corners.iter().map(|f| self.solved(f)).collect();
+        let trials: Option<Vec<Trial>> =
+            worked.iter().map(|w| Some(self.trial(&candidates, w.as_deref()?))).collect();
+        let Some(trials) = trials else { return false };
+        if Self::fails_at_all(&trials, level) {
+            return true;
+        }
+        of_chosen.iter().any(|(section, variants)| {
+            let fails = |trial: &Trial, v: &Variant| {
+                supply::section_grade(trial, &self.places[*section], &v.candidate) > level
+            };
+            variants.iter().all(|v| trials.iter().all(|trial| fails(trial, v)))
+        })
+    }
+
+    /// Every section at one end of what its window lets in.
+    fn open(&self, lines: &Lines, views: &[SectionView], most: bool) -> Fitted {
+        let mut fitted = self.supply.chassis.stamped();
+        for (section, view) in views.iter().enumerate() {
+            let Some(station) = self.supply.station(section) else { continue };
+            let (low, high) = view.window();
+            let uf = if most { high.min(MOST_TIMES * view.stamped_uf()) } else { low };
+            let esr = if most { 0.0 } else { self.most_esr(lines, (low, high)) };
+            fitted =
+                fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
+        }
+        fitted
+    }
+
+    /// The most esr that a stand-in for a section has, worked out once a window.
+    fn most_esr(&self, lines: &Lines, window: (f64, f64)) -> f64 {
+        let key = [window.0.to_bits(), window.1.to_bits()];
+        let most = || lines.most_esr(window, |body| self.supply.esr_ohm(body));
+        *self.most_esr.borrow_mut().entry(key).or_insert_with(most)
+    }
+
+    /// What each list of a slot may hold, split by whether it lacks figures.
+    fn choices(
+        &self,
+        lines: &Lines,
+        section: usize,
+        slot: &Slot,
+        variants: &[Variant],
+        kept: &[bool],
+    ) -> Vec<(u32, Slot)> {
+        let place = &self.places[section];
+        let mut groups: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
+        for (variant, _) in variants.iter().zip(kept).filter(|(_, kept)| **kept) {
+            let lacks = supply::lacking_at(self.supply, place, &variant.candidate, self.parts);
+            groups.push((lacks, variant.classes.iter().map(|c| vec![*c]).collect()));
+        }
+        merged(groups, slot.is_twice_the_same())
+            .into_iter()
+            .map(|(lacks, classes)| (lacks, slot.restricted(lines, &classes)))
+            .collect()
+    }
+
+    fn variants(&self, lines: &Lines, frame: &Frame, slot: &Slot) -> Vec<Variant> {
+        self.variants_of(lines, frame.can.as_ref(), slot)
+    }
+
+    /// One variant for each way to choose an electrical class for each list.
+    fn variants_of(&self, lines: &Lines, can: Option<&Rc<Members>>, slot: &Slot) -> Vec<Variant> {
+        let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
+        for members in slot.lists() {
+            let classes = lines.classes_of(members.parts());
+            let longer = |way: &Vec<usize>| -> Vec<Vec<usize>> {
+                classes.iter().map(|class| [&way[..], &[*class]].concat()).collect()
+            };
+            ways = ways.iter().flat_map(longer).collect();
+        }
+        if slot.is_twice_the_same() {
+            ways.retain(|way| way.first() <= way.last());
+        }
+        let variant = |classes: Vec<usize>| {
+            let candidate = self.candidate(lines, can, slot, &classes);
+            let capacitor = self.supply.capacitor(&candidate);
+            Variant { candidate, capacitor, classes }
+        };
+        ways.into_iter().map(variant).collect()
+    }
+
+    fn candidate(
+        &self,
+        lines: &Lines,
+        can: Option<&Rc<Members>>,
+        slot: &Slot,
+        classes: &[usize],
+    ) -> Candidate {
+        let body = can.and_then(|can| can.parts().first().copied()).unwrap_or_default();
+        let own = slot.sections_of_can().iter().map(|&section| Leaf { part: body, section });
+        let added = classes.iter().flat_map(|&class| {
+            std::iter::repeat_n(Leaf { part: lines.classes[class].part, section: 0 }, slot.copies())
+        });
+        candidate(self.parts, slot.connection(), own.chain(added).collect())
+    }
+
+    fn trial<'t>(&'t self, candidates: &'t [Candidate], worked: &'t Worked) -> Trial<'t> {
+        Trial { case: self.supply, places: self.places, candidates, worked }
+    }
+
+    fn solved(&self, fitted: &Fitted) -> Option<Rc<Worked>> {
+        let key = Self::key(fitted);
+        if let Some(known) = self.settled.borrow().get(&key) {
+            return known.clone();
+        }
+        let settled = self.supply.settle(fitted).ok().map(Rc::new);
+        self.settled.borrow_mut().insert(key, settled.clone());
+        settled
+    }
+
+    fn started(&self, fitted: &Fitted) -> Option<Rc<Worked>> {
+        let key = Self::key(fitted);
+        if let Some(known) = self.started.borrow().get(&key) {
+            return known.clone();
+        }
+        let settled = self.solved(fitted)?;
+        let started = self.supply.with_start(settled.as_ref().clone()).ok().map(Rc::new);
+        self.started.borrow_mut().insert(key, started.clone());
+        started
+    }
+
+    fn key(fitted: &Fitted) -> Vec<[u64; 2]> {
+        let bits =
+            |c: &Capacitor| [in_microfarads(c.capacitance).to_bits(), in_ohms(c.esr).to_bits()];
+        let mut key: Vec<[u64; 2]> = fitted.all().iter().map(bits).collect();
+        if planted(Fault::EsrForgotten) {
+            for bits in &mut key {
+                bits[1] = 0;
+            }
+        }
+        key
+    }
+}
+
+/// No window is taken to let in more than this, as a multiple of the stamping:
+/// a thousand times would be outside of what the engine is made for.
+const MOST_TIMES: f64 = 100.0;
+
+/// The variant of least or most esr.
+fn extreme(variants: &[Variant], better: fn(f64, f64) -> bool) -> Option<&Variant> {
+    variants.iter().reduce(|best, other| {
+        if better(in_ohms(other.capacitor.esr), in_ohms(best.capacitor.esr)) { other } else { best }
+    })
+}
+
+fn with(frame: &Frame, (lacks, slot): &(u32, Slot)) -> Frame {
+    let mut sections = frame.sections.clone();
+    sections.push(slot.clone());
+    Frame { not_judged: frame.not_judged + lacks, can: frame.can.clone(), sections, ..*frame }
+}
+
+/// Ways that lack equally many figures as products of classes: those with one
+/// list become one, those with two lists one a first class. Two of the same class
+/// out of one list stay apart: there the order of the two parts does not count.
+fn merged(ways: Vec<(u32, Vec<Vec<usize>>)>, one_list_twice: bool) -> Vec<(u32, Vec<Vec<usize>>)> {
+    let is_twin = |way: &[Vec<usize>]| one_list_twice && way.first() == way.last();
+    let mut merged: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
+    for (lacks, way) in ways {
+        let Some((last, first)) = way.split_last().filter(|_| !is_twin(&way)) else {
+            merged.push((lacks, way));
+            continue;
+        };
+        let same = |other: &&mut (u32, Vec<Vec<usize>>)| {
+            other.0 == lacks
+                && !is_twin(&other.1)
+                && other.1.split_last().is_some_and(|(_, f)| f == first)
+        };
+        match merged.iter_mut().find(same).and_then(|(_, of)| of.last_mut()) {
+            Some(known) => known.extend(last),
+            None => merged.push((lacks, way.clone())),
+        }
+    }
+    merged
+}

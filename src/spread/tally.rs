@@ -1,0 +1,125 @@
+//! Sums up draws.
+
+use super::{
+    Both, NodeStudy, StationStudy, Study, StudyError, StudyInput, Unsettled,
+    draw::{Drawn, Figures},
+    estimate::{self, Estimate, Spread},
+};
+use crate::{
+    quantity::{Voltage, amperes, in_volts, significant, volts},
+    supply::Place,
+};
+
+/// Ripple up to 2 dB above the original's passes (`limits.md`, rule `hum`).
+const TWO_DB: f64 = 1.258_925_411_794_167_2;
+
+/// Figures of original and substitute in one draw.
+type Pair<'a> = (&'a Figures, &'a Figures);
+
+pub(super) fn study(input: &StudyInput, made: &[Drawn]) -> Result<Study, StudyError> {
+    let pairs = made.iter().filter_map(|d| Some((d.original.as_ref()?, d.substitute.as_ref()?)));
+    let pairs: Vec<Pair> = pairs.collect();
+    let unsettled = unsettled(made);
+    let none = || match &unsettled {
+        Some(found) => StudyError::NoneSettled { draws: input.draws, why: found.why.clone() },
+        None => StudyError::Draws(input.draws),
+    };
+    let peak = both(&pairs, |f| f.peak, amperes).ok_or_else(none)?;
+    let names = input.chassis.node_names().enumerate();
+    let nodes: Option<Vec<_>> = names.map(|(j, name)| node(&pairs, j, name)).collect();
+    Ok(Study {
+        draws: input.draws,
+        settled: count(pairs.len()),
+        seed: input.seed,
+        line: input.line,
+        load_share: input.load_share,
+        nodes: nodes.ok_or_else(none)?,
+        no_worse_anywhere: share(&pairs, |old, new| {
+            old.ripple.iter().zip(&new.ripple).all(|(old, new)| no_more(*new, *old))
+        }),
+        stations: stations(input, &pairs),
+        rectifier_peak: peak,
+        unsettled,
+    })
+}
+
+fn node(pairs: &[Pair], j: usize, name: &str) -> Option<NodeStudy> {
+    let at = |figures: &Figures| figures.ripple.get(j).copied().unwrap_or(f64::NAN);
+    Some(NodeStudy {
+        name: name.to_owned(),
+        no_worse: share(pairs, |old, new| no_more(at(new), at(old))),
+        within_2_db: share(pairs, |old, new| no_more(at(new), TWO_DB * at(old))),
+        ripple: both(pairs, at, volts)?,
+    })
+}
+
+/// Compared at six significant digits, so that equal circuits are equal.
+fn no_more(new: f64, old: f64) -> bool {
+    significant(new, 6) <= significant(old, 6)
+}
+
+fn stations(input: &StudyInput, pairs: &[Pair]) -> Vec<StationStudy> {
+    let names: Vec<&str> = input.chassis.node_names().collect();
+    let places = input.chassis.stations().iter().enumerate();
+    let standings = places.zip(input.original.iter().zip(input.substitute));
+    let study = standings.map(|((station, place), (old, new))| {
+        let rated = [old.rated, new.as_ref().map_or(old.rated, |new| new.rated)];
+        let headroom = |rated: Option<Voltage>, pick: fn(&Pair<'_>, usize) -> f64| {
+            let rated = in_volts(rated?);
+            let left = pairs.iter().map(|pair| rated - pick(pair, station));
+            estimate::spread(left.collect()).map(|found| found.map(volts))
+        };
+        StationStudy {
+            station,
+            section: place.section,
+            name: name(&names, place.place),
+            headroom: Both {
+                original: headroom(rated[0], |pair, i| most(pair.0, i)),
+                substitute: headroom(rated[1], |pair, i| most(pair.1, i)),
+            },
+        }
+    });
+    study.filter(|s| s.headroom.original.is_some() || s.headroom.substitute.is_some()).collect()
+}
+
+fn most(figures: &Figures, station: usize) -> f64 {
+    figures.most.get(station).copied().unwrap_or(f64::NAN)
+}
+
+/// What people call a place.
+fn name(nodes: &[&str], place: Place) -> String {
+    match place {
+        Place::Node(j) => nodes.get(j).copied().unwrap_or_default().to_owned(),
+        Place::Cell(k) => format!("doubler {}", k + 1),
+    }
+}
+
+fn both<T>(
+    pairs: &[Pair],
+    of: impl Fn(&Figures) -> f64,
+    quantity: impl Fn(f64) -> T,
+) -> Option<Both<Spread<T>>> {
+    let original = estimate::spread(pairs.iter().map(|(old, _)| of(old)).collect())?;
+    let substitute = estimate::spread(pairs.iter().map(|(_, new)| of(new)).collect())?;
+    Some(Both { original: original.map(&quantity), substitute: substitute.map(&quantity) })
+}
+
+fn share(pairs: &[Pair], holds: impl Fn(&Figures, &Figures) -> bool) -> Estimate<f64> {
+    let found = pairs.iter().filter(|(old, new)| holds(old, new)).count();
+    estimate::share(count(found), count(pairs.len()))
+}
+
+fn unsettled(made: &[Drawn]) -> Option<Unsettled> {
+    let (first, drawn) = made.iter().enumerate().find(|(_, d)| d.why.is_some())?;
+    Some(Unsettled {
+        original: count(made.iter().filter(|d| d.original.is_none()).count()),
+        substitute: count(made.iter().filter(|d| d.substitute.is_none()).count()),
+        first: count(first),
+        why: drawn.why.clone()?,
+    })
+}
+
+/// Draws are counted in a u32 from the start.
+fn count(of: usize) -> u32 {
+    u32::try_from(of).unwrap_or(u32::MAX)
+}

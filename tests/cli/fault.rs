@@ -1,0 +1,58 @@
+//! `recan fault`: its screens, its document, its errors.
+
+use crate::recan;
+
+/// A console that hums, its readings invented: computed for the faults that are
+/// named, then rounded as a meter shows them.
+fn job(measured: &str) -> (tempfile::TempDir, String) {
+    let job =
+        std::fs::read_to_string(format!("{}/data/jobs/job1/job.toml", env!("CARGO_MANIFEST_DIR")));
+    let folder = tempfile::tempdir().unwrap();
+    let text = format!("{}\n[measured]\n{measured}\n", job.unwrap());
+    std::fs::write(folder.path().join("job.toml"), text).unwrap();
+    let path = folder.path().to_str().unwrap().to_owned();
+    (folder, path)
+}
+
+const DRY_RESERVOIR: &str = "can = \"faulty\"\nmeter = \"true-rms 1 %\"\n\
+    dc = { B1 = \"301 V\", B2 = \"283 V\", B3 = \"223 V\" }\n\
+    hum = { B1 = \"19.4 V\", B2 = \"0.62 V\", B3 = \"0.0042 V\" }\n\
+    hum_frequency = \"120 Hz\"";
+
+#[track_caller]
+fn screen(name: &str, measured: &str, more: &[&str]) {
+    let (_folder, path) = job(measured);
+    let run = recan(&[&["fault", "--job", &path][..], more].concat());
+    let first = run.stdout.lines().count();
+    assert!(first <= 24 || more.contains(&"--explain"), "{first} lines:\n{}", run.stdout);
+    assert!(run.stdout.lines().all(|line| line.chars().count() <= 80), "{}", run.stdout);
+    insta::assert_snapshot!(name, run.screen().replace(&path, "FOLDER"));
+}
+
+#[test]
+fn a_dry_reservoir() {
+    screen("fault_dry_reservoir", DRY_RESERVOIR, &[]);
+    screen("fault_explain", DRY_RESERVOIR, &["--explain"]);
+    screen("fault_weak_part", DRY_RESERVOIR, &["--bridge", "10/350"]);
+    screen("fault_bad_part", DRY_RESERVOIR, &["--bridge", "lots"]);
+}
+
+#[test]
+fn the_document() {
+    let (_folder, path) = job(DRY_RESERVOIR);
+    let run = recan(&["fault", "--job", &path, "--format", "json"]);
+    assert_eq!(run.json()["schema"], "recan.fault/1");
+    assert_eq!(run.code, 1);
+    insta::assert_snapshot!("fault_json", run.stdout);
+}
+
+#[test]
+fn one_lug_read_and_none() {
+    screen("fault_one_lug", "hum = { B2 = \"0.62 V\" }", &[]);
+    screen("fault_no_hum", "dc = { B1 = \"301 V\" }", &[]);
+}
+
+#[test]
+fn help() {
+    insta::assert_snapshot!("help_fault", recan(&["fault", "--help"]).screen());
+}

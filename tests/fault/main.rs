@@ -1,0 +1,8 @@
+//! Looking for the fault: a counted study on synthetic readings, and plain cases.
+
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
+
+mod bench;
+mod chance;
+mod plain;
+mod study;

@@ -1,0 +1,193 @@
+//! Plain cases, one a fault, each with the answer a technician would give.
+
+use recan::{
+    chassis::{Chassis, End},
+    fault::{Beside, Condition, Diagnosis, FaultError, GoodPart, NoBridge, Standing, diagnose},
+    job::{CanState, Job, Meter, MeterKind, ReadAt},
+    quantity::{hertz_of, in_microfarads, in_volts, microfarads, volts},
+    supply::{Circuit, Kind},
+};
+
+use crate::{
+    bench::{Instrument, capacitor, circuit, example, job, with_readings},
+    chance::Chance,
+};
+
+/// A meter that errs by nothing and says 1 %.
+const EXACT: Instrument = Instrument { kind: MeterKind::TrueRms, ac: 0.0, dc: 0.0 };
+
+/// The job with exact readings of `circuit`.
+fn read(job: &Job, circuit: &Circuit) -> Job {
+    let mut job = with_readings(job, circuit, EXACT, &mut Chance::new(1)).unwrap();
+    let readings = job.measured.as_mut().unwrap();
+    readings.meter = Meter { kind: Some(MeterKind::TrueRms), error: Some(0.01) };
+    job
+}
+
+fn look(job: &Job) -> Diagnosis {
+    diagnose(job, &Chassis::of(job).unwrap(), GoodPart::default()).unwrap()
+}
+
+fn standings(found: &Diagnosis) -> Vec<Standing> {
+    found.sections.iter().map(|section| section.standing).collect()
+}
+
+const SOUND: Standing = Standing::Is(Condition::Sound);
+const FAILED: Standing = Standing::Is(Condition::Failed);
+
+/// Job and chassis of an example.
+fn set(name: &str) -> (Job, Chassis) {
+    let job = job(&example(name));
+    let chassis = Chassis::of(&job).unwrap();
+    (job, chassis)
+}
+
+#[test]
+fn a_sound_can_is_sound() {
+    for name in ["job1", "job2", "job3", "job4", "job5"] {
+        let (job, chassis) = set(name);
+        let found = look(&read(&job, &circuit(&chassis, &chassis.stamped())));
+        // The last node of some hums too little for a hand meter.
+        let known = |s: &Standing| *s == SOUND || *s == Standing::Unread;
+        assert!(standings(&found).iter().all(known), "{name}: {found:?}");
+        assert!(found.bridges.is_empty() && !found.unexplained, "{name}");
+    }
+}
+
+#[test]
+fn an_open_reservoir_and_what_a_bridge_shows() {
+    let (job, chassis) = set("job4");
+    let fitted = chassis.stamped().with(0, capacitor(2.5, 30.0));
+    let found = look(&read(&job, &circuit(&chassis, &fitted)));
+    assert_eq!(standings(&found), [FAILED, SOUND]);
+    let left = found.sections[0].left.unwrap().capacitance;
+    assert!(in_microfarads(left.low) <= 2.5 && in_microfarads(left.high) >= 2.5, "{left:?}");
+    // 22 µF across it: about the hum of 22 µF alone, by the engine itself.
+    let bridged = chassis.stamped().with(0, capacitor(24.5, 1.5));
+    let solved = chassis.solve(chassis.line(), &bridged, End::Nominal).unwrap();
+    let expected = in_volts(solved.steady.nodes[0].ripple_rms);
+    let bridge = &found.bridges[0];
+    let shown = in_volts(bridge.shows.as_ref().unwrap()[0].0);
+    assert!((shown / expected - 1.0).abs() < 0.1, "{shown} V for {expected} V");
+}
+
+#[test]
+fn a_part_still_across_a_section() {
+    let (job, chassis) = set("job4");
+    let fitted = chassis.stamped().with(1, capacitor(150.0, 1.0));
+    let found = look(&read(&job, &circuit(&chassis, &fitted)));
+    assert_eq!(standings(&found), [SOUND, Standing::Is(Condition::More)]);
+    assert!(found.beside.contains(&Beside::More { node: "B2".into() }), "{:?}", found.beside);
+}
+
+#[test]
+fn one_plate_dead() {
+    let (job, chassis) = set("job1");
+    let mut circuit = circuit(&chassis, &chassis.stamped());
+    circuit.source.kind = Kind::HalfWave;
+    let found = look(&read(&job, &circuit));
+    assert!(found.explanations[0].dead_plate, "{found:?}");
+    assert!(found.beside.contains(&Beside::DeadPlate));
+    assert!(found.sections.iter().all(|s| s.standing != FAILED));
+}
+
+#[test]
+fn hum_from_heaters() {
+    let (job, chassis) = set("job4");
+    let mut job = read(&job, &circuit(&chassis, &chassis.stamped()));
+    let readings = job.measured.as_mut().unwrap();
+    readings.hum_frequency = Some(hertz_of(50.0));
+    readings.hum[1].volts = volts(0.9);
+    let found = look(&job);
+    assert!(found.explanations[0].stray_hum, "{found:?}");
+    assert_eq!(found.beside, [Beside::HeaterHum(hertz_of(50.0))]);
+}
+
+#[test]
+fn line_frequency_is_normal_with_one_plate() {
+    let (job, chassis) = set("job2");
+    let found = look(&read(&job, &circuit(&chassis, &chassis.stamped())));
+    assert_eq!(found.beside, [Beside::NormalHalfWave(hertz_of(60.0))]);
+}
+
+#[test]
+fn one_reading_does_not_tell_two_sections_apart() {
+    let (job, chassis) = set("job4");
+    let fitted = chassis.stamped().with(1, capacitor(20.0, 2.0));
+    let mut job = read(&job, &circuit(&chassis, &fitted));
+    let readings = job.measured.as_mut().unwrap();
+    readings.hum.retain(|hum| hum.place == ReadAt::Node(1));
+    readings.dc.clear();
+    let found = look(&job);
+    assert!(found.explanations.len() > 1, "{:?}", found.explanations);
+    assert!(found.sections.iter().all(|s| s.standing != FAILED), "{:?}", found.sections);
+}
+
+#[test]
+fn a_dropping_resistor_that_is_open_or_bypassed() {
+    let (job, chassis) = set("job4");
+    let sound = read(&job, &circuit(&chassis, &chassis.stamped()));
+    let with = |dc: f64, hum: f64| {
+        let mut job = sound.clone();
+        let readings = job.measured.as_mut().unwrap();
+        readings.dc[1].volts = volts(dc);
+        readings.hum[1].volts = volts(hum);
+        look(&job)
+    };
+    let open = with(0.0, 0.001);
+    assert!(open.beside.contains(&Beside::NoDc { node: "B2".into() }), "{:?}", open.beside);
+    let reservoir = in_volts(sound.measured.as_ref().unwrap().dc[0].volts);
+    let bypassed = with(reservoir, 2.9);
+    let told = bypassed.beside.iter().any(|b| matches!(b, Beside::NoDrop { .. }));
+    assert!(told, "{:?}", bypassed.beside);
+}
+
+/// A television supply, invented.
+const DOUBLER: &str = r#"
+[[can]]
+stamping = "half-round 120 MFD 200 V\nsquare 120 MFD 350 V"
+[mains]
+volts = "117 V"
+frequency = "60 Hz"
+[rectifier]
+circuit = "half-wave-doubler"
+device = "silicon"
+supply_resistance = "5 Ω"
+[rectifier.series]
+section = "half-round"
+[[node]]
+section = "square"
+load = "250 mA"
+"#;
+
+#[test]
+fn a_doublers_series_section_is_never_bridged() {
+    let job = job(DOUBLER);
+    let chassis = Chassis::of(&job).unwrap();
+    let fitted = chassis.stamped().with(0, capacitor(40.0, 5.0));
+    let found = look(&read(&job, &circuit(&chassis, &fitted)));
+    let series = found.bridges.iter().filter(|b| b.section == 0);
+    assert!(series.clone().all(|b| b.shows == Err(NoBridge::Doubler)), "{:?}", found.bridges);
+    assert!(found.sections[1].standing != FAILED, "{:?}", found.explanations);
+}
+
+#[test]
+fn a_good_part_must_stand_the_cold_start() {
+    let (job, chassis) = set("job4");
+    let fitted = chassis.stamped().with(0, capacitor(2.5, 30.0));
+    let job = read(&job, &circuit(&chassis, &fitted));
+    let weak = GoodPart { capacitance: microfarads(22.0), rated: volts(250.0) };
+    let found = diagnose(&job, &Chassis::of(&job).unwrap(), weak).unwrap();
+    assert!(matches!(found.bridges[0].shows, Err(NoBridge::Rating(_))), "{:?}", found.bridges);
+}
+
+#[test]
+fn what_cannot_be_looked_at() {
+    let (job, chassis) = set("job4");
+    let none = diagnose(&job, &chassis, GoodPart::default());
+    assert_eq!(none, Err(FaultError::NoHum));
+    let mut read = read(&job, &circuit(&chassis, &chassis.stamped()));
+    read.measured.as_mut().unwrap().can = Some(CanState::Bridged);
+    let bridged = diagnose(&read, &chassis, GoodPart::default());
+    assert_eq!(bridged, Err(FaultError::NotAsItWas("bridged")));
+}

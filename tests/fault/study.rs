@@ -1,0 +1,215 @@
+//! The counted study: circuits with known dried-out sections, readings with the
+//! noise of the meter's class.
+//!
+//! Each case draws an example job, one or two of its sections with 2 % to 90 %
+//! of the stamped capacitance and 0.5 to 100 Ω of esr, the others sound within
+//! tolerance (90 to 130 % of stamped, loss factor 0.02 to 0.15). Readings carry
+//! normal noise whose standard error is the meter's stated error. Draws on which
+//! no constant current can be drawn from the reservoir are drawn anew.
+//!
+//! Last counted over 1,000 cases with the true-rms meter of 1 %: 937 right, 63
+//! where some dried-out section can't be told from a
+//! sound one, 0 wrong; of 1,341 sections called failed the capacitance lay in the
+//! range of 95 % 1,297 times (96.7 %), the esr 1,337 times (99.7 %).
+
+use std::thread;
+
+use recan::{
+    chassis::{Chassis, Fitted},
+    fault::{Condition, Diagnosis, GoodPart, Standing, diagnose},
+    job::{Job, MeterKind},
+    quantity::{in_hertz, in_microfarads},
+};
+
+use crate::{
+    bench::{Instrument, capacitor, circuit, example, job, with_readings},
+    chance::Chance,
+};
+
+/// Cases of one study.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+struct Count {
+    cases: u32,
+    /// Every dried-out section is called failed, and no other.
+    right: u32,
+    /// No section is called wrongly, but not every dried-out one is called.
+    cannot_tell: u32,
+    /// A sound section is called failed, or a plainly dried-out one sound.
+    wrong: u32,
+    /// Dried-out sections that were called failed.
+    called: u32,
+    /// Those whose capacitance lies in the range given.
+    inside: u32,
+    esr_inside: u32,
+    /// Draws on which no constant current can be drawn, drawn anew.
+    redrawn: u32,
+}
+
+impl Count {
+    fn plus(self, o: Self) -> Self {
+        Self {
+            cases: self.cases + o.cases,
+            right: self.right + o.right,
+            cannot_tell: self.cannot_tell + o.cannot_tell,
+            wrong: self.wrong + o.wrong,
+            called: self.called + o.called,
+            inside: self.inside + o.inside,
+            esr_inside: self.esr_inside + o.esr_inside,
+            redrawn: self.redrawn + o.redrawn,
+        }
+    }
+}
+
+/// A section in truth: share of the stamped capacitance.
+#[derive(Debug, Clone, Copy)]
+struct Truth {
+    share: f64,
+    esr: f64,
+    failed: bool,
+}
+
+struct Set {
+    job: Job,
+    chassis: Chassis,
+}
+
+fn sets() -> Vec<Set> {
+    let set = |name: &str| {
+        let job = job(&example(name));
+        Set { chassis: Chassis::of(&job).unwrap(), job }
+    };
+    ["job1", "job2", "job3", "job4", "job5"].map(set).into()
+}
+
+fn draw(set: &Set, chance: &mut Chance) -> Vec<Truth> {
+    let stations = set.chassis.stations();
+    let omega = 2.0 * std::f64::consts::PI * in_hertz(set.chassis.ripple());
+    let first = chance.below(stations.len());
+    let second = (chance.even() < 0.4)
+        .then(|| (first + 1 + chance.below(stations.len() - 1)) % stations.len());
+    let truth = |i: usize, chance: &mut Chance| {
+        let failed = i == first || Some(i) == second;
+        let stamped = 1e-6 * in_microfarads(stations[i].stamped.capacitance);
+        if failed {
+            let (share, esr) = (chance.logarithmic(0.02, 0.9), chance.logarithmic(0.5, 100.0));
+            return Truth { share, esr, failed };
+        }
+        let share = chance.between(0.9, 1.3);
+        let esr = chance.between(0.02, 0.15) / (omega * stamped * share);
+        Truth { share, esr, failed }
+    };
+    (0..stations.len()).map(|i| truth(i, chance)).collect()
+}
+
+fn fitted(set: &Set, truths: &[Truth]) -> Fitted {
+    let mut fitted = set.chassis.stamped();
+    for (i, (truth, station)) in truths.iter().zip(set.chassis.stations()).enumerate() {
+        let stamped = in_microfarads(station.stamped.capacitance);
+        fitted = fitted.with(i, capacitor(truth.share * stamped, truth.esr));
+    }
+    fitted
+}
+
+fn case(sets: &[Set], index: u64, meter: Instrument) -> Count {
+    let mut chance = Chance::new(index);
+    let mut count = Count { cases: 1, ..Count::default() };
+    let set = &sets[chance.below(sets.len())];
+    loop {
+        let truths = draw(set, &mut chance);
+        let circuit = circuit(&set.chassis, &fitted(set, &truths));
+        let Some(job) = with_readings(&set.job, &circuit, meter, &mut chance) else {
+            count.redrawn += 1;
+            continue;
+        };
+        let chassis = Chassis::of(&job).unwrap();
+        let found = diagnose(&job, &chassis, GoodPart::default()).unwrap();
+        judge(&mut count, set, &truths, &found, plain(meter));
+        return count;
+    }
+}
+
+fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis, plain: f64) {
+    let called = |i: usize| found.sections[i].standing == Standing::Is(Condition::Failed);
+    let sound = |i: usize| found.sections[i].standing == Standing::Is(Condition::Sound);
+    let more = |i: usize| found.sections[i].standing == Standing::Is(Condition::More);
+    let omega = 2.0 * std::f64::consts::PI * in_hertz(set.chassis.ripple());
+    // Impedance as a multiple of what the least sound section has.
+    let excess = |i: usize| {
+        let stamped = 1e-6 * in_microfarads(set.chassis.stations()[i].stamped.capacitance);
+        let of = |share: f64, esr: f64| esr.hypot(1.0 / (omega * stamped * share));
+        of(truths[i].share, truths[i].esr) / of(0.9, 0.15 / (omega * stamped * 0.9))
+    };
+    let all = 0..truths.len();
+    let wrong = all.clone().any(|i| {
+        (called(i) || more(i)) && !truths[i].failed
+            || truths[i].failed && (more(i) || sound(i) && excess(i) > plain)
+    });
+    let right = all.clone().all(|i| called(i) == truths[i].failed);
+    if wrong {
+        count.wrong += 1;
+    } else if right {
+        count.right += 1;
+    } else {
+        count.cannot_tell += 1;
+    }
+    for i in all.filter(|&i| truths[i].failed && called(i)) {
+        let left = found.sections[i].left.unwrap();
+        let stamped = in_microfarads(set.chassis.stations()[i].stamped.capacitance);
+        let share = truths[i].share * stamped;
+        let range = left.capacitance;
+        count.called += 1;
+        let inside = (in_microfarads(range.low)..=in_microfarads(range.high)).contains(&share);
+        count.inside += u32::from(inside);
+        let ohm = recan::quantity::in_ohms;
+        let inside = (ohm(left.esr.low)..=ohm(left.esr.high)).contains(&truths[i].esr);
+        count.esr_inside += u32::from(inside);
+    }
+}
+
+/// Impedance, as a multiple of a sound section's most, from which a section is
+/// plainly dried out: a sixth more, and what the meter blurs.
+fn plain(meter: Instrument) -> f64 {
+    1.15 + 5.0 * meter.ac
+}
+
+fn study(cases: u64, meter: Instrument) -> Count {
+    let threads = thread::available_parallelism().map_or(2, usize::from).min(4) as u64;
+    let work = |of: u64| {
+        let sets = sets();
+        let own = (0..cases).filter(move |index| index % threads == of);
+        own.map(|index| case(&sets, index, meter)).fold(Count::default(), Count::plus)
+    };
+    thread::scope(|scope| {
+        let run: Vec<_> = (0..threads).map(|of| scope.spawn(move || work(of))).collect();
+        run.into_iter().map(|run| run.join().unwrap()).fold(Count::default(), Count::plus)
+    })
+}
+
+/// What a study must show, whatever its meter.
+#[track_caller]
+fn check(cases: u64, meter: Instrument, least_right: f64) {
+    let count = study(cases, meter);
+    assert_eq!(u64::from(count.cases), cases);
+    assert_eq!(count.wrong, 0, "{count:?}");
+    let share = |part: u32, of: u32| f64::from(part) / f64::from(of);
+    assert!(share(count.right, count.cases) > least_right, "{count:?}");
+    // Stated: 95 %. Chance alone moves the count by this standard error.
+    let slack = 3.0 * (0.95 * 0.05 / f64::from(count.called)).sqrt();
+    assert!(share(count.inside, count.called) > 0.95 - slack, "{count:?}");
+    assert!(share(count.esr_inside, count.called) > 0.95 - slack, "{count:?}");
+}
+
+#[test]
+fn true_rms_meter_of_1_percent() {
+    check(1000, Instrument { kind: MeterKind::TrueRms, ac: 0.01, dc: 0.005 }, 0.9);
+}
+
+#[test]
+fn average_meter_of_2_percent() {
+    check(100, Instrument { kind: MeterKind::Average, ac: 0.02, dc: 0.01 }, 0.85);
+}
+
+#[test]
+fn coarse_meter_of_5_percent() {
+    check(100, Instrument { kind: MeterKind::Average, ac: 0.05, dc: 0.02 }, 0.75);
+}

@@ -1,0 +1,12 @@
+//! Readings after the repair, made from the engine's own circuits with known
+//! faults, held against prediction.
+
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
+
+mod bench;
+mod faults;
+mod no_proof;
+mod properties;
+mod ranges;
+mod records;
+mod words;

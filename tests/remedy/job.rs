@@ -1,0 +1,23 @@
+//! Reads a job from text.
+
+use recan::{
+    chassis::Chassis,
+    job::{self, Job, Refused},
+    stamping::{self, Answers},
+};
+
+pub(crate) fn job(text: &str) -> Job {
+    let read = |_: usize, text: &str| {
+        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
+    };
+    job::read("job.toml", text, &read).unwrap_or_else(|e| panic!("{e:?}"))
+}
+
+pub(crate) fn chassis(text: &str) -> Chassis {
+    Chassis::of(&job(text)).unwrap_or_else(|e| panic!("{e:?}"))
+}
+
+pub(crate) fn example(name: &str) -> String {
+    let path = format!("{}/data/jobs/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
+    std::fs::read_to_string(path).unwrap()
+}

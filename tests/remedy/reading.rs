@@ -1,0 +1,102 @@
+//! Which reading not yet taken changes a verdict.
+
+use recan::{
+    chassis::{Chassis, End},
+    job::Job,
+    quantity::{in_celsius, in_volts},
+    remedy::{Judgement, Key, Moved, ranked, untaken},
+    rules::Grade,
+};
+
+use crate::job::{example, job};
+
+/// Scenario 1 of the reference without its line and its primary resistance.
+fn console() -> Job {
+    let text = example("job1");
+    let drop = ["volts = \"122 V\"", "primary_resistance = "];
+    let kept = text.lines().filter(|line| !drop.iter().any(|start| line.starts_with(start)));
+    let kept: Vec<&str> = kept.collect();
+    job(&kept.join("\n"))
+}
+
+/// Passes where the winding's peak stays within `rated` volts.
+fn cold_start(rated: f64) -> impl Fn(&Job, &Chassis) -> Option<Judgement> {
+    move |_, chassis| {
+        let peak = std::f64::consts::SQRT_2 * in_volts(chassis.winding(chassis.line()));
+        let grade = if peak <= rated { Grade::Pass } else { Grade::Fail };
+        Some(Judgement { grade, figure: peak })
+    }
+}
+
+fn place(found: &[Moved], key: Key) -> usize {
+    found.iter().position(|moved| moved.key == key).unwrap()
+}
+
+/// The winding of 300 V at 117 V peaks at 413 V at 114 V and at 457 V at 126 V:
+/// 450 V lies between, so the line decides and nothing else does; 500 V and 400
+/// V lie outside.
+#[test]
+fn the_line_decides_a_cold_start() {
+    let job = console();
+    let readings = untaken(&job);
+    let found = ranked(&job, &readings, cold_start(450.0));
+    assert_eq!((found[0].key, found[0].range.as_str()), (Key::Line, "114 V to 126 V"));
+    assert!(found[0].changes() && found[1..].iter().all(|moved| !moved.changes()), "{found:?}");
+    for rated in [400.0, 500.0] {
+        let found = ranked(&job, &readings, cold_start(rated));
+        assert!(found.iter().all(|moved| !moved.changes()), "{found:?}");
+        // The figure still moves most with the line: 12 in 126.
+        assert_eq!(found[0].key, Key::Line);
+        assert!((found[0].share() - 12.0 / 126.0).abs() < 1e-9, "{found:?}");
+    }
+}
+
+/// B+ depends on line and primary; the line moves it by some 10 %, the primary
+/// (2 Ω to 25 Ω, times (300/117)², in 115 Ω) by less.
+#[test]
+fn figures_that_move_rank_readings() {
+    let job = console();
+    let found = ranked(&job, &untaken(&job), |_, chassis| {
+        let solved = chassis.solve(chassis.line(), &chassis.stamped(), End::Nominal).ok()?;
+        Some(Judgement { grade: Grade::Pass, figure: in_volts(solved.steady.nodes[0].dc) })
+    });
+    let (line, primary) = (place(&found, Key::Line), place(&found, Key::PrimaryResistance));
+    assert!(found[primary].share() > 0.01 && found[line].share() > 0.05, "{found:?}");
+    assert_eq!(line.min(primary), 0, "{found:?}");
+    assert_eq!(line.max(primary), 1, "{found:?}");
+}
+
+/// The temperature reaches the judge through the job.
+#[test]
+fn what_the_supply_does_not_know() {
+    let job = console();
+    let found = ranked(&job, &untaken(&job), |job, _| {
+        let warm = in_celsius(job.chassis.ambient?);
+        let grade = if warm < 60.0 { Grade::Pass } else { Grade::Caution };
+        Some(Judgement { grade, figure: warm })
+    });
+    assert_eq!((found[0].key, found[0].range.as_str()), (Key::Ambient, "40 °C to 70 °C"));
+}
+
+/// A load that no reading gives is asked for by the two readings that give it.
+#[test]
+fn loads_that_are_ranges() {
+    let text = example("job1").lines().map(str::to_owned).collect::<Vec<_>>();
+    let at = text.iter().position(|line| line.contains("name = \"B2\"")).unwrap();
+    let next = |line: &String| line.starts_with("[[");
+    let end = text[at..].iter().position(next).map_or(text.len(), |k| at + k);
+    let node = text[at..end].iter().filter(|l| !l.starts_with("load") && !l.starts_with("volts"));
+    let lines: Vec<&String> = text[..at].iter().chain(node).chain(&text[end..]).collect();
+    let lines: Vec<&str> = lines.into_iter().map(String::as_str).collect();
+    let job = job(&lines.join("\n"));
+    let found = untaken(&job);
+    let load = found.iter().find(|reading| reading.key == Key::Load(1)).unwrap();
+    assert_eq!(load.asks, "DC volts at B1 and B2 together");
+}
+
+#[test]
+fn nothing_left_out() {
+    let found = untaken(&job(&example("job1")));
+    let keys: Vec<Key> = found.iter().map(|reading| reading.key).collect();
+    assert!(!keys.contains(&Key::Line) && !keys.contains(&Key::PrimaryResistance), "{keys:?}");
+}

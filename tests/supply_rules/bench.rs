@@ -1,0 +1,80 @@
+//! A job on the bench, from text, with what is asked of it.
+
+use recan::{
+    facts::Facts,
+    fit,
+    job::{self, Job, Refused},
+    judge::{Case, Judged, judge},
+    part::Part,
+    rules::{Finding, Rule, Verdict, supply::SupplyCase},
+    stamping, stock,
+};
+
+pub(crate) struct Bench {
+    pub(crate) job: Job,
+    facts: Facts,
+    supply: SupplyCase,
+    pub(crate) parts: Vec<Part>,
+}
+
+pub(crate) const NO_STOCK: &str = "part,style,sections\n";
+
+impl Bench {
+    pub(crate) fn new(job: &str, list: &str) -> Self {
+        Self::restuffed(job, list, false)
+    }
+
+    pub(crate) fn restuffed(job: &str, list: &str, restuffed: bool) -> Self {
+        let reader = |_: usize, text: &str| {
+            let answers = stamping::Answers::default();
+            stamping::read(text, &answers).map_err(|e| Refused::from_diagnostic(&e))
+        };
+        let job = job::read("job.toml", job, &reader).unwrap_or_else(|e| panic!("{e:?}"));
+        let supply = SupplyCase::of(&job, 0, restuffed).unwrap_or_else(|e| panic!("{e}"));
+        let stock = stock::read("list", list.as_bytes()).unwrap();
+        assert_eq!(stock.bad, 0, "{:?}", stock.problems);
+        Self { facts: job.facts(0).unwrap(), job, supply, parts: stock.parts }
+    }
+
+    pub(crate) fn case(&self) -> Case<'_> {
+        let can = &self.job.cans[0].reading.can;
+        Case::with_supply(can, &self.facts, self.supply.clone())
+    }
+
+    pub(crate) fn fit(&self, fits: &[&str]) -> fit::Fit {
+        let texts: Vec<String> = fits.iter().map(|f| (*f).to_owned()).collect();
+        fit::read(&self.job.cans[0].reading.can, &self.parts, &texts).unwrap()
+    }
+
+    pub(crate) fn judge(&self, fits: &[&str]) -> Judged {
+        let fit = self.fit(fits);
+        judge(&self.case(), &fit.parts, fit.set)
+    }
+}
+
+/// The one finding of a rule about a section, or about the set.
+#[track_caller]
+pub(crate) fn finding(judged: &Judged, rule: Rule, section: Option<usize>) -> &Finding {
+    let mut found = judged.all_findings().filter(|f| f.rule == rule && f.section == section);
+    let first = found.next().unwrap_or_else(|| panic!("no finding of {}", rule.id()));
+    assert!(found.next().is_none(), "two findings of {}", rule.id());
+    first
+}
+
+#[track_caller]
+pub(crate) fn check(judged: &Judged, rule: Rule, section: Option<usize>, expected: Verdict) -> f64 {
+    let found = finding(judged, rule, section);
+    assert_eq!(found.verdict, expected, "{}", found.says);
+    found.value.unwrap_or(f64::NAN)
+}
+
+/// Text of a job with each of `changes` made once.
+#[track_caller]
+pub(crate) fn changed(job: &str, changes: &[(&str, &str)]) -> String {
+    let mut text = job.to_owned();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from} is not in the job");
+        text = text.replacen(from, to, 1);
+    }
+    text
+}
