@@ -11,7 +11,7 @@
 //! The job file, where there is none, takes its name before the record does, so
 //! that no record stands beside a job without a file. A run that is killed may
 //! leave temporary files and folders (`.recan-*.tmp`); a later run removes those
-//! an hour old. Programs before 0.2 wrote `records/0007.json` and `0007.md`;
+//! an hour old. The first records were two files, `records/0007.json` and `0007.md`;
 //! such a number is taken as well.
 
 use std::{

@@ -65,6 +65,27 @@ fn kept_lines_give_the_same_ranks() {
     }
 }
 
+/// The example jobs, whose supply is solved: each can that has a set to choose.
+#[test]
+fn records_of_the_example_jobs_are_the_same_again() {
+    let jobs = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs"));
+    let mut checked = 0;
+    for name in names(jobs) {
+        for can in [None, Some("1"), Some("2")] {
+            let dir = tempfile::tempdir().unwrap();
+            fs::copy(jobs.join(&name).join("job.toml"), dir.path().join("job.toml")).unwrap();
+            let mut command = recan(["record", "--choose", "1", "--job"]);
+            command.arg(dir.path()).args(can.map(|can| ["--can", can]).into_iter().flatten());
+            if command.output().unwrap().status.success() {
+                let found = check(&dir.path().join("records/0001"), &[], 0);
+                assert_eq!(found.rank, Some(1), "{name} {can:?}");
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked >= 5, "only {checked} records were made");
+}
+
 #[test]
 fn stock_of_today_is_looked_at() {
     let dir = job();

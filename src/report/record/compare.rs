@@ -71,20 +71,15 @@ fn judged_otherwise(was: &SetDoc, is: &SetDoc, against: &'static str) -> Vec<Cha
         changes.push(changed(against, "figure", "price of the chosen set", was, is));
     }
     let (before, now) = (findings(was), findings(is));
-    let key = |f: &FindingDoc| (f.rule.clone(), f.section);
-    let name = |f: &FindingDoc| match f.section {
-        Some(section) => format!("{}, section {section}", f.rule),
-        None => format!("{}, whole set", f.rule),
-    };
-    for finding in &before {
-        let other = now.iter().find(|other| key(other) == key(finding));
-        let (was, is) = (words(finding), other.map(|other| words(other)));
+    for (key, finding) in &before {
+        let other = now.iter().find(|(other, _)| other == key);
+        let (was, is) = (words(finding), other.map(|(_, other)| words(other)));
         if is.as_ref() != Some(&was) {
-            changes.push(changed(against, "finding", &name(finding), Some(was), is));
+            changes.push(changed(against, "finding", &key.words(), Some(was), is));
         }
     }
-    for finding in now.iter().filter(|f| !before.iter().any(|other| key(other) == key(f))) {
-        changes.push(changed(against, "finding", &name(finding), None, Some(words(finding))));
+    for (key, finding) in now.iter().filter(|(key, _)| !before.iter().any(|(k, _)| k == key)) {
+        changes.push(changed(against, "finding", &key.words(), None, Some(words(finding))));
     }
     changes
 }
@@ -106,8 +101,33 @@ fn other_sets(record: &RecordDoc, sets: &[SetDoc], against: &'static str) -> Vec
     changes
 }
 
-fn findings(set: &SetDoc) -> Vec<&FindingDoc> {
-    set.sections.iter().flat_map(|section| &section.findings).chain(&set.findings).collect()
+/// Which finding of a set it is. A rule may have several about the whole set, one
+/// a node, so they are counted.
+#[derive(PartialEq)]
+struct Key<'f> {
+    rule: &'f str,
+    section: Option<usize>,
+    nth: usize,
+}
+
+impl Key<'_> {
+    fn words(&self) -> String {
+        let of = self.section.map_or_else(|| "whole set".into(), |s| format!("section {s}"));
+        let nth = if self.nth == 0 { String::new() } else { format!(", number {}", self.nth + 1) };
+        format!("{}, {of}{nth}", self.rule)
+    }
+}
+
+fn findings(set: &SetDoc) -> Vec<(Key<'_>, &FindingDoc)> {
+    let all = set.sections.iter().flat_map(|section| &section.findings).chain(&set.findings);
+    let mut found: Vec<(Key, &FindingDoc)> = Vec::new();
+    for finding in all {
+        let (rule, section) = (finding.rule.as_str(), finding.section);
+        let same = |(key, _): &&(Key, &FindingDoc)| key.rule == rule && key.section == section;
+        let nth = found.iter().filter(same).count();
+        found.push((Key { rule, section, nth }, finding));
+    }
+    found
 }
 
 /// A finding without its sentence: new words for the same figures are no change.
