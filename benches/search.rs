@@ -7,13 +7,12 @@ use divan::Bencher;
 use recan::{
     can::{Can, Section},
     facts::Facts,
-    job::{self, Refused},
+    job::{self},
     judge::Case,
     part::{Part, PartSection, Price, Style},
     quantity::{Tolerance, amperes, celsius, hours, in_microfarads, microfarads, volts},
     rules::{Grade, supply::SupplyCase},
     search::{Found, Wanted, search},
-    stamping::{self, Answers},
     stock,
 };
 
@@ -135,10 +134,7 @@ fn lines_10_000_all_different(bencher: Bencher) {
 /// a solved supply.
 fn in_supply(bencher: Bencher, parts: &[Part], change: (&str, &str), expected: Option<Grade>) {
     let text = include_str!("../data/jobs/job1/job.toml").replace(change.0, change.1);
-    let read = |_: usize, text: &str| {
-        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
-    };
-    let job = job::read("job.toml", &text, &read).expect("the example job");
+    let job = job::read_safely("job.toml", &text, None).expect("the example job");
     let can = job.cans[0].reading.can.clone();
     let facts = job.facts(0).expect("its can");
     let supply = SupplyCase::of(&job, 0, false).expect("its supply");

@@ -2,12 +2,11 @@
 
 use recan::{
     chassis::Chassis,
-    job::{self, Refused},
+    job::{self},
     quantity::volts,
     spread::{
         LineBand, Standing, Study, StudyInput, USUAL_LOAD_SHARE, era_tolerance, modern_tolerance,
     },
-    stamping::{self, Answers},
 };
 
 fn main() {
@@ -17,10 +16,7 @@ fn main() {
 fn chassis(name: &str) -> Chassis {
     let path = format!("{}/data/jobs/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
     let text = std::fs::read_to_string(path).expect("an example");
-    let read = |_: usize, text: &str| {
-        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
-    };
-    Chassis::of(&job::read("job.toml", &text, &read).expect("a job")).expect("a supply")
+    Chassis::of(&job::read_safely("job.toml", &text, None).expect("a job")).expect("a supply")
 }
 
 /// 10,000 draws on two threads; job 1 is a tube supply of three nodes, job 3 has

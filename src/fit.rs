@@ -243,24 +243,9 @@ impl Reader<'_> {
 }
 
 fn typed_part(capacitance: Capacitance, rated: Voltage, surge: Option<Voltage>) -> Part {
-    Part {
-        name: format!("{} {}", capacitance.print(), rated.print()),
-        style: Style::Radial,
-        sections: vec![PartSection { capacitance, rated, ripple: None }],
-        negative: None,
-        tolerance: None,
-        tan_delta: None,
-        esr: None,
-        max_temperature: None,
-        life: None,
-        surge,
-        diameter: None,
-        length: None,
-        quantity: None,
-        price: None,
-        note: String::new(),
-        line: 0,
-    }
+    let name = format!("{} {}", capacitance.print(), rated.print());
+    let section = PartSection { capacitance, rated, ripple: None };
+    Part { surge, ..Part::bare(name, Style::Radial, vec![section]) }
 }
 
 /// Where the words of a piece stand, without the spaces round them.

@@ -108,6 +108,29 @@ pub struct Part {
 }
 
 impl Part {
+    /// A part of which a list says no more than this; it stands on no line.
+    #[must_use]
+    pub fn bare(name: String, style: Style, sections: Vec<PartSection>) -> Self {
+        Self {
+            name,
+            style,
+            sections,
+            negative: None,
+            tolerance: None,
+            tan_delta: None,
+            esr: None,
+            max_temperature: None,
+            life: None,
+            surge: None,
+            diameter: None,
+            length: None,
+            quantity: None,
+            price: None,
+            note: String::new(),
+            line: 0,
+        }
+    }
+
     /// Whether this is one body with several sections.
     #[must_use]
     pub fn is_multi_section(&self) -> bool {

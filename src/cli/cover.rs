@@ -6,14 +6,13 @@ use miette::Diagnostic;
 use recan::{
     cover::{Wanted, cover},
     folder::jobs::{self, Found},
-    job::{self, Refused},
+    job,
     judge::Case,
     part::Part,
     report::{
         cover::{CoverAnswer, Unread},
         json, text,
     },
-    stamping::{self, Answers},
 };
 use thiserror::Error;
 
@@ -66,11 +65,7 @@ pub(crate) fn run(file: Option<&Path>, folders: &[PathBuf]) -> Result<Reply, Fai
 /// Every section of a job, or why it can't be read.
 fn sections(name: &str, found: &Found, parts: &[Part]) -> Result<Vec<Wanted>, String> {
     let text = found.text.as_ref().map_err(ToString::to_string)?;
-    let read = |_: usize, stamping: &str| {
-        let read = stamping::read(stamping, &Answers::default());
-        read.map_err(|error| Refused::from_diagnostic(&error))
-    };
-    let job = job::read("job.toml", text, &read).map_err(|errors| errors.to_string())?;
+    let job = job::read_safely("job.toml", text, None).map_err(|errors| errors.to_string())?;
     let several = job.cans.len() > 1;
     let mut wanted = Vec::new();
     for (i, can) in job.cans.iter().enumerate() {

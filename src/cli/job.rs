@@ -7,9 +7,9 @@ use miette::Diagnostic;
 use recan::{
     facts::Facts,
     folder::{self, FolderError, records::MOST_JOB_BYTES},
-    job::{self, Refused},
+    job,
     record::job_file::{self, JobCan, JobText},
-    stamping::{self, Answers, Reading},
+    stamping::Reading,
 };
 use thiserror::Error;
 
@@ -111,12 +111,8 @@ impl Job {
     /// The whole job, each stamping read with its safe readings.
     pub(crate) fn whole(&self) -> Result<job::Job, Failure> {
         let text = self.text.as_ref().ok_or_else(|| self.missing())?;
-        let read = |_: usize, stamping: &str| {
-            let read = stamping::read(stamping, &Answers::default());
-            read.map_err(|error| Refused::from_diagnostic(&error))
-        };
         let file = self.file.display().to_string();
-        job::read(&file, &text.text, &read).map_err(Failure::input)
+        job::read_safely(&file, &text.text, None).map_err(Failure::input)
     }
 
     /// Index of the can called `name`.
@@ -136,15 +132,9 @@ impl Job {
         let Some(text) = &self.text else { return Ok(None) };
         let own = find_can(&text.cans, name).map_err(Failure::input)?;
         let own = text.cans.iter().position(|can| std::ptr::eq(can, own)).unwrap_or(0);
-        let read = |index: usize, stamping: &str| {
-            if index == own {
-                return Ok(reading.clone());
-            }
-            let read = stamping::read(stamping, &Answers::default());
-            read.map_err(|error| Refused::from_diagnostic(&error))
-        };
         let file = self.file.display().to_string();
-        let job = job::read(&file, &text.text, &read).map_err(Failure::input)?;
+        let job = job::read_safely(&file, &text.text, Some((own, reading)));
+        let job = job.map_err(Failure::input)?;
         Ok(Some(Told { job, can: own }))
     }
 }
@@ -158,11 +148,7 @@ pub(crate) fn read_job(arguments: &JobArguments) -> Result<job::Job, Failure> {
     let text = folder::read_text(&file, MOST_JOB_BYTES).map_err(Failure::file)?;
     let missing = || Failure::file(FolderError::Missing { path: file.clone() });
     let text = text.ok_or_else(missing)?;
-    let read = |_: usize, stamping: &str| {
-        let read = stamping::read(stamping, &Answers::default());
-        read.map_err(|error| Refused::from_diagnostic(&error))
-    };
-    job::read(&file.display().to_string(), &text, &read).map_err(Failure::input)
+    job::read_safely(&file.display().to_string(), &text, None).map_err(Failure::input)
 }
 
 /// The can called `name`, or at that position from 1.

@@ -26,7 +26,7 @@ impl Job {
     /// a line that no standard speaks of stands as it is.
     #[must_use]
     pub fn high_line(&self) -> Option<Voltage> {
-        let line = || self.line().or(self.mains.nominal).map(high);
+        let line = || self.line().or(self.mains.nominal).map(high_line_of);
         self.mains.high.or_else(line)
     }
 
@@ -76,7 +76,10 @@ impl Job {
     }
 }
 
-fn high(line: Voltage) -> Voltage {
+/// The larger of a line and the upper limit of its standard; a line that no
+/// standard speaks of stands as it is.
+#[must_use]
+pub fn high_line_of(line: Voltage) -> Voltage {
     let line = in_volts(line);
     let of = |(from, to, limit): (f64, f64, f64)| (from..=to).contains(&line).then_some(limit);
     volts(line.max(of(AMERICAN).or_else(|| of(INTERNATIONAL)).unwrap_or(line)))
@@ -88,7 +91,7 @@ mod tests {
 
     #[track_caller]
     fn check(line: f64, expected: f64) {
-        assert!((in_volts(high(volts(line))) - expected).abs() < 1e-9, "{line}");
+        assert!((in_volts(high_line_of(volts(line))) - expected).abs() < 1e-9, "{line}");
     }
 
     #[test]

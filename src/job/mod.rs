@@ -115,7 +115,7 @@ use std::ops::{Range, RangeInclusive};
 use miette::Diagnostic;
 use toml::de::DeTable;
 
-use crate::stamping::Reading;
+use crate::stamping::{self, Reading};
 
 mod cans;
 mod facts;
@@ -132,6 +132,7 @@ mod sheet;
 mod tree;
 mod word;
 
+pub use line::high_line_of;
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
     FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other,
@@ -184,6 +185,26 @@ impl Refused {
             span: label.map(|label| label.offset()..label.offset() + label.len()),
         }
     }
+}
+
+/// Reads a job file whose stampings take their safe readings, but for the can at
+/// `own.0`, which was read as `own.1`.
+///
+/// # Errors
+/// As [`read`]; a stamping without a safe reading is one more problem.
+pub fn read_safely(
+    name: &str,
+    text: &str,
+    own: Option<(usize, &Reading)>,
+) -> Result<Job, JobErrors> {
+    let reading = |index: usize, typed: &str| match own {
+        Some((of, reading)) if of == index => Ok(reading.clone()),
+        _ => {
+            let read = stamping::read(typed, &stamping::Answers::default());
+            read.map_err(|error| Refused::from_diagnostic(&error))
+        }
+    };
+    read(name, text, &reading)
 }
 
 /// Reads a job file; `name` is what errors call it, `stamping` reads its cans.

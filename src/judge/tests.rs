@@ -27,22 +27,10 @@ fn part(name: &str, sections: &[(f64, f64)], price: Option<u64>) -> Part {
         ripple: None,
     };
     Part {
-        name: name.into(),
-        style: Style::Radial,
-        sections: sections.iter().map(section).collect(),
-        negative: None,
         tolerance: crate::quantity::Tolerance::new(0.2, 0.2),
-        tan_delta: None,
-        esr: None,
-        max_temperature: None,
-        life: None,
-        surge: None,
-        diameter: None,
-        length: None,
-        quantity: None,
         price: price.map(Price),
-        note: String::new(),
         line: 2,
+        ..Part::bare(name.into(), Style::Radial, sections.iter().map(section).collect())
     }
 }
 

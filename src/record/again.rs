@@ -3,7 +3,7 @@
 use super::job_file;
 use crate::{
     facts::{Facts, Typed},
-    job::{self, Device, Job, Refused},
+    job::{self, Device, Job},
     judge::{Case, Judged},
     part::Part,
     rectifiers::{self, UnknownRectifier},
@@ -95,14 +95,8 @@ impl Question {
         };
         let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
         let own = self.own(&cans);
-        let read = |index: usize, stamping: &str| {
-            if index == own {
-                return Ok(reading.clone());
-            }
-            let read = stamping::read(stamping, &Answers::default());
-            read.map_err(|error| Refused::from_diagnostic(&error))
-        };
-        let job = job::read("job.toml", text, &read).map_err(|error| failed(&error))?;
+        let job = job::read_safely("job.toml", text, Some((own, &reading)));
+        let job = job.map_err(|error| failed(&error))?;
         let facts = match job.facts(own) {
             Some(told) => typed.over(told),
             None => typed,

@@ -89,28 +89,8 @@ impl Split {
 
 /// A part of which only capacitance and rated volts are known.
 fn part(uf: f64, rated: f64) -> Part {
-    Part {
-        name: String::new(),
-        style: Style::Radial,
-        sections: vec![PartSection {
-            capacitance: microfarads(uf),
-            rated: volts(rated),
-            ripple: None,
-        }],
-        negative: None,
-        tolerance: None,
-        tan_delta: None,
-        esr: None,
-        max_temperature: None,
-        life: None,
-        surge: None,
-        diameter: None,
-        length: None,
-        quantity: None,
-        price: None,
-        note: String::new(),
-        line: 0,
-    }
+    let section = PartSection { capacitance: microfarads(uf), rated: volts(rated), ripple: None };
+    Part::bare(String::new(), Style::Radial, vec![section])
 }
 
 #[cfg(test)]

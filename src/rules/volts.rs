@@ -1,7 +1,12 @@
 //! Whether the rated volts hold what the section sees.
 
 use super::{Candidate, Finding, Grade, Place, Rule, Ruling, bypass, ripple};
-use crate::{facts::Role, quantity::in_volts, value::Value};
+use crate::{
+    facts::Role,
+    job::high_line_of,
+    quantity::{in_volts, volts},
+    value::Value,
+};
 
 /// Share of the rating that DC and ripple crest may take (`limits.md`; common
 /// practice, no source).
@@ -9,11 +14,8 @@ pub const DERATING: f64 = 0.9;
 /// Design volts of most American sets, the lowest line that a reading is taken
 /// to come from where nobody told (`rules.md` §6).
 const NOMINAL_60_HZ_V: f64 = 117.0;
-/// Upper service limit of a 120 V system (ANSI C84.1, range A; from memory).
-const HIGH_120_V: f64 = 126.0;
-/// Nominal and upper limit of a 230 V system (IEC 60038; from memory).
+/// Nominal volts of a 230 V system (IEC 60038; from memory).
 const NOMINAL_230_V: f64 = 230.0;
-const HIGH_230_V: f64 = 253.0;
 
 /// Compares the rated volts with the stamped ones.
 ///
@@ -101,18 +103,10 @@ pub fn high_line_factor(place: &Place) -> f64 {
     high_line(place) / place.facts.line.map_or(assumed_line(place), in_volts)
 }
 
+/// As told, else what the standard allows of the line read, or of the one assumed.
 fn high_line(place: &Place) -> f64 {
-    if let Some(told) = place.facts.high_line {
-        return in_volts(told);
-    }
-    match place.facts.line.map(in_volts) {
-        Some(line) if (100.0..=140.0).contains(&line) => line.max(HIGH_120_V),
-        Some(line) if (200.0..=255.0).contains(&line) => line.max(HIGH_230_V),
-        // No standard speaks of other lines: nothing is added to what was read.
-        Some(line) => line,
-        None if place.line_hz() < 55.0 => HIGH_230_V,
-        None => HIGH_120_V,
-    }
+    let line = || place.facts.line.unwrap_or_else(|| volts(assumed_line(place)));
+    in_volts(place.facts.high_line.unwrap_or_else(|| high_line_of(line())))
 }
 
 fn assumed_line(place: &Place) -> f64 {

@@ -4,7 +4,6 @@ use crate::nearest::nearest;
 use std::{borrow::Cow, ops::Range, sync::Arc};
 
 use crate::{
-    can::Negative,
     part::{Part, PartSection, Style},
     quantity::{amperes, celsius, hours, in_volts, millimetres, ohms, volts},
 };
@@ -130,7 +129,8 @@ impl<'r, 't> Line<'r, 't> {
             price: self.optional(Column::Price, |t| price(t, comma)),
             note: self.field(Column::Note).map(|f| f.text.to_string()).unwrap_or_default(),
             line: self.record.line,
-            ..bare(name?, style?, list?, negative)
+            negative,
+            ..Part::bare(name?, style?, list?)
         };
         Some(part)
     }
@@ -219,33 +219,6 @@ impl<'r, 't> Line<'r, 't> {
                 self.report(column, span, Reason::ControlCharacter(c));
             }
         }
-    }
-}
-
-/// A part of which only the required columns are known.
-fn bare(
-    name: String,
-    style: Style,
-    sections: Vec<PartSection>,
-    negative: Option<Negative>,
-) -> Part {
-    Part {
-        name,
-        style,
-        sections,
-        negative,
-        tolerance: None,
-        tan_delta: None,
-        esr: None,
-        max_temperature: None,
-        life: None,
-        surge: None,
-        diameter: None,
-        length: None,
-        quantity: None,
-        price: None,
-        note: String::new(),
-        line: 0,
     }
 }
 

@@ -80,8 +80,8 @@ pub fn start_up(circuit: &Circuit, steady: &Steady) -> Result<StartUp, SupplyErr
     })
 }
 
-/// The turn-on I²t alone, at a third of what [`start_up`] takes or less: for
-/// the choice of a reservoir.
+/// The turn-on I²t alone, for the choice of a reservoir: cheaper than
+/// [`start_up`] behind a choke, as dear without one.
 ///
 /// # Errors
 /// As [`start_up`].

@@ -9,10 +9,7 @@ mod terminal;
 
 use std::{fs, path::Path};
 
-use recan::{
-    job::{self, Job, Refused},
-    stamping::{self, Answers},
-};
+use recan::job::{self, Job};
 
 /// A can with four marks, invented.
 const STAMPING: &str =
@@ -21,11 +18,7 @@ const STAMPING: &str =
 /// The job in a file's text, read as every other command reads it.
 #[track_caller]
 fn read(text: &str) -> Job {
-    let stamping = |_: usize, stamping: &str| {
-        let read = stamping::read(stamping, &Answers::default());
-        read.map_err(|error| Refused::from_diagnostic(&error))
-    };
-    let read = job::read("job.toml", text, &stamping);
+    let read = job::read_safely("job.toml", text, None);
     read.unwrap_or_else(|errors| unreachable!("{errors:?}\n{text}"))
 }
 

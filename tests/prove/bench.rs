@@ -4,10 +4,9 @@ use std::fmt::Write;
 
 use recan::{
     chassis::{Chassis, End},
-    job::{self, Job, Refused},
+    job::{self, Job},
     predict::{self, Spot, What},
     prove::{Parts, Proof, prove},
-    stamping::{self, Answers},
     supply::Circuit,
 };
 
@@ -17,10 +16,7 @@ pub(crate) fn example(name: &str) -> String {
 }
 
 pub(crate) fn job(text: &str) -> Job {
-    let read = |_: usize, text: &str| {
-        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
-    };
-    job::read("job.toml", text, &read).unwrap_or_else(|e| panic!("{e:?}"))
+    job::read_safely("job.toml", text, None).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// What comes of a job's text.

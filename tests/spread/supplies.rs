@@ -2,11 +2,10 @@
 
 use recan::{
     chassis::Chassis,
-    job::{self, Refused},
+    job::{self},
     quantity::{Tolerance, microfarads, ohms, volts},
     set::Connection,
     spread::{LineBand, Piece, Shape, Standing, Study, StudyInput},
-    stamping::{self, Answers},
     supply::Capacitor,
 };
 
@@ -34,10 +33,8 @@ load = "10 mA"
 "#;
 
 pub(crate) fn chassis(text: &str) -> Chassis {
-    let read = |_: usize, text: &str| {
-        stamping::read(text, &Answers::default()).map_err(|e| Refused::from_diagnostic(&e))
-    };
-    Chassis::of(&job::read("job.toml", text, &read).unwrap_or_else(|e| panic!("{e:?}"))).unwrap()
+    Chassis::of(&job::read_safely("job.toml", text, None).unwrap_or_else(|e| panic!("{e:?}")))
+        .unwrap()
 }
 
 /// One capacitor with a band of its own, rated 450 V.

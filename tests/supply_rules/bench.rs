@@ -3,11 +3,11 @@
 use recan::{
     facts::Facts,
     fit,
-    job::{self, Job, Refused},
+    job::{self, Job},
     judge::{Case, Judged, judge},
     part::Part,
     rules::{Finding, Rule, Verdict, supply::SupplyCase},
-    stamping, stock,
+    stock,
 };
 
 pub(crate) struct Bench {
@@ -25,11 +25,7 @@ impl Bench {
     }
 
     pub(crate) fn restuffed(job: &str, list: &str, restuffed: bool) -> Self {
-        let reader = |_: usize, text: &str| {
-            let answers = stamping::Answers::default();
-            stamping::read(text, &answers).map_err(|e| Refused::from_diagnostic(&e))
-        };
-        let job = job::read("job.toml", job, &reader).unwrap_or_else(|e| panic!("{e:?}"));
+        let job = job::read_safely("job.toml", job, None).unwrap_or_else(|e| panic!("{e:?}"));
         let supply = SupplyCase::of(&job, 0, restuffed).unwrap_or_else(|e| panic!("{e}"));
         let stock = stock::read("list", list.as_bytes()).unwrap();
         assert_eq!(stock.bad, 0, "{:?}", stock.problems);

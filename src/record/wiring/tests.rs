@@ -26,24 +26,8 @@ fn part(name: &str, style: Style, sections: &[(f64, f64)]) -> Part {
         rated: volts(v),
         ripple: None,
     };
-    Part {
-        name: name.into(),
-        style,
-        sections: sections.iter().map(section).collect(),
-        negative: None,
-        tolerance: None,
-        tan_delta: None,
-        esr: None,
-        max_temperature: None,
-        life: None,
-        surge: None,
-        diameter: None,
-        length: None,
-        quantity: None,
-        price: None,
-        note: String::new(),
-        line: 2,
-    }
+    let sections = sections.iter().map(section).collect();
+    Part { line: 2, ..Part::bare(name.into(), style, sections) }
 }
 
 fn leaf(part: usize, section: usize) -> Leaf {
