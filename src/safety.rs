@@ -10,15 +10,16 @@ use crate::{
 /// (`needs.md` row 4).
 pub const DISCHARGED_V: f64 = 5.0;
 
-/// Volts that a section may hold: the stamped ones, or those measured where higher.
+/// Volts that a section may hold: the stamped ones, or those measured or reached
+/// with nothing drawn where these are higher.
 fn highest_v(can: &Can, facts: &Facts, section: usize) -> f64 {
     let stamped = can.sections().get(section).map_or(0.0, |s| in_volts(s.rated));
-    let measured = facts.sections.get(section).and_then(|s| s.volts).map_or(0.0, in_volts);
-    stamped.max(measured)
+    let known = facts.sections.get(section).map(|s| [s.volts, s.peak]).unwrap_or_default();
+    known.into_iter().flatten().map(in_volts).fold(stamped, f64::max)
 }
 
-/// Energy in joules of a can charged to its stamped volts, or to those measured
-/// where they are higher: the sum of ½ C V².
+/// Energy in joules of a can charged to the most volts that each section may hold:
+/// the sum of ½ C V².
 #[must_use]
 pub fn stored_joules(can: &Can, facts: &Facts) -> f64 {
     let each = can.sections().iter().enumerate();

@@ -77,8 +77,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let stamped = &given.stamped;
     let can = &stamped.reading.can;
     let typed = arguments.facts.typed();
-    let facts = given.facts(&typed)?;
+    let mut facts = given.facts(&typed)?;
     let supply = Supply::new(&given, &typed, false)?;
+    supply.tell_peaks(&mut facts);
     let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
     let fit = fit::read(can, &list.parts, &arguments.fit)?;
     let case = supply.case(can, &facts);

@@ -36,12 +36,13 @@ impl Found {
     pub(crate) fn new(arguments: &SetArguments) -> Result<Self, Failure> {
         let given = given(&arguments.stamping, &arguments.job)?;
         let typed = arguments.facts.typed();
-        let facts = given.facts(&typed)?;
+        let mut facts = given.facts(&typed)?;
         let mut list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
         if arguments.restuff {
             list.parts.retain(Part::goes_inside_a_can);
         }
         let supply = Supply::new(&given, &typed, arguments.restuff)?;
+        supply.tell_peaks(&mut facts);
         let case = supply.case(&given.stamped.reading.can, &facts);
         let found = progress::shown("searching".into(), list.bytes, || {
             search(&case, &list.parts, wanted(arguments.show))
@@ -100,6 +101,14 @@ impl Supply {
                 Self { known: None, remark: format!("judged without the supply: {error}\n") }
             }
         })
+    }
+
+    /// Adds to `facts` what each section reaches with nothing drawn.
+    pub(crate) fn tell_peaks(&self, facts: &mut Facts) {
+        let Some(supply) = &self.known else { return };
+        for (section, facts) in facts.sections.iter_mut().enumerate() {
+            facts.peak = supply.at(section).peak();
+        }
     }
 
     /// The case of `can`, in the supply where that is known.

@@ -112,6 +112,8 @@ pub struct SectionFacts {
     pub role: Option<Role>,
     /// Measured DC across it, hot.
     pub volts: Option<Voltage>,
+    /// What it reaches with nothing drawn at high line, where the supply is known.
+    pub peak: Option<Voltage>,
     /// The dropping resistor that feeds it, or the cathode resistor it bypasses.
     pub resistor: Option<Resistance>,
     /// What its negative is tied to, in the words of the job.
@@ -151,6 +153,7 @@ impl Facts {
             SectionFacts {
                 role: own.role.or(base.role),
                 volts: own.volts.or(base.volts),
+                peak: own.peak.or(base.peak),
                 resistor: own.resistor.or(base.resistor),
                 negative: own.negative.or(base.negative),
             }

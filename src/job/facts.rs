@@ -55,7 +55,8 @@ impl Job {
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
             let negative = self.negative(node.negative);
-            return SectionFacts { role: Some(role(node)), volts, resistor, negative };
+            let role = Some(role(node));
+            return SectionFacts { role, volts, resistor, negative, ..SectionFacts::default() };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
             let volts = bypass.volts.or_else(|| self.read(ReadAt::Bypass(i)));

@@ -267,3 +267,16 @@ fn what_cannot_be_worked_out_is_refused_with_advice() {
     let missing = super::recan_with(&["supply", "--job", "x"], "", Some(folder.path()));
     assert_eq!(missing.code, 3);
 }
+
+/// By hand: 126 V of line reach √2 × 126 = 178 V with nothing drawn, more than
+/// the 150 V that the can of job2 is stamped for.
+#[test]
+fn the_caution_names_the_most_volts_that_the_supply_gives() {
+    let fit = ["--fit", "red=47/250", "--fit", "blue=33/250", "--fit", "yellow=22/25"];
+    let job = place("job2");
+    for run in
+        [recan(&["sets", "--job", &job]), recan(&[&["check", "--job", &job][..], &fit].concat())]
+    {
+        assert!(run.stdout.contains("Lethal volts: up to 178 V"), "{}", run.stdout);
+    }
+}

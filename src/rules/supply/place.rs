@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     job::{Connection, Point, Standby},
-    quantity::in_volts,
+    quantity::{Voltage, in_volts, volts},
     supply::Place as Spot,
 };
 
@@ -52,6 +52,13 @@ pub enum InDoubler {
 }
 
 impl AtSupply {
+    /// What the section reaches with nothing drawn at high line; `None` outside
+    /// the supply.
+    #[must_use]
+    pub fn peak(&self) -> Option<Voltage> {
+        self.spot.map(|_| volts(self.open_v.high))
+    }
+
     pub(super) fn new(case: &SupplyCase, section: usize) -> Self {
         let station = case.station(section).and_then(|at| case.chassis.stations().get(at));
         let spot = station.map(|station| station.place);
