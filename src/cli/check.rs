@@ -18,6 +18,7 @@ use super::{
     found::Supply,
     job::JobArguments,
     progress,
+    reading::InJob,
     stamped::{Given, given},
     stock::list,
 };
@@ -86,12 +87,23 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let mut judged = judge(&case, &fit.parts, fit.set);
     let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
     judged.findings.extend(short);
+    let in_job = InJob {
+        given: &given,
+        typed: &typed,
+        restuffed: false,
+        parts: &fit.parts,
+        case: &case,
+        set: &judged,
+        sets: &[],
+    };
+    let readings = in_job.readings()?;
     let check = Check {
         stamped,
         facts: &facts,
         parts: &fit.parts,
         stock: &list.source,
         set: &judged,
+        readings: readings.as_deref(),
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
         case: &case,
@@ -104,6 +116,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     }
     if arguments.explain {
         page.append(text::explain::page(can, &fit.parts, &judged));
+        if let Some(readings) = &readings {
+            page.append(text::readings::page(readings, can));
+        }
     }
     Ok(Reply {
         page,

@@ -15,6 +15,7 @@ mod open;
 mod progress;
 mod prove;
 mod read;
+mod reading;
 mod record;
 mod sets;
 mod stamped;

@@ -3,7 +3,7 @@
 use clap::Args;
 use recan::{
     next,
-    report::{json, text},
+    report::{Answer, json, text},
 };
 
 use super::{ANSWERED_NO, Failure, Reply, arguments::SetArguments, found::Found};
@@ -22,13 +22,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let found = Found::new(&arguments.sets)?;
     let measure_next = next::readings(&found.case(), found.sets.first());
     let cautions = found.cautions();
-    let answer = found.answer(&measure_next, &cautions);
+    let readings = found.readings()?;
+    let answer = Answer { readings: readings.as_deref(), ..found.answer(&measure_next, &cautions) };
     let mut page = text::sets::page(&answer, arguments.sets.show.is_some());
-    if arguments.explain
-        && let Some(best) = answer.sets.first()
-    {
+    if arguments.explain {
         let can = &answer.stamped.reading.can;
-        page.append(text::explain::page(can, answer.parts, best));
+        if let Some(best) = answer.sets.first() {
+            page.append(text::explain::page(can, answer.parts, best));
+        }
+        if let Some(readings) = answer.readings {
+            page.append(text::readings::page(readings, can));
+        }
     }
     Ok(Reply {
         page,

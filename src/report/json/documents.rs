@@ -264,9 +264,7 @@ pub struct StockDoc {
 }
 
 /// `recan.sets/1`.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SetsDoc {
     /// `recan.sets/1`.
     pub schema: String,
@@ -288,6 +286,9 @@ pub struct SetsDoc {
     pub sets: Vec<SetDoc>,
     /// What came nearest where nothing passes.
     pub nearest_misses: Vec<MissDoc>,
+    /// What each reading not yet taken would change, the most telling first;
+    /// null where the supply is not known.
+    pub next_readings: Option<Vec<super::readings::NextReadingDoc>>,
     /// What to measure next.
     pub measure_next: Vec<String>,
     /// Cautions for the work.
@@ -320,6 +321,9 @@ pub struct CheckDoc {
     pub stock: StockDoc,
     /// The substitute.
     pub set: SetDoc,
+    /// What each reading not yet taken would change, the most telling first;
+    /// null where the supply is not known.
+    pub next_readings: Option<Vec<super::readings::NextReadingDoc>>,
     /// What to measure next.
     pub measure_next: Vec<String>,
     /// Cautions for the work.

@@ -7,6 +7,7 @@ pub mod list_documents;
 mod lists;
 pub mod open;
 pub mod prove;
+pub mod readings;
 pub mod remedy;
 pub mod spread;
 mod supply;
@@ -163,6 +164,7 @@ pub fn sets(answer: &Answer) -> SetsDoc {
         stock: stock_source(answer.stock),
         sets: ranked.map(|(i, s)| set(s, Some(i + 1), old, answer.parts)).collect(),
         nearest_misses: answer.nearest_misses.iter().map(|m| miss(m, old, answer.parts)).collect(),
+        next_readings: readings::readings(answer.readings),
         measure_next: answer.measure_next.to_vec(),
         cautions: answer.cautions.to_vec(),
     }
@@ -185,6 +187,7 @@ pub fn check(check: &Check, study: Option<&Study>) -> CheckDoc {
         study: study.map(spread::study),
         stock: stock_source(check.stock),
         set: set(check.set, None, old, check.parts),
+        next_readings: readings::readings(check.readings),
         measure_next: check.measure_next.to_vec(),
         cautions: check.cautions.to_vec(),
     }

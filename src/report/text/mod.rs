@@ -11,6 +11,7 @@ pub mod open;
 pub mod page;
 pub mod prove;
 pub mod read;
+pub mod readings;
 pub mod record;
 pub mod remedy;
 pub mod sets;
