@@ -1,32 +1,28 @@
 //! `recan check`.
 
+use std::slice;
+
 use clap::Args;
 use recan::{
     fit,
-    judge::{Case, Judged, judge},
+    judge::judge,
     next,
     report::{answer::Check, json, text},
     rules::Grade,
     safety,
-    spread::{Study, USUAL_DRAWS},
-    study::{self, Asked},
+    spread::USUAL_DRAWS,
 };
 
 use super::{
     ANSWERED_NO, Failure, Reply,
     arguments::{FactArguments, StampingArguments, StockArguments},
+    draws::studies,
     found::Supply,
     job::JobArguments,
-    progress,
     reading::InJob,
-    stamped::{Given, given},
+    stamped::given,
     stock::list,
 };
-
-/// The study is the same every time.
-const SEED: u64 = 1;
-/// More draws than this take noticeable time.
-const MANY_DRAWS: u32 = 5_000;
 
 /// Judges one substitute, section by section, beside the original
 #[derive(Debug, Args)]
@@ -52,25 +48,6 @@ pub(crate) struct Arguments {
     explain: bool,
     #[command(flatten)]
     facts: FactArguments,
-}
-
-/// The tolerance study, where a supply is known and draws are wanted.
-fn study(
-    arguments: &Arguments,
-    given: &Given,
-    case: &Case,
-    judged: &Judged,
-) -> Result<Option<Study>, Failure> {
-    if arguments.draws == 0 || judged.supply.is_none() {
-        return Ok(None);
-    }
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let asked = Asked { draws: arguments.draws, seed: SEED, threads };
-    let work = || study::study(case, judged, given.tolerance(), asked);
-    // A few thousand draws are done before anyone looks.
-    let size = if arguments.draws > MANY_DRAWS { usize::MAX } else { 0 };
-    let made = progress::shown("drawing tolerances".into(), size, work);
-    made.transpose().map_err(Failure::input)
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
@@ -108,9 +85,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         cautions: &safety::cautions(can, &facts),
         case: &case,
     };
-    let study = study(arguments, &given, &case, &judged)?;
+    let studies = studies(&case, slice::from_ref(&judged), given.tolerance(), arguments.draws)?;
+    let study = studies.first();
     let mut page = text::check::page(&check);
-    if let Some(study) = &study {
+    if let Some(study) = study {
         page.gap();
         page.append(text::spread::page(study));
     }
@@ -122,7 +100,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     }
     Ok(Reply {
         page,
-        json: json::to_text(&json::check(&check, study.as_ref())),
+        json: json::to_text(&json::check(&check, study)),
         remarks: list.remarks + &supply.remark,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })

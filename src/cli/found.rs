@@ -76,6 +76,7 @@ impl Found {
             sets: &self.sets,
             nearest_misses: &self.nearest_misses,
             readings: None,
+            studies: &[],
             measure_next,
             cautions,
         }

@@ -4,6 +4,7 @@ mod arguments;
 mod ask;
 mod check;
 mod cover;
+mod draws;
 mod failure;
 mod fault;
 mod found;

@@ -8,6 +8,7 @@ use crate::{
     prove::{Names, Parts, Proof},
     remedy::Moved,
     search::Miss,
+    spread::Study,
     stamping::Reading,
 };
 
@@ -53,6 +54,8 @@ pub struct Answer<'a> {
     pub restuff: bool,
     /// The sets, best first.
     pub sets: &'a [Judged],
+    /// The tolerance studies of the first sets, one a set; none without a supply.
+    pub studies: &'a [Study],
     /// What came nearest where nothing passes.
     pub nearest_misses: &'a [Miss],
     /// What each reading not yet taken would do to the set; `None` where the

@@ -263,6 +263,16 @@ pub struct StockDoc {
     pub bad: usize,
 }
 
+/// A set of a list, with what belongs to the answer and not to a record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RankedDoc {
+    /// The set.
+    #[serde(flatten)]
+    pub set: SetDoc,
+    /// Its tolerance study; null where none was made.
+    pub study: Option<super::spread::StudyDoc>,
+}
+
 /// `recan.sets/1`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SetsDoc {
@@ -283,7 +293,7 @@ pub struct SetsDoc {
     /// The stock list.
     pub stock: StockDoc,
     /// The best sets overall and of each kind, in order.
-    pub sets: Vec<SetDoc>,
+    pub sets: Vec<RankedDoc>,
     /// What came nearest where nothing passes.
     pub nearest_misses: Vec<MissDoc>,
     /// What each reading not yet taken would change, the most telling first;

@@ -34,8 +34,8 @@ use crate::{
 };
 use documents::{
     AlternativeDoc, BalanceDoc, BesideDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc,
-    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc,
-    SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
+    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, RankedDoc, ReadDoc, ReadingDoc, RemarkDoc,
+    SectionDoc, SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
 };
 
 /// The can as a document.
@@ -162,11 +162,18 @@ pub fn sets(answer: &Answer) -> SetsDoc {
         ignored,
         notices,
         stock: stock_source(answer.stock),
-        sets: ranked.map(|(i, s)| set(s, Some(i + 1), old, answer.parts)).collect(),
+        sets: ranked.map(|(i, s)| self::ranked(s, i, old, answer)).collect(),
         nearest_misses: answer.nearest_misses.iter().map(|m| miss(m, old, answer.parts)).collect(),
         next_readings: readings::readings(answer.readings),
         measure_next: answer.measure_next.to_vec(),
         cautions: answer.cautions.to_vec(),
+    }
+}
+
+fn ranked(judged: &Judged, place: usize, old: &Can, answer: &Answer) -> RankedDoc {
+    RankedDoc {
+        set: set(judged, Some(place + 1), old, answer.parts),
+        study: answer.studies.get(place).map(spread::study),
     }
 }
 

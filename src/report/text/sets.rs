@@ -63,12 +63,18 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
         } else {
             page.labelled("", &parts_line(answer, set));
         }
+        if let Some(study) = answer.studies.get(rank - 1) {
+            page.line(format!("   {}", super::spread::one_line(study)));
+        }
     }
     if let Some(none) = missing_kinds(answer) {
         page.labelled("", &none);
     }
-    for miss in answer.nearest_misses.iter().take(3) {
-        near_miss(answer, miss, &mut page);
+    for (i, miss) in answer.nearest_misses.iter().take(3).enumerate() {
+        // What differs in a part that has nothing to do with the miss tells nothing.
+        if !answer.nearest_misses[..i].iter().any(|earlier| is_alike(earlier, miss)) {
+            near_miss(answer, miss, &mut page);
+        }
     }
     if let Some(best) = answer.sets.first() {
         if let Some(wiring) = best.findings.iter().find(|f| f.rule == Rule::CommonNegative) {
@@ -228,6 +234,12 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
     }
 }
 
+/// Whether two miss the same by as much and are mended the same way.
+fn is_alike(one: &Miss, other: &Miss) -> bool {
+    let of = |miss: &Miss| (miss.rule, miss.section, miss.by.to_bits());
+    of(one) == of(other) && one.remedy == other.remedy
+}
+
 fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
     let can = &answer.stamped.reading.can;
     let (place, parts) = match miss.section {
@@ -247,6 +259,10 @@ fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
 /// The counting finding of the worst verdict with the least room to its limit.
 fn worst_margin(answer: &Answer, set: &Judged) -> String {
     let counting = set.all_findings().filter(|f| f.verdict.counts().is_some());
+    // Where the supply is solved its figures tell more than the stamping's.
+    let by_stamping = |f: &Finding| matches!(f.rule, Rule::RatedVolts | Rule::Capacitance);
+    let solved = set.supply.is_some() && set.standing.grade == Grade::Pass;
+    let counting = counting.filter(|f| !(solved && by_stamping(f)));
     let room = counting.filter_map(|f| f.room().map(|room| (f, room)));
     let worst = room.min_by(|(f, room), (g, other)| {
         let key = |f: &Finding| Reverse(f.verdict.counts());
