@@ -93,7 +93,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         page.append(text::spread::page(study));
     }
     if arguments.explain {
-        page.append(text::explain::page(can, &fit.parts, &judged));
+        page.append(text::explain::page(&case, &fit.parts, &judged));
         if let Some(readings) = &readings {
             page.append(text::readings::page(readings, can));
         }

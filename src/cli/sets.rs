@@ -45,7 +45,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     if arguments.explain {
         let can = &answer.stamped.reading.can;
         if let Some(best) = answer.sets.first() {
-            page.append(text::explain::page(can, answer.parts, best));
+            page.append(text::explain::page(&found.case(), answer.parts, best));
         }
         if let Some(study) = answer.studies.first() {
             page.append(text::spread::in_full(study));

@@ -6,7 +6,7 @@ use std::fmt::Write;
 
 use recan::{
     judge::Judged,
-    rules::{Finding, Grade},
+    rules::{Finding, Grade, Rule},
 };
 
 use crate::bench::{Bench, NO_STOCK, changed};
@@ -35,24 +35,18 @@ struct Row<'a> {
 
 const PLAIN: Row = Row { job: "", what: "", changes: &[], fits: &[], stock: NO_STOCK, flip: None };
 
-/// The worst counting finding of a section, or of the whole set.
+/// The worst counting finding of a section, or of the whole set; of equals the one
+/// with least room. Where the supply is solved, what the stamping alone says
+/// decides only what does not pass.
 fn deciding(judged: &Judged, section: Option<usize>) -> Option<&Finding> {
-    let of = |f: &&Finding| f.section == section && f.verdict.counts().is_some();
-    // The last of equals would be as good; the first is the one a reader meets.
-    judged.all_findings().filter(of).rev_max()
-}
-
-trait Worst<'a> {
-    fn rev_max(self) -> Option<&'a Finding>;
-}
-
-impl<'a, I: Iterator<Item = &'a Finding>> Worst<'a> for I {
-    fn rev_max(self) -> Option<&'a Finding> {
-        self.fold(None, |worst: Option<&Finding>, f| match worst {
-            Some(worst) if worst.verdict.counts() >= f.verdict.counts() => Some(worst),
-            _ => Some(f),
-        })
-    }
+    let stamped = |f: &Finding| matches!(f.rule, Rule::RatedVolts | Rule::Capacitance);
+    let counts = |f: &Finding| f.verdict.counts();
+    let tells = |f: &&Finding| counts(f).is_some_and(|g| g > Grade::Pass || !stamped(f));
+    let found = judged.all_findings().filter(|f| f.section == section).filter(tells);
+    let room = |f: &Finding| f.room().unwrap_or(f64::INFINITY);
+    found.min_by(|f, other| {
+        counts(other).cmp(&counts(f)).then_with(|| room(f).total_cmp(&room(other)))
+    })
 }
 
 /// Each row of `rows` as lines of the table, each flip checked.
@@ -90,6 +84,7 @@ fn flips(job: &str, row: &Row, judged: &Judged, (changes, fits): (Changes, &[&st
     let failing = |judged: &Judged| {
         let failing = judged.all_findings().filter(|f| f.verdict.counts() == Some(Grade::Fail));
         let mut rules: Vec<&str> = failing.map(|f| f.rule.id()).collect();
+        rules.sort_unstable();
         rules.dedup();
         rules
     };
@@ -101,6 +96,16 @@ fn flips(job: &str, row: &Row, judged: &Judged, (changes, fits): (Changes, &[&st
     refused.join(", ")
 }
 
+#[track_caller]
+fn shows(name: &str, job: &str, rows: &[Row]) {
+    let table = table(job, rows);
+    insta::with_settings!({ omit_expression => true }, {
+        insta::assert_snapshot!(name, table);
+    });
+}
+
+/// `good_answer` wants 500 V, and 450 V with a word on the 8 V that are left: at
+/// high line there are none, so 450 V is a caution.
 #[test]
 fn job_1() {
     let good = ["half-round=47/450", "square=22/450", "triangle=22/450", "plain=22/50"];
@@ -109,60 +114,59 @@ fn job_1() {
     let higher = ["half-round=47/500", "square=22/500", "triangle=22/500", "plain=22/50"];
     let thin = ["half-round=47/500", "square=22/500", "triangle=22/500", "plain=22/25"];
     let row = Row { job: "1", ..PLAIN };
-    insta::assert_snapshot!(
+    shows(
         "job_1",
-        table(
-            JOB_1,
-            &[
-                Row { what: "good", fits: &good, ..row },
-                Row { what: "500 V preferred", fits: &higher, ..row },
-                Row { what: "25 V bypass is thin", fits: &thin, ..row },
-                Row {
-                    what: "47 µF at the 5Y3-GT",
-                    fits: &large,
-                    flip: Some(("a 5AR4, made for 60 µF", &[("5Y3-GT", "5AR4")], &[])),
-                    ..row
-                },
-                Row {
-                    what: "100 µF at the 5Y3-GT",
-                    fits: &larger,
-                    flip: Some(("22 µF there", &[], &good)),
-                    ..row
-                },
-            ]
-        )
+        JOB_1,
+        &[
+            Row { what: "good", fits: &good, ..row },
+            Row { what: "500 V preferred", fits: &higher, ..row },
+            Row { what: "25 V bypass is thin", fits: &thin, ..row },
+            Row {
+                what: "47 µF at the 5Y3-GT",
+                fits: &large,
+                flip: Some(("a 5AR4, made for 60 µF", &[("5Y3-GT", "5AR4")], &[])),
+                ..row
+            },
+            Row {
+                what: "100 µF at the 5Y3-GT",
+                fits: &larger,
+                flip: Some(("22 µF there", &[], &good)),
+                ..row
+            },
+        ],
     );
 }
 
+/// `good_answer` says nothing of the 35W4's plate volts: it is made for 117 V, and
+/// at high line the set gives it 126 V whatever is fitted. The rules are right to
+/// say so, as a caution.
 #[test]
 fn job_2() {
     let good = ["red=47/250", "blue=33/250", "yellow=22/25"];
     let least = ["red=47/160", "blue=33/160", "yellow=22/25"];
     let row = Row { job: "2", ..PLAIN };
     let silicon = ("35W4", "silicon");
-    insta::assert_snapshot!(
+    shows(
         "job_2",
-        table(
-            JOB_2,
-            &[
-                Row { what: "good", fits: &good, ..row },
-                Row { what: "160 V, the least", fits: &least, ..row },
-                Row { what: "silicon, 250 V", changes: &[silicon], fits: &good, ..row },
-                Row {
-                    what: "silicon, 160 V",
-                    changes: &[silicon],
-                    fits: &least,
-                    flip: Some(("the 35W4 back", &[("silicon", "35W4")], &[])),
-                    ..row
-                },
-                Row {
-                    what: "100 µF at the 35W4",
-                    fits: &["red=100/250", "blue=33/250", "yellow=22/25"],
-                    flip: Some(("47 µF there", &[], &good)),
-                    ..row
-                },
-            ]
-        )
+        JOB_2,
+        &[
+            Row { what: "good", fits: &good, ..row },
+            Row { what: "160 V, the least", fits: &least, ..row },
+            Row { what: "silicon, 250 V", changes: &[silicon], fits: &good, ..row },
+            Row {
+                what: "silicon, 160 V",
+                changes: &[silicon],
+                fits: &least,
+                flip: Some(("the 35W4 back", &[("silicon", "35W4")], &[])),
+                ..row
+            },
+            Row {
+                what: "100 µF at the 35W4",
+                fits: &["red=100/250", "blue=33/250", "yellow=22/25"],
+                flip: Some(("47 µF there", &[], &good)),
+                ..row
+            },
+        ],
     );
 }
 
@@ -173,80 +177,75 @@ fn job_3() {
     let bucked = ("volts = \"122 V\"", "volts = \"115 V\"\nhigh = \"118.8 V\"");
     let row = Row { job: "3", ..PLAIN };
     let can = "part,style,sections\nCAN,can,10 µF 600 V; 10 µF 600 V\n";
-    insta::assert_snapshot!(
+    shows(
         "job_3",
-        table(
-            JOB_3,
-            &[
-                Row { what: "good: series pairs", fits: &pairs, ..row },
-                Row {
-                    what: "one 500 V part each",
-                    fits: &single,
-                    flip: Some(("the line bucked to 115 V", &[bucked], &[])),
-                    ..row
-                },
-                Row {
-                    what: "one 450 V part each",
-                    fits: &["1=10/450", "2=10/450"],
-                    flip: Some(("two 22 µF 450 V end to end", &[], &pairs)),
-                    ..row
-                },
-                Row {
-                    what: "34 µF at the 80",
-                    fits: &["1=2x 68/450 in series", "2=2x 22/450 in series"],
-                    flip: Some(("two 22 µF there", &[], &pairs)),
-                    ..row
-                },
-                Row {
-                    what: "one can for both",
-                    fits: &["1=CAN:1", "2=CAN:2"],
-                    stock: can,
-                    flip: Some(("a body of its own for 2", &[], &["1=CAN:1", "2=10/600"])),
-                    ..row
-                },
-            ]
-        )
+        JOB_3,
+        &[
+            Row { what: "good: series pairs", fits: &pairs, ..row },
+            Row {
+                what: "one 500 V part each",
+                fits: &single,
+                flip: Some(("the line bucked to 115 V", &[bucked], &[])),
+                ..row
+            },
+            Row {
+                what: "one 450 V part each",
+                fits: &["1=10/450", "2=10/450"],
+                flip: Some(("two 22 µF 450 V end to end", &[], &pairs)),
+                ..row
+            },
+            Row {
+                what: "34 µF at the 80",
+                fits: &["1=2x 68/450 in series", "2=2x 22/450 in series"],
+                flip: Some(("two 22 µF there", &[], &pairs)),
+                ..row
+            },
+            Row {
+                what: "one can for both",
+                fits: &["1=CAN:1", "2=CAN:2"],
+                stock: can,
+                flip: Some(("a body of its own for 2", &[], &["1=CAN:1", "2=10/600"])),
+                ..row
+            },
+        ],
     );
 }
 
+/// `good_answer` has 385 V of surge stand the 370 V at 230 V; at 253 V, the high
+/// line of the standard, it is 407 V, which the old can did not stand either.
 #[test]
 fn job_4() {
     let good = ["red=47/400", "2=47/400"];
     let low = ["red=47/350", "2=47/350"];
     let row = Row { job: "4", ..PLAIN };
     let tap = ("winding_at = \"220 V\"", "winding_at = \"240 V\"");
-    insta::assert_snapshot!(
+    shows(
         "job_4",
-        table(
-            JOB_4,
-            &[
-                Row { what: "good", fits: &good, ..row },
-                Row { what: "good, 450 V", fits: &["red=47/450", "2=47/450"], ..row },
-                Row { what: "68 µF in the second", fits: &["red=47/400", "2=68/400"], ..row },
-                Row { what: "100 µF in the second", fits: &["red=47/400", "2=100/400"], ..row },
-                Row {
-                    what: "350 V",
-                    fits: &low,
-                    flip: Some(("the tap for 240 V", &[tap], &[])),
-                    ..row
-                },
-                Row {
-                    what: "350 V again",
-                    fits: &low,
-                    flip: Some(("385 V surge printed", &[], &["red=47/350/385", "2=47/350/385"])),
-                    ..row
-                },
-                Row {
-                    what: "68 µF at the EZ80",
-                    fits: &["red=68/400", "2=47/400"],
-                    flip: Some(("47 µF there", &[], &good)),
-                    ..row
-                },
-            ]
-        )
+        JOB_4,
+        &[
+            Row { what: "good", fits: &good, ..row },
+            Row { what: "good, 450 V", fits: &["red=47/450", "2=47/450"], ..row },
+            Row { what: "68 µF in the second", fits: &["red=47/400", "2=68/400"], ..row },
+            Row { what: "100 µF in the second", fits: &["red=47/400", "2=100/400"], ..row },
+            Row {
+                what: "350 V",
+                fits: &low,
+                flip: Some(("the tap for 240 V", &[tap], &[])),
+                ..row
+            },
+            Row { what: "350 V again", fits: &low, flip: Some(("400 V parts", &[], &good)), ..row },
+            Row {
+                what: "68 µF at the EZ80",
+                fits: &["red=68/400", "2=47/400"],
+                flip: Some(("47 µF there", &[], &good)),
+                ..row
+            },
+        ],
     );
 }
 
+/// `good_answer` passes with 150 Ω; one 1000 V diode a side has little over for
+/// 860 V, which the rules add as a caution.
 #[test]
 fn job_5() {
     let good = ["half-round=47/500", "square=47/500", "triangle=33/500", "plain=100/35"];
@@ -255,34 +254,32 @@ fn job_5() {
     let resistors = ("winding = ", "plate_resistor = \"150 Ω\"\nwinding = ");
     let tube = ("device = \"silicon\"", "device = \"5U4-GB\"");
     let row = Row { job: "5", ..PLAIN };
-    insta::assert_snapshot!(
+    shows(
         "job_5",
-        table(
-            JOB_5,
-            &[
-                Row {
-                    what: "as it is",
-                    fits: &good,
-                    flip: Some(("150 Ω in each plate lead", &[resistors], &[])),
-                    ..row
-                },
-                Row { what: "good, 150 Ω", changes: &[resistors], fits: &good, ..row },
-                Row {
-                    what: "450 V, 150 Ω",
-                    changes: &[resistors],
-                    fits: &low,
-                    flip: Some(("500 V parts", &[], &good)),
-                    ..row
-                },
-                Row { what: "owner's 100 µF, 150 Ω", changes: &[resistors], fits: &owner, ..row },
-                Row {
-                    what: "owner's 100 µF, tube",
-                    changes: &[tube],
-                    fits: &owner,
-                    flip: Some(("47 µF there", &[], &good)),
-                    ..row
-                },
-            ]
-        )
+        JOB_5,
+        &[
+            Row {
+                what: "as it is",
+                fits: &good,
+                flip: Some(("150 Ω in each plate lead", &[resistors], &[])),
+                ..row
+            },
+            Row { what: "good, 150 Ω", changes: &[resistors], fits: &good, ..row },
+            Row {
+                what: "450 V, 150 Ω",
+                changes: &[resistors],
+                fits: &low,
+                flip: Some(("500 V parts", &[], &good)),
+                ..row
+            },
+            Row { what: "owner's 100 µF, 150 Ω", changes: &[resistors], fits: &owner, ..row },
+            Row {
+                what: "owner's 100 µF, tube",
+                changes: &[tube],
+                fits: &owner,
+                flip: Some(("47 µF there", &[], &good)),
+                ..row
+            },
+        ],
     );
 }

@@ -20,3 +20,4 @@ pub mod stock;
 pub mod supply;
 
 pub use page::Page;
+mod worked;
