@@ -9,6 +9,8 @@ use recan::{
 
 use super::{ANSWERED_NO, Failure, Reply, arguments::SetArguments, draws::studies, found::Found};
 
+/// Heading of the options that say what to show.
+const SHOWN: &str = "What to show besides";
 /// Draws of each set where nobody told how many: shares to 2.5 %.
 const FEW_DRAWS: u32 = 400;
 /// Most sets that are drawn where nobody told how many draws.
@@ -23,10 +25,10 @@ pub(crate) struct Arguments {
     /// no verdict and no rank
     ///
     /// Absent, 400 draws of each of the first 16 sets; a supply must be known.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", help_heading = SHOWN)]
     draws: Option<u32>,
     /// Print each figure with its limits and its source
-    #[arg(long)]
+    #[arg(long, help_heading = SHOWN)]
     explain: bool,
 }
 

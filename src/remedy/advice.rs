@@ -25,6 +25,10 @@ use crate::{
 /// rule `peak-inverse`).
 const PEAK_INVERSE_SHARE: f64 = 0.8;
 
+/// Heaters starve below this share of the line that was bucked (common practice,
+/// no source).
+const LEAST_BUCKED: f64 = 0.9;
+
 /// What would mend `finding` of `set`.
 #[must_use]
 pub fn advice(case: &Case, set: &Judged, finding: &Finding) -> String {
@@ -98,8 +102,8 @@ fn plate_resistors(supply: &SupplyCase, set: &Judged) -> Option<String> {
     ))
 }
 
-/// A rectifier that takes the volts, where no bucking transformer brings them down
-/// far enough.
+/// A rectifier that takes the volts, where a bucking transformer would bring the
+/// line down too far.
 fn stouter(finding: &Finding) -> String {
     let value = finding.value.unwrap_or_default();
     if finding.rule == Rule::PeakInverse {
@@ -153,7 +157,8 @@ fn within(supply: &SupplyCase, set: &Judged, rated: Voltage, peak: Voltage) -> O
     let line = supply.chassis.high_line();
     let aim = Aim::within(rated, peak, line);
     let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
-    Some(bucked(&found))
+    let [before, behind] = found.line.map(in_volts);
+    (behind >= LEAST_BUCKED * before).then(|| bucked(&found))
 }
 
 fn bleeder(supply: &SupplyCase, set: &Judged) -> Option<String> {

@@ -41,7 +41,11 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     }
     let ways = (0..=shown.len()).rev().map(|n| (n, false)).chain([(0, true)]);
     let mut pages = ways.map(|(in_full, folded)| assemble(answer, &shown, in_full, folded));
-    let last = assemble(answer, &shown, 0, true);
+    let one_miss = Answer {
+        nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(1)],
+        ..answer.clone()
+    };
+    let last = assemble(&one_miss, &shown, 0, true);
     pages.find(|page| page.len() <= MOST_LINES).unwrap_or(last)
 }
 
@@ -234,10 +238,9 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
     }
 }
 
-/// Whether two miss the same by as much and are mended the same way.
+/// Whether two miss the same rule and are mended the same way.
 fn is_alike(one: &Miss, other: &Miss) -> bool {
-    let of = |miss: &Miss| (miss.rule, miss.section, miss.by.to_bits());
-    of(one) == of(other) && one.remedy == other.remedy
+    (one.rule, one.section, &one.remedy) == (other.rule, other.section, &other.remedy)
 }
 
 fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {

@@ -5,7 +5,7 @@ use std::f64::consts::SQRT_2;
 use super::figure;
 use crate::{
     judge::{Case, Judged},
-    quantity::{amperes, in_amperes, in_ohms, in_volts, ohms, significant, volts},
+    quantity::{in_amperes, in_ohms, in_volts, ohms, significant, volts},
     rules::{Candidate, Finding, Place, Rule, Verdict, supply::SupplyCase},
     set::Connection,
 };
@@ -105,13 +105,13 @@ fn of_supply(case: &Case, set: &Judged, finding: &Finding, value: f64) -> Option
         Rule::WindingRms => change(
             in_amperes(old.measured.steady.winding_rms),
             in_amperes(new.measured.steady.winding_rms),
-            |i| figure::current(amperes(i)),
+            |i| format!("{:.2} mA", 1e3 * i),
         ),
         Rule::Bplus => {
             let first =
                 |of: &crate::chassis::Solved| of.steady.nodes.first().map(|n| in_volts(n.dc));
             let made = supply.original_device.first().unwrap_or(&old.measured);
-            change(first(made)?, first(&new.measured)?, |v| figure::volts(volts(v)))
+            change(first(made)?, first(&new.measured)?, |v| format!("{v:.2} V"))
         }
         Rule::SourceResistance => {
             let given = figure::resistance(supply.chassis.resistance());

@@ -101,7 +101,7 @@ fn ripple(state: &State, j: usize, names: &[&str]) -> Option<String> {
     let (series, formula) = match feed.branch {
         Branch::Resistor(r) => {
             let ohm = in_ohms(r) + esr;
-            (ohm.hypot(reactance), format!("√({}² + {shown}²)", figure::three(ohm)))
+            (ohm.hypot(reactance), format!("√(({})² + ({shown})²)", figure::resistance(ohms(ohm))))
         }
         Branch::Choke { inductance, .. } => {
             let choke = TAU * hertz * in_henries(inductance);
