@@ -33,11 +33,10 @@ pub(super) fn studies(
     // A few thousand draws are done before anyone looks.
     let size = if draws.saturating_mul(count) > MANY_DRAWS { usize::MAX } else { 0 };
     match progress::shown("drawing tolerances".into(), size, work) {
-        None => Ok(Vec::new()),
         Some(Ok(studies)) => Ok(studies),
         // That a set can't be solved away from nominal is no error of the input,
         // and its nominal figures stand.
-        Some(Err(StudyError::NoneSettled { .. })) => Ok(Vec::new()),
+        None | Some(Err(StudyError::NoneSettled { .. })) => Ok(Vec::new()),
         Some(Err(error)) => Err(Failure::input(error)),
     }
 }

@@ -273,7 +273,9 @@ pub fn at_end(
 fn base(job: &Job, untaken: &[Untaken], works: impl Fn(&Job) -> bool) -> Job {
     let mut base = job.clone();
     if !works(job) {
-        untaken.iter().for_each(|reading| reading.set(&mut base, Level::Middle));
+        for reading in untaken {
+            reading.set(&mut base, Level::Middle);
+        }
     }
     base
 }

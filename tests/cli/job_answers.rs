@@ -134,7 +134,7 @@ fn a_set_alone_and_among_others() {
     });
     let fits: Vec<String> = fits.collect();
     let mut arguments = vec!["check", "--job", JOB_1, "--format", "json"];
-    fits.iter().for_each(|fit| arguments.extend(["--fit", fit]));
+    arguments.extend(fits.iter().flat_map(|fit| ["--fit", fit.as_str()]));
     arguments.extend(stock);
     let alone = recan(&arguments).json();
     assert_eq!(alone["study"], best["study"]);

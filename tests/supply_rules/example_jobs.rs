@@ -137,9 +137,9 @@ fn job_1() {
     );
 }
 
-/// `good_answer` says nothing of the 35W4's plate volts: it is made for 117 V, and
-/// at high line the set gives it 126 V whatever is fitted. The rules are right to
-/// say so, as a caution.
+/// `good_answer` says nothing of the 35W4's own ratings: at high line the set gives
+/// it 126 V where its sheet has 117 V, and inverse volts above 0.8 of 330 V, with
+/// any can. The rules are right to say so, as cautions.
 #[test]
 fn job_2() {
     let good = ["red=47/250", "blue=33/250", "yellow=22/25"];

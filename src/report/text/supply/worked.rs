@@ -19,12 +19,11 @@ pub(super) fn page(powered: &Powered<'_>, page: &mut Page) {
     let names: Vec<&str> = state.chassis.node_names().collect();
     for (j, name) in names.iter().enumerate() {
         let Some(node) = state.solved.circuit.nodes.get(j) else { continue };
-        for says in [dc(state, j, &names), ripple(state, j, &names), current(state, j)] {
-            says.into_iter().for_each(|says| page.labelled(name, &says));
+        let stored = node.capacitor.and_then(|of| stored(state, j, of));
+        let each = [dc(state, j, &names), ripple(state, j, &names), current(state, j), stored];
+        for says in each.iter().flatten() {
+            page.labelled(name, says);
         }
-        node.capacitor.and_then(|of| stored(state, j, of)).into_iter().for_each(|says| {
-            page.labelled(name, &says);
-        });
     }
     page.labelled("cold", &cold(powered));
     page.labelled("Rectifier", &rectifier(state));
@@ -136,10 +135,10 @@ fn current(state: &State, j: usize) -> Option<String> {
     let reactance = 1.0 / (TAU * in_hertz(state.chassis.ripple()) * farad(capacitor));
     let ohm = in_ohms(capacitor.esr).hypot(reactance);
     let by_hand = in_volts(solved.ripple_rms) / ohm;
-    let note =
+    let besides =
         if node.feed.is_none() { "; harmonics of the charging pulses add to it" } else { "" };
     Some(format!(
-        "capacitor {} solved; {} / {} = {} at the ripple's own frequency{note}",
+        "capacitor {} solved; {} / {} = {} at the ripple's own frequency{besides}",
         figure::current(solved.capacitor_rms),
         figure::volts(solved.ripple_rms),
         figure::resistance(ohms(ohm)),
