@@ -148,8 +148,37 @@ pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
+    let worked = case.work_out(&candidates(&set, parts));
+    judge_worked(case, parts, set, worked)
+}
+
+/// Judges the set of `judged` in another `case` of the same can; the supply with it
+/// is not worked out again where its circuit is that of `old`.
+///
+/// # Panics
+/// As [`judge`].
+#[must_use]
+pub fn judge_again(old: &Case, case: &Case, parts: &[Part], judged: &Judged) -> Judged {
+    let same = match (&old.supply, &case.supply) {
+        (Some(old), Some(new)) => old.is_same_circuit(new),
+        _ => false,
+    };
+    match &judged.supply {
+        Some(worked) if same => {
+            judge_worked(case, parts, judged.set.clone(), Some(Ok(worked.clone())))
+        }
+        _ => judge(case, parts, judged.set.clone()),
+    }
+}
+
+/// [`judge`] with the supply already worked out, where there is one.
+fn judge_worked(
+    case: &Case,
+    parts: &[Part],
+    set: ReplacementSet,
+    worked: Option<Result<Worked, SupplyError>>,
+) -> Judged {
     let candidates = candidates(&set, parts);
-    let worked = case.work_out(&candidates);
     let standing = standing_of(case, parts, &set, &candidates, worked.as_ref());
     let in_supply = trial(case, &candidates, worked.as_ref());
     let findings = set_findings(case, parts, &set, in_supply.as_ref());

@@ -2,6 +2,7 @@
 //! from nominal.
 
 use crate::{
+    chassis::Station,
     judge::{Case, Judged},
     quantity::{Tolerance, Voltage, microfarads, ohms, volts},
     rules::{Candidate, supply::SupplyCase},
@@ -35,35 +36,50 @@ pub fn study(
     old: Option<Tolerance>,
     asked: Asked,
 ) -> Option<Result<Study, StudyError>> {
+    let mut studies = match studies(case, &[set], old, asked)? {
+        Ok(studies) => studies,
+        Err(error) => return Some(Err(error)),
+    };
+    studies.pop().map(Ok)
+}
+
+/// The same of several sets, one a set: each as [`study`] has it.
+///
+/// # Errors
+/// As [`study`], of the first set where that is.
+#[must_use]
+pub fn studies(
+    case: &Case,
+    sets: &[&Judged],
+    old: Option<Tolerance>,
+    asked: Asked,
+) -> Option<Result<Vec<Study>, StudyError>> {
     let supply = case.supply.as_ref()?;
     let stations = supply.chassis.stations();
-    let section = |station: &crate::chassis::Station| {
-        station.section.filter(|of| of.can == supply.can).map(|of| of.section)
+    let section =
+        |station: &Station| station.section.filter(|of| of.can == supply.can).map(|of| of.section);
+    let stamped = |station: &Station| {
+        let rated = section(station).map(|s| volts(case.places[s].stamped_v));
+        original(station.stamped, rated, old)
     };
-    let original: Vec<Standing> = stations
-        .iter()
-        .map(|station| {
-            let rated = section(station).map(|s| volts(case.places[s].stamped_v));
-            original(station.stamped, rated, old)
-        })
-        .collect();
-    let substitute: Vec<Option<Standing>> = stations
-        .iter()
-        .map(|station| {
-            let new = set.sections.get(section(station)?)?;
-            Some(substitute(supply, &new.candidate))
-        })
-        .collect();
-    Some(Study::run(&StudyInput {
+    let fitted = |set: &Judged, station: &Station| {
+        let new = set.sections.get(section(station)?)?;
+        Some(substitute(supply, &new.candidate))
+    };
+    let original: Vec<Standing> = stations.iter().map(stamped).collect();
+    let substitutes: Vec<Vec<Option<Standing>>> =
+        sets.iter().map(|set| stations.iter().map(|s| fitted(set, s)).collect()).collect();
+    let input = StudyInput {
         chassis: &supply.chassis,
         original: &original,
-        substitute: &substitute,
+        substitute: &[],
         line: LineBand::of(&supply.chassis),
         load_share: USUAL_LOAD_SHARE,
         draws: asked.draws,
         seed: asked.seed,
         threads: asked.threads,
-    }))
+    };
+    Some(Study::several(&input, &substitutes))
 }
 
 fn original(capacitor: Capacitor, rated: Option<Voltage>, told: Option<Tolerance>) -> Standing {

@@ -1,31 +1,28 @@
 //! `recan check`.
 
+use std::slice;
+
 use clap::Args;
 use recan::{
     fit,
-    judge::{Case, Judged, judge},
+    judge::judge,
     next,
     report::{answer::Check, json, text},
     rules::Grade,
     safety,
-    spread::{Study, USUAL_DRAWS},
-    study::{self, Asked},
+    spread::USUAL_DRAWS,
 };
 
 use super::{
     ANSWERED_NO, Failure, Reply,
     arguments::{FactArguments, StampingArguments, StockArguments},
+    draws::studies,
     found::Supply,
     job::JobArguments,
-    progress,
-    stamped::{Given, given},
+    reading::InJob,
+    stamped::given,
     stock::list,
 };
-
-/// The study is the same every time.
-const SEED: u64 = 1;
-/// More draws than this take noticeable time.
-const MANY_DRAWS: u32 = 5_000;
 
 /// Judges one substitute, section by section, beside the original
 #[derive(Debug, Args)]
@@ -53,25 +50,6 @@ pub(crate) struct Arguments {
     facts: FactArguments,
 }
 
-/// The tolerance study, where a supply is known and draws are wanted.
-fn study(
-    arguments: &Arguments,
-    given: &Given,
-    case: &Case,
-    judged: &Judged,
-) -> Result<Option<Study>, Failure> {
-    if arguments.draws == 0 || judged.supply.is_none() {
-        return Ok(None);
-    }
-    let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let asked = Asked { draws: arguments.draws, seed: SEED, threads };
-    let work = || study::study(case, judged, given.tolerance(), asked);
-    // A few thousand draws are done before anyone looks.
-    let size = if arguments.draws > MANY_DRAWS { usize::MAX } else { 0 };
-    let made = progress::shown("drawing tolerances".into(), size, work);
-    made.transpose().map_err(Failure::input)
-}
-
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let given = given(&arguments.stamping, &arguments.job)?;
     let stamped = &given.stamped;
@@ -86,28 +64,43 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let mut judged = judge(&case, &fit.parts, fit.set);
     let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
     judged.findings.extend(short);
+    let in_job = InJob {
+        given: &given,
+        typed: &typed,
+        restuffed: false,
+        parts: &fit.parts,
+        case: &case,
+        set: &judged,
+        sets: &[],
+    };
+    let readings = in_job.readings()?;
     let check = Check {
         stamped,
         facts: &facts,
         parts: &fit.parts,
         stock: &list.source,
         set: &judged,
+        readings: readings.as_deref(),
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
         case: &case,
     };
-    let study = study(arguments, &given, &case, &judged)?;
+    let studies = studies(&case, slice::from_ref(&judged), given.tolerance(), arguments.draws)?;
+    let study = studies.first();
     let mut page = text::check::page(&check);
-    if let Some(study) = &study {
+    if let Some(study) = study {
         page.gap();
         page.append(text::spread::page(study));
     }
     if arguments.explain {
-        page.append(text::explain::page(can, &fit.parts, &judged));
+        page.append(text::explain::page(&case, &fit.parts, &judged));
+        if let Some(readings) = &readings {
+            page.append(text::readings::page(readings, can));
+        }
     }
     Ok(Reply {
         page,
-        json: json::to_text(&json::check(&check, study.as_ref())),
+        json: json::to_text(&json::check(&check, study)),
         remarks: list.remarks + &supply.remark,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })

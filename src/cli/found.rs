@@ -6,6 +6,7 @@ use recan::{
     facts::{Facts, Typed},
     judge::{Case, Judged},
     part::Part,
+    remedy::Moved,
     report::Answer,
     rules::supply::SupplyCase,
     safety,
@@ -16,6 +17,7 @@ use super::{
     Failure,
     arguments::SetArguments,
     progress,
+    reading::InJob,
     stamped::{Given, given},
     stock::{List, list},
 };
@@ -73,9 +75,28 @@ impl Found {
             restuff: self.restuff,
             sets: &self.sets,
             nearest_misses: &self.nearest_misses,
+            readings: None,
+            studies: &[],
             measure_next,
             cautions,
         }
+    }
+
+    /// What each reading left out would do to the best set, or to the nearest one
+    /// where none will do.
+    pub(crate) fn readings(&self) -> Result<Option<Vec<Moved>>, Failure> {
+        let nearest = || self.nearest_misses.first().map(|miss| &miss.set);
+        let Some(set) = self.sets.first().or_else(nearest) else { return Ok(None) };
+        let in_job = InJob {
+            given: &self.given,
+            typed: &self.typed,
+            restuffed: self.restuff,
+            parts: &self.list.parts,
+            case: &self.case(),
+            set,
+            sets: &self.sets,
+        };
+        in_job.readings()
     }
 
     /// What to tell people beside the answer.
@@ -101,6 +122,11 @@ impl Supply {
                 Self { known: None, remark: format!("judged without the supply: {error}\n") }
             }
         })
+    }
+
+    /// A supply that was worked out.
+    pub(crate) fn known(supply: SupplyCase) -> Self {
+        Self { known: Some(supply), remark: String::new() }
     }
 
     /// Adds to `facts` what each section reaches with nothing drawn.

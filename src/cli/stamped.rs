@@ -41,6 +41,11 @@ impl Given {
         })
     }
 
+    /// What the job file tells, where there is one.
+    pub(crate) fn told(&self) -> Option<&Told> {
+        self.told.as_ref()
+    }
+
     /// Tolerance of the can, where the job tells it.
     pub(crate) fn tolerance(&self) -> Option<Tolerance> {
         let told = self.told.as_ref()?;

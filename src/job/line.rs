@@ -4,12 +4,20 @@
 use super::model::{Capacitor, CapacitorPart, Job, Rectifier, SourceResistance};
 use crate::quantity::{Capacitance, Resistance, Voltage, in_volts, ohms, volts};
 
-/// Lines that the American standard speaks of, and their upper service limit
+/// Lines that the American standard speaks of, and their service limits
 /// (ANSI C84.1, range A; from memory).
-const AMERICAN: (f64, f64, f64) = (100.0, 140.0, 126.0);
-/// Lines that the international standard speaks of, and 230 V + 10 %
+const AMERICAN: Standard = Standard { speaks_of: (100.0, 140.0), service: (114.0, 126.0) };
+/// Lines that the international standard speaks of, and 230 V ± 10 %
 /// (IEC 60038; from memory).
-const INTERNATIONAL: (f64, f64, f64) = (200.0, 255.0, 253.0);
+const INTERNATIONAL: Standard = Standard { speaks_of: (200.0, 255.0), service: (207.0, 253.0) };
+/// A line that neither speaks of belongs to the first below this, halfway.
+const BETWEEN_V: f64 = 170.0;
+
+/// A standard of line volts, V.
+struct Standard {
+    speaks_of: (f64, f64),
+    service: (f64, f64),
+}
 
 impl Job {
     /// AC volts rms of the line at which volts of nodes, bypasses and other
@@ -81,8 +89,20 @@ impl Job {
 #[must_use]
 pub fn high_line_of(line: Voltage) -> Voltage {
     let line = in_volts(line);
-    let of = |(from, to, limit): (f64, f64, f64)| (from..=to).contains(&line).then_some(limit);
-    volts(line.max(of(AMERICAN).or_else(|| of(INTERNATIONAL)).unwrap_or(line)))
+    let of = |standard: &Standard| {
+        let (from, to) = standard.speaks_of;
+        (from..=to).contains(&line).then_some(standard.service.1)
+    };
+    volts(line.max(of(&AMERICAN).or_else(|| of(&INTERNATIONAL)).unwrap_or(line)))
+}
+
+/// The least and the most AC volts rms that an outlet gives in service, of the
+/// standard that `line` belongs to.
+#[must_use]
+pub fn service_band(line: Voltage) -> (Voltage, Voltage) {
+    let american = in_volts(line) < BETWEEN_V;
+    let (low, high) = if american { AMERICAN.service } else { INTERNATIONAL.service };
+    (volts(low), volts(high))
 }
 
 #[cfg(test)]

@@ -132,7 +132,7 @@ mod sheet;
 mod tree;
 mod word;
 
-pub use line::high_line_of;
+pub use line::{high_line_of, service_band};
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
     FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other,

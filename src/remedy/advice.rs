@@ -21,6 +21,14 @@ use crate::{
     value::Value,
 };
 
+/// The share of its peak inverse rating that a rectifier may see (`limits.md`,
+/// rule `peak-inverse`).
+const PEAK_INVERSE_SHARE: f64 = 0.8;
+
+/// Heaters starve below this share of the line that was bucked (common practice,
+/// no source).
+const LEAST_BUCKED: f64 = 0.9;
+
 /// What would mend `finding` of `set`.
 #[must_use]
 pub fn advice(case: &Case, set: &Judged, finding: &Finding) -> String {
@@ -39,8 +47,10 @@ fn of_supply(
     let value = finding.value?;
     Some(match finding.rule {
         Rule::Bplus if value > 0.0 => plate_resistors(supply, set)?,
-        Rule::RectifierPeak | Rule::PeakInverse | Rule::RectifierAcVolts => {
-            plate_resistors(supply, set).or_else(|| lower_line(supply, set))?
+        Rule::RectifierPeak => plate_resistors(supply, set)?,
+        Rule::PeakInverse | Rule::RectifierAcVolts => {
+            let limit = volts(finding.limit_high?);
+            within(supply, set, limit, volts(value)).unwrap_or_else(|| stouter(finding))
         }
         Rule::SourceResistance => {
             let lacking = finding.limit_low? - value;
@@ -78,8 +88,13 @@ fn plate_resistors(supply: &SupplyCase, set: &Judged) -> Option<String> {
     let nodes = chassis.node_names().zip(&found.nodes);
     let nodes: Vec<String> =
         nodes.map(|(name, dc)| format!("{name} {:.0} V", in_volts(*dc))).collect();
+    let (lead, each) = if found.quantity == 2 {
+        ("each plate lead", " each")
+    } else {
+        ("the lead to the rectifier", "")
+    };
     Some(format!(
-        "{} in each plate lead ({:.0} mA rms, {} each: fit {rating}) gives {}",
+        "{} in {lead} ({:.0} mA rms, {}{each}: fit {rating}) gives {}",
         found.each.print(),
         1e3 * in_amperes(found.current),
         watts(significant(in_watts(found.power), 2)).print(),
@@ -87,13 +102,16 @@ fn plate_resistors(supply: &SupplyCase, set: &Judged) -> Option<String> {
     ))
 }
 
-/// A line brought down to what the plate says.
-fn lower_line(supply: &SupplyCase, set: &Judged) -> Option<String> {
-    let fitted = supply.fitted(&candidates(set));
-    let line = supply.chassis.line();
-    let aim = Aim::AtMost(volts(0.95 * in_volts(line)));
-    let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
-    Some(bucked(&found))
+/// A rectifier that takes the volts, where a bucking transformer would bring the
+/// line down too far.
+fn stouter(finding: &Finding) -> String {
+    let value = finding.value.unwrap_or_default();
+    if finding.rule == Rule::PeakInverse {
+        let rated = volts((value / PEAK_INVERSE_SHARE).ceil()).print();
+        format!("a rectifier rated {rated} peak inverse or more")
+    } else {
+        format!("a rectifier made for {} AC or more", volts(value.ceil()).print())
+    }
 }
 
 fn bucked(found: &Buck) -> String {
@@ -139,7 +157,8 @@ fn within(supply: &SupplyCase, set: &Judged, rated: Voltage, peak: Voltage) -> O
     let line = supply.chassis.high_line();
     let aim = Aim::within(rated, peak, line);
     let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
-    Some(bucked(&found))
+    let [before, behind] = found.line.map(in_volts);
+    (behind >= LEAST_BUCKED * before).then(|| bucked(&found))
 }
 
 fn bleeder(supply: &SupplyCase, set: &Judged) -> Option<String> {

@@ -26,7 +26,7 @@ pub use buck::{Aim, Buck, SECONDARIES_V};
 pub use parts::{RATED_V, SeriesPair, Split, higher_rating};
 pub use plate_resistor::PlateResistors;
 pub use rating::{RATED_W, rating};
-pub use reading::{Judgement, Moved, ranked};
+pub use reading::{Judgement, Moved, Ruled, Turned, at_end, ranked};
 pub use untaken::{Key, Untaken, untaken};
 
 use crate::{chassis::Solved, quantity::Voltage};

@@ -2,27 +2,30 @@
 
 use crate::{
     chassis::Chassis,
-    job::{Draws, Feed, Heaters, Job, Load, SourceResistance, Standby},
+    job::{Draws, Feed, Heaters, Job, Load, SourceResistance, Standby, service_band},
     quantity::{
-        Current, Resistance, Temperature, Voltage, amperes, celsius, in_amperes, in_celsius,
-        in_ohms, in_volts, ohms, volts,
+        Current, Power, Resistance, Temperature, Voltage, amperes, celsius, in_amperes, in_celsius,
+        in_ohms, in_volts, in_watts, ohms, significant, volts, watts,
     },
     rectifiers::Cathode,
 };
 
-/// Lines of the two standards, V (ANSI C84.1, range A; IEC 60038; from memory),
-/// and where one ends.
-const ANSI_V: [f64; 2] = [114.0, 126.0];
-const IEC_V: [f64; 2] = [207.0, 253.0];
-const BETWEEN_V: f64 = 170.0;
 /// Ohms of a high-voltage winding each side, of a primary, of all of a set's
 /// source on the line itself, of a choke (all common practice, no source).
 const WINDING_OHM: [f64; 2] = [50.0, 250.0];
 const PRIMARY_OHM: [f64; 2] = [2.0, 25.0];
 const SOURCE_OHM: [f64; 2] = [10.0, 100.0];
 const CHOKE_OHM: [f64; 2] = [50.0, 500.0];
+/// The class of a line of which nothing is known, V.
+const AMERICAN_V: f64 = 117.0;
 /// Temperature beside a can (common practice, no source).
 const AMBIENT: [f64; 2] = [40.0, 70.0];
+/// Share of its stamped volts that a cathode bypass may stand at: a section that
+/// lasted stood below them (common practice, no source).
+const BYPASS_SHARE: [f64; 2] = [0.1, 1.0];
+/// Watts of resistors found in the supplies of such sets (common practice, no
+/// source).
+const RATING_W: [f64; 2] = [0.5, 10.0];
 
 /// Which reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -39,6 +42,10 @@ pub enum Key {
     Load(usize),
     /// Ohms of the choke to this node.
     Choke(usize),
+    /// Volts across the cathode bypass of this index in [`Job::bypasses`].
+    Bypass(usize),
+    /// Watts that the resistor to this node is made for.
+    Rating(usize),
     /// `chassis.ambient`.
     Ambient,
     /// `rectifier.standby`.
@@ -52,6 +59,8 @@ pub enum Key {
 pub struct Untaken {
     /// Which.
     pub key: Key,
+    /// Where the job file takes it, such as `mains.volts`.
+    pub path: String,
     /// What to find out, in words.
     pub asks: String,
     /// Its plausible ends and what lies between.
@@ -59,11 +68,13 @@ pub struct Untaken {
 }
 
 /// Where in its range a reading is taken to lie.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Level {
     Low,
     Middle,
     High,
+    /// So far from the low to the high end, 0 to 1.
+    Part(f64),
 }
 
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,6 +83,7 @@ enum Value {
     Resistance(Resistance),
     Current(Current),
     Temperature(Temperature),
+    Power(Power),
     Standby(Standby),
     Heaters(Heaters),
 }
@@ -83,18 +95,17 @@ pub fn untaken(job: &Job) -> Vec<Untaken> {
     let mut found = Vec::new();
     resistances(job, &mut found);
     switches(job, &mut found);
-    if job.line().is_none() {
-        let class = job.mains.nominal.or(job.rectifier.winding.and_then(|w| w.at));
-        let american = class.is_none_or(|line| in_volts(line) < BETWEEN_V);
-        let ends = if american { ANSI_V } else { IEC_V };
-        let values = three(ends, |v| Value::Voltage(volts(v)));
-        found.push(Untaken { key: Key::Line, asks: "line volts at the bench".into(), values });
-    }
+    line(job, &mut found);
     loads(job, &mut found);
+    bypasses(job, &mut found);
     if job.chassis.ambient.is_none() {
         let values = three(AMBIENT, |c| Value::Temperature(celsius(c)));
-        let asks = "temperature beside the can, warm".into();
-        found.push(Untaken { key: Key::Ambient, asks, values });
+        found.push(Untaken {
+            key: Key::Ambient,
+            path: "chassis.ambient".into(),
+            asks: "temperature beside the can, warm".into(),
+            values,
+        });
     }
     found
 }
@@ -110,61 +121,115 @@ impl Untaken {
         }
     }
 
+    /// What it reads at either end, such as `114 V`.
+    #[must_use]
+    pub fn ends(&self) -> [String; 2] {
+        let [low, _, high] = self.values;
+        [low.says(), high.says()]
+    }
+
+    /// What it reads so far from the low to the high end, 0 to 1.
+    pub(super) fn says_at(&self, part: f64) -> String {
+        self.value(Level::Part(part)).says()
+    }
+
+    /// Whether it can lie anywhere in its range, not only at its ends.
+    pub(super) fn is_measure(&self) -> bool {
+        !matches!(self.key, Key::Standby | Key::Heaters)
+    }
+
     /// `job` with this reading.
     pub(super) fn set(&self, job: &mut Job, level: Level) {
+        set(job, self.key, self.value(level));
+    }
+
+    fn value(&self, level: Level) -> Value {
         let [low, middle, high] = self.values;
-        let value = match level {
+        match level {
             Level::Low => low,
             Level::Middle => middle,
             Level::High => high,
-        };
-        set(job, self.key, value);
+            Level::Part(part) => low.towards(high, part),
+        }
     }
 }
 
 fn resistances(job: &Job, found: &mut Vec<Untaken>) {
-    let mut add = |key, asks: String, ends| {
+    let mut add = |key, path: &str, asks: String, ends| {
         let values = three(ends, |r| Value::Resistance(ohms(r)));
-        found.push(Untaken { key, asks, values });
+        found.push(Untaken { key, path: path.into(), asks, values });
     };
     if let SourceResistance::Parts { winding, primary } = job.rectifier.resistance {
         match job.rectifier.winding {
             Some(_) => {
                 if winding.is_none() {
                     let asks = "ohms of the high-voltage winding, each side".into();
-                    add(Key::WindingResistance, asks, WINDING_OHM);
+                    let path = "rectifier.winding_resistance";
+                    add(Key::WindingResistance, path, asks, WINDING_OHM);
                 }
                 if primary.is_none() {
-                    add(Key::PrimaryResistance, "ohms of the primary".into(), PRIMARY_OHM);
+                    let path = "rectifier.primary_resistance";
+                    add(Key::PrimaryResistance, path, "ohms of the primary".into(), PRIMARY_OHM);
                 }
             }
             None if job.rectifier.plate_resistor.is_none() => {
                 let asks = "ohms between line and rectifier".into();
-                add(Key::SupplyResistance, asks, SOURCE_OHM);
+                add(Key::SupplyResistance, "rectifier.supply_resistance", asks, SOURCE_OHM);
             }
             None => {}
         }
     }
     for (j, node) in job.nodes.iter().enumerate() {
         if matches!(node.feed, Feed::Choke { ohms: None, .. }) {
-            add(Key::Choke(j), format!("ohms of the choke to {}", node.name), CHOKE_OHM);
+            let path = format!("node.{}.choke_resistance", node.name);
+            add(Key::Choke(j), &path, format!("ohms of the choke to {}", node.name), CHOKE_OHM);
+        }
+    }
+    for (j, node) in job.nodes.iter().enumerate() {
+        if matches!(node.feed, Feed::Resistor { rating: None, .. }) {
+            found.push(Untaken {
+                key: Key::Rating(j),
+                path: format!("node.{}.resistor_rating", node.name),
+                asks: format!("watts of the resistor to {}", node.name),
+                values: three(RATING_W, |w| Value::Power(watts(w))),
+            });
         }
     }
 }
 
 fn switches(job: &Job, found: &mut Vec<Untaken>) {
     if job.rectifier.standby.is_none() {
-        let values = [Standby::None, Standby::None, Standby::Dc].map(Value::Standby);
-        let asks = "whether a standby switch breaks B+".into();
-        found.push(Untaken { key: Key::Standby, asks, values });
+        found.push(Untaken {
+            key: Key::Standby,
+            path: "rectifier.standby".into(),
+            asks: "whether a standby switch breaks B+".into(),
+            values: [Standby::None, Standby::None, Standby::Dc].map(Value::Standby),
+        });
     }
     let cathode = job.rectifier.device.as_ref().and_then(crate::job::Device::cathode);
     let tube = cathode.is_some_and(|cathode| cathode != Cathode::SolidState);
     if job.chassis.heaters.is_none() && tube {
-        let values = [Heaters::Parallel, Heaters::Parallel, Heaters::Series].map(Value::Heaters);
-        let asks = "how the heaters are connected".into();
-        found.push(Untaken { key: Key::Heaters, asks, values });
+        found.push(Untaken {
+            key: Key::Heaters,
+            path: "chassis.heaters".into(),
+            asks: "how the heaters are connected".into(),
+            values: [Heaters::Parallel, Heaters::Parallel, Heaters::Series].map(Value::Heaters),
+        });
     }
+}
+
+fn line(job: &Job, found: &mut Vec<Untaken>) {
+    if job.line().is_some() {
+        return;
+    }
+    let class = job.mains.nominal.or(job.rectifier.winding.and_then(|w| w.at));
+    let (low, high) = service_band(class.unwrap_or_else(|| volts(AMERICAN_V)));
+    found.push(Untaken {
+        key: Key::Line,
+        path: "mains.volts".into(),
+        asks: "line volts at the bench".into(),
+        values: three([in_volts(low), in_volts(high)], |v| Value::Voltage(volts(v))),
+    });
 }
 
 /// Loads that are known as a range only.
@@ -180,12 +245,34 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
             let nominal = Value::Current(draw.nominal);
             let [low, high] = ends.map(|i| Value::Current(amperes(i)));
             let parent = node.feed.from().and_then(|from| job.nodes.get(from));
-            let asks = match parent {
-                Some(parent) => format!("DC volts at {} and {} together", parent.name, node.name),
-                None => format!("what {} draws", node.name),
+            let (path, asks) = match parent {
+                Some(parent) => (
+                    format!("node.{}.volts and node.{}.volts", parent.name, node.name),
+                    format!("DC volts at {} and {} together", parent.name, node.name),
+                ),
+                None => (format!("node.{}.load", node.name), format!("what {} draws", node.name)),
             };
-            found.push(Untaken { key: Key::Load(j), asks, values: [low, nominal, high] });
+            let values = [low, nominal, high];
+            found.push(Untaken { key: Key::Load(j), path, asks, values });
         }
+    }
+}
+
+/// Cathode bypasses of which nobody told the volts.
+fn bypasses(job: &Job, found: &mut Vec<Untaken>) {
+    for (k, bypass) in job.bypasses.iter().enumerate().filter(|(_, b)| b.volts.is_none()) {
+        let Some(can) = job.cans.get(bypass.section.can).map(|can| &can.reading.can) else {
+            continue;
+        };
+        let Some(section) = can.sections().get(bypass.section.section) else { continue };
+        let name = can.name(bypass.section.section);
+        let stamped = in_volts(section.rated);
+        found.push(Untaken {
+            key: Key::Bypass(k),
+            path: format!("bypass.{name}.volts"),
+            asks: format!("DC across section {name}, set hot"),
+            values: three(BYPASS_SHARE.map(|share| share * stamped), |v| Value::Voltage(volts(v))),
+        });
     }
 }
 
@@ -215,6 +302,16 @@ fn set(job: &mut Job, key: Key, value: Value) {
                 *ohms = Some(r);
             }
         }
+        (Key::Bypass(k), Value::Voltage(v)) => {
+            if let Some(bypass) = job.bypasses.get_mut(k) {
+                bypass.volts = Some(v);
+            }
+        }
+        (Key::Rating(j), Value::Power(w)) => {
+            if let Some(Feed::Resistor { rating, .. }) = job.nodes.get_mut(j).map(|n| &mut n.feed) {
+                *rating = Some(w);
+            }
+        }
         (Key::Ambient, Value::Temperature(t)) => job.chassis.ambient = Some(t),
         (Key::Standby, Value::Standby(standby)) => job.rectifier.standby = Some(standby),
         (Key::Heaters, Value::Heaters(heaters)) => job.chassis.heaters = Some(heaters),
@@ -224,11 +321,27 @@ fn set(job: &mut Job, key: Key, value: Value) {
 }
 
 impl Value {
+    /// So far from this to `other`, 0 to 1; what has nothing between stays.
+    fn towards(self, other: Self, part: f64) -> Self {
+        match (self, other) {
+            (Self::Voltage(a), Self::Voltage(b)) => Self::Voltage(a + part * (b - a)),
+            (Self::Resistance(a), Self::Resistance(b)) => Self::Resistance(a + part * (b - a)),
+            (Self::Current(a), Self::Current(b)) => Self::Current(a + part * (b - a)),
+            (Self::Power(a), Self::Power(b)) => Self::Power(a + part * (b - a)),
+            (Self::Temperature(a), Self::Temperature(b)) => {
+                let [a, b] = [a, b].map(in_celsius);
+                Self::Temperature(celsius(a + part * (b - a)))
+            }
+            _ => self,
+        }
+    }
+
     fn says(self) -> String {
         match self {
-            Self::Voltage(v) => format!("{:.0} V", in_volts(v)),
+            Self::Voltage(v) => format!("{} V", significant(in_volts(v), 3)),
             Self::Resistance(r) => format!("{:.0} Ω", in_ohms(r)),
             Self::Current(i) => format!("{:.1} mA", 1e3 * in_amperes(i)),
+            Self::Power(w) => format!("{} W", significant(in_watts(w), 3)),
             Self::Temperature(t) => format!("{:.0} °C", in_celsius(t)),
             Self::Standby(Standby::None) => "none".into(),
             Self::Standby(_) => "in the lead behind the rectifier".into(),

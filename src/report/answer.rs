@@ -6,7 +6,9 @@ use crate::{
     judge::{Case, Judged},
     part::Part,
     prove::{Names, Parts, Proof},
+    remedy::Moved,
     search::Miss,
+    spread::Study,
     stamping::Reading,
 };
 
@@ -52,9 +54,14 @@ pub struct Answer<'a> {
     pub restuff: bool,
     /// The sets, best first.
     pub sets: &'a [Judged],
+    /// The tolerance studies of the first sets, one a set; none without a supply.
+    pub studies: &'a [Study],
     /// What came nearest where nothing passes.
     pub nearest_misses: &'a [Miss],
-    /// What to measure next.
+    /// What each reading not yet taken would do to the set; `None` where the
+    /// supply is not known.
+    pub readings: Option<&'a [Moved]>,
+    /// What to measure next, in words.
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
@@ -75,7 +82,10 @@ pub struct Check<'a> {
     pub set: &'a Judged,
     /// What it was judged against.
     pub case: &'a Case<'a>,
-    /// What to measure next.
+    /// What each reading not yet taken would do to the set; `None` where the
+    /// supply is not known.
+    pub readings: Option<&'a [Moved]>,
+    /// What to measure next, in words.
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],

@@ -173,6 +173,20 @@ pub struct Finding {
 }
 
 impl Finding {
+    /// Room to the nearest limit as a share of it: 0 at the limit, below 0 beyond
+    /// it; `None` where nothing is compared.
+    #[must_use]
+    pub fn room(&self) -> Option<f64> {
+        let value = self.value?;
+        let low = self.limit_low.map(|low| (value - low) / low.abs());
+        let high = self.limit_high.map(|high| (high - value) / high.abs());
+        let room = match (low, high) {
+            (Some(low), Some(high)) => low.min(high),
+            (one, other) => one.or(other)?,
+        };
+        room.is_finite().then_some(room)
+    }
+
     /// A note: information that never counts.
     #[must_use]
     pub fn note(rule: Rule, section: Option<usize>, value: Option<f64>, says: String) -> Self {
@@ -203,6 +217,21 @@ fn six(x: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn room_is_a_share_of_the_limit() {
+        let room = |value, low, high| {
+            let empty = Finding::not_judged(Rule::Bplus, None, String::new());
+            let of = Finding { value: Some(value), limit_low: low, limit_high: high, ..empty };
+            of.room().map(|room| (1e6 * room).round() / 1e6)
+        };
+        assert_eq!(room(442.0, None, Some(450.0)), Some(0.017_778));
+        assert_eq!(room(442.0, Some(450.0), None), Some(-0.017_778));
+        // Changes, where nothing is zero: -0.3 % within ±5 %.
+        assert_eq!(room(-0.3, Some(-5.0), Some(5.0)), Some(0.94));
+        assert_eq!(room(1.0, Some(0.0), None), None);
+        assert_eq!(room(1.0, None, None), None);
+    }
 
     #[test]
     fn edges_belong_to_the_better_grade() {

@@ -46,7 +46,7 @@ use crate::{
     quantity::{Current, Voltage},
     supply::SupplyError,
 };
-use draw::{Drawn, Work};
+use draw::{Solution, Work};
 
 pub use estimate::{Estimate, Spread};
 pub use standing::{Piece, Standing, era_tolerance, modern_tolerance};
@@ -59,8 +59,6 @@ pub const USUAL_DRAWS: u32 = 2_000;
 pub const FEWEST_DRAWS: u32 = 100;
 /// Most draws.
 pub const MOST_DRAWS: u32 = 1_000_000;
-/// Most threads that are started.
-const MOST_THREADS: usize = 64;
 
 /// What a study is made from.
 #[derive(Debug, Clone, Copy)]
@@ -201,8 +199,48 @@ impl Study {
     pub fn run(input: &StudyInput) -> Result<Self, StudyError> {
         check(input)?;
         let work = Work::new(input);
-        tally::study(input, &made(&work, input.draws, input.threads))
+        let original = work.original(input.draws, input.threads);
+        let substitute = work.substitute(input.substitute, input.draws, input.threads);
+        tally::study(input, &draw::together(&original, &substitute))
     }
+
+    /// The same for several substitutes of one original, each as
+    /// [`run`](Self::run) has it: the original is solved once, and substitutes
+    /// that differ in rated volts alone are solved once.
+    ///
+    /// # Errors
+    /// As [`run`](Self::run), of the first substitute where that is; `input`'s own
+    /// is not looked at.
+    pub fn several(
+        input: &StudyInput,
+        substitutes: &[Vec<Option<Standing>>],
+    ) -> Result<Vec<Self>, StudyError> {
+        let inputs = substitutes.iter().map(|substitute| StudyInput { substitute, ..*input });
+        let inputs: Vec<StudyInput> = inputs.collect();
+        inputs.iter().try_for_each(check)?;
+        let Some(first) = inputs.first() else { return Ok(Vec::new()) };
+        let work = Work::new(first);
+        let original = work.original(input.draws, input.threads);
+        let mut solved: Vec<(usize, Vec<Solution>)> = Vec::new();
+        let mut studies = Vec::new();
+        for (i, input) in inputs.iter().enumerate() {
+            let known = solved.iter().position(|(j, _)| alike(input, &inputs[*j]));
+            let at = known.unwrap_or_else(|| {
+                let figures = work.substitute(input.substitute, input.draws, input.threads);
+                solved.push((i, figures));
+                solved.len() - 1
+            });
+            studies.push(tally::study(input, &draw::together(&original, &solved[at].1))?);
+        }
+        Ok(studies)
+    }
+}
+
+/// Whether substitutes differ in rated volts at most.
+fn alike(one: &StudyInput, other: &StudyInput) -> bool {
+    let bare =
+        |standing: &Option<Standing>| standing.clone().map(|s| Standing { rated: None, ..s });
+    one.substitute.iter().map(bare).eq(other.substitute.iter().map(bare))
 }
 
 fn check(input: &StudyInput) -> Result<(), StudyError> {
@@ -223,22 +261,4 @@ fn check(input: &StudyInput) -> Result<(), StudyError> {
         }
     }
     Ok(())
-}
-
-/// Every draw in its order, whatever thread made it.
-fn made(work: &Work, draws: u32, threads: usize) -> Vec<Drawn> {
-    let count = draws as usize;
-    let mut made = vec![Drawn::default(); count];
-    let share = count.div_ceil(threads.clamp(1, MOST_THREADS)).max(1);
-    std::thread::scope(|scope| {
-        for (k, part) in made.chunks_mut(share).enumerate() {
-            scope.spawn(move || {
-                for (i, drawn) in part.iter_mut().enumerate() {
-                    // The count came from a u32.
-                    *drawn = work.draw(u32::try_from(k * share + i).unwrap_or(u32::MAX));
-                }
-            });
-        }
-    });
-    made
 }

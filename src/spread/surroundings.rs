@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     chassis::Chassis,
+    job::service_band,
     quantity::{Voltage, amperes, in_amperes, in_volts, volts},
     supply::Circuit,
 };
@@ -13,14 +14,6 @@ use crate::{
 /// How far each node's load may usually be from what is known of it, either way:
 /// tubes of one type differ by about that (common practice, no source).
 pub const USUAL_LOAD_SHARE: f64 = 0.1;
-
-/// Lower over upper end of the service voltage where 120 V is nominal: 114 V and
-/// 126 V (ANSI C84.1, range A, from memory).
-const ANSI_LOW: f64 = 114.0 / 126.0;
-/// The same where 230 V is: 207 V and 253 V (IEC 60038, from memory).
-const IEC_LOW: f64 = 207.0 / 253.0;
-/// Upper ends of the line below this belong to a nominal 100 V to 127 V.
-const BETWEEN_V: f64 = 170.0;
 
 /// The line volts that are drawn: triangular, most often as measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,7 +32,8 @@ impl LineBand {
     #[must_use]
     pub fn of(chassis: &Chassis) -> Self {
         let (line, high) = (in_volts(chassis.line()), in_volts(chassis.high_line()));
-        let share = if high < BETWEEN_V { ANSI_LOW } else { IEC_LOW };
+        let (least, most) = service_band(volts(high));
+        let share = in_volts(least) / in_volts(most);
         Self { low: volts(line.min(high * share)), mode: volts(line), high: volts(high.max(line)) }
     }
 

@@ -2,7 +2,7 @@
 
 use super::{recan, recan_with};
 
-fn keys(value: &serde_json::Value) -> Vec<&str> {
+pub(super) fn keys(value: &serde_json::Value) -> Vec<&str> {
     let mut keys: Vec<&str> = value.as_object().unwrap().keys().map(String::as_str).collect();
     keys.sort_unstable();
     keys
@@ -27,9 +27,12 @@ fn sets_document() {
             "price",
             "rank",
             "sections",
+            "study",
             "verdict"
         ]
     );
+    // No supply is known: nothing to draw and no reading to weigh.
+    assert!(set["study"].is_null() && document["next_readings"].is_null());
     assert_eq!(
         keys(&set["sections"][0]),
         [

@@ -5,6 +5,7 @@
 mod bad_input;
 mod contract;
 mod fault;
+mod job_answers;
 mod open;
 mod prove;
 mod screens;

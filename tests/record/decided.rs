@@ -60,6 +60,8 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         restuff: false,
         stock: &StockSource { source, lines, bad },
         sets: &found.sets,
+        studies: &[],
+        readings: None,
         nearest_misses: &found.nearest_misses,
         measure_next: &next::readings(&case, Some(chosen)),
         cautions: &safety::cautions(can, &facts),

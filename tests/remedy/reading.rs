@@ -4,8 +4,8 @@ use recan::{
     chassis::{Chassis, End},
     job::Job,
     quantity::{in_celsius, in_volts},
-    remedy::{Judgement, Key, Moved, ranked, untaken},
-    rules::Grade,
+    remedy::{Judgement, Key, Moved, Ruled, ranked, untaken},
+    rules::{Grade, Rule, Verdict},
 };
 
 use crate::job::{example, job};
@@ -19,13 +19,25 @@ fn console() -> Job {
     job(&kept.join("\n"))
 }
 
+fn of(grade: Grade, figure: f64) -> Judgement {
+    Judgement { grade, figure, rulings: Vec::new() }
+}
+
 /// Passes where the winding's peak stays within `rated` volts.
-fn cold_start(rated: f64) -> impl Fn(&Job, &Chassis) -> Option<Judgement> {
-    move |_, chassis| {
+fn cold_start(rated: f64) -> impl Fn(&Job) -> Option<Judgement> {
+    move |job| {
+        let chassis = Chassis::of(job).ok()?;
         let peak = std::f64::consts::SQRT_2 * in_volts(chassis.winding(chassis.line()));
         let grade = if peak <= rated { Grade::Pass } else { Grade::Fail };
-        Some(Judgement { grade, figure: peak })
+        Some(of(grade, peak))
     }
+}
+
+/// The same with its primary resistance, which it needs to be solved.
+fn with_primary() -> Job {
+    let text = example("job1");
+    let kept: Vec<&str> = text.lines().filter(|l| !l.starts_with("volts = \"122 V\"")).collect();
+    job(&kept.join("\n"))
 }
 
 fn place(found: &[Moved], key: Key) -> usize {
@@ -34,16 +46,24 @@ fn place(found: &[Moved], key: Key) -> usize {
 
 /// The winding of 300 V at 117 V peaks at 413 V at 114 V and at 457 V at 126 V:
 /// 450 V lies between, so the line decides and nothing else does; 500 V and 400
-/// V lie outside.
+/// V lie outside. It turns where √2 × 300 V × line / 117 V is 450 V, at 124.1 V.
 #[test]
 fn the_line_decides_a_cold_start() {
-    let job = console();
+    let job = with_primary();
     let readings = untaken(&job);
-    let found = ranked(&job, &readings, cold_start(450.0));
+    let found = ranked(&job, &readings, &of(Grade::Pass, 0.0), cold_start(450.0));
     assert_eq!((found[0].key, found[0].range.as_str()), (Key::Line, "114 V to 126 V"));
+    assert_eq!(found[0].turns_at, None, "no rule is told of");
+    let told = ranked(&job, &readings, &of(Grade::Pass, 0.0), |job| {
+        let Judgement { grade, figure, .. } = cold_start(450.0)(job)?;
+        let ruled = Ruled { rule: Rule::ColdStart, section: Some(0), verdict: grade.verdict() };
+        Some(Judgement { grade, figure, rulings: vec![ruled] })
+    });
+    assert_eq!(told[0].turns_at.as_deref(), Some("124 V"));
+    assert_eq!(told[0].turned()[0].ends, [Some(Verdict::Pass), Some(Verdict::Fail)]);
     assert!(found[0].changes() && found[1..].iter().all(|moved| !moved.changes()), "{found:?}");
     for rated in [400.0, 500.0] {
-        let found = ranked(&job, &readings, cold_start(rated));
+        let found = ranked(&job, &readings, &of(Grade::Pass, 0.0), cold_start(rated));
         assert!(found.iter().all(|moved| !moved.changes()), "{found:?}");
         // The figure still moves most with the line: 12 in 126.
         assert_eq!(found[0].key, Key::Line);
@@ -56,24 +76,27 @@ fn the_line_decides_a_cold_start() {
 #[test]
 fn figures_that_move_rank_readings() {
     let job = console();
-    let found = ranked(&job, &untaken(&job), |_, chassis| {
+    let found = ranked(&job, &untaken(&job), &of(Grade::Pass, 0.0), |job| {
+        let chassis = Chassis::of(job).ok()?;
         let solved = chassis.solve(chassis.line(), &chassis.stamped(), End::Nominal).ok()?;
-        Some(Judgement { grade: Grade::Pass, figure: in_volts(solved.steady.nodes[0].dc) })
+        Some(of(Grade::Pass, in_volts(solved.steady.nodes[0].dc)))
     });
     let (line, primary) = (place(&found, Key::Line), place(&found, Key::PrimaryResistance));
     assert!(found[primary].share() > 0.01 && found[line].share() > 0.05, "{found:?}");
-    assert_eq!(line.min(primary), 0, "{found:?}");
-    assert_eq!(line.max(primary), 1, "{found:?}");
+    // What the supply can't be worked out without goes first, whatever it moves.
+    assert!(found[primary].needed && !found[line].needed, "{found:?}");
+    assert_eq!(primary, 0, "{found:?}");
+    assert_eq!(line, 1, "{found:?}");
 }
 
 /// The temperature reaches the judge through the job.
 #[test]
 fn what_the_supply_does_not_know() {
-    let job = console();
-    let found = ranked(&job, &untaken(&job), |job, _| {
+    let job = with_primary();
+    let found = ranked(&job, &untaken(&job), &of(Grade::Pass, 0.0), |job| {
         let warm = in_celsius(job.chassis.ambient?);
         let grade = if warm < 60.0 { Grade::Pass } else { Grade::Caution };
-        Some(Judgement { grade, figure: warm })
+        Some(of(grade, warm))
     });
     assert_eq!((found[0].key, found[0].range.as_str()), (Key::Ambient, "40 °C to 70 °C"));
 }

@@ -172,5 +172,5 @@ fn bplus_says_what_brings_it_back() {
     let job = changed(TUBE, &[("\"5U4-GB\"", "\"silicon\"\noriginal_device = \"5U4-GB\"")]);
     let judged = Bench::new(&job, NO_STOCK).judge(&["half-round=40/450", "square=40/450"]);
     let says = &finding(&judged, Rule::Bplus, None).says;
-    assert!(says.contains("resistance in each plate lead"), "{says}");
+    assert!(says.contains("resistance before the rectifier"), "{says}");
 }

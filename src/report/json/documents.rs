@@ -263,10 +263,18 @@ pub struct StockDoc {
     pub bad: usize,
 }
 
+/// A set of a list, with what belongs to the answer and not to a record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RankedDoc {
+    /// The set.
+    #[serde(flatten)]
+    pub set: SetDoc,
+    /// Its tolerance study; null where none was made.
+    pub study: Option<super::spread::StudyDoc>,
+}
+
 /// `recan.sets/1`.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SetsDoc {
     /// `recan.sets/1`.
     pub schema: String,
@@ -285,9 +293,12 @@ pub struct SetsDoc {
     /// The stock list.
     pub stock: StockDoc,
     /// The best sets overall and of each kind, in order.
-    pub sets: Vec<SetDoc>,
+    pub sets: Vec<RankedDoc>,
     /// What came nearest where nothing passes.
     pub nearest_misses: Vec<MissDoc>,
+    /// What each reading not yet taken would change, the most telling first;
+    /// null where the supply is not known.
+    pub next_readings: Option<Vec<super::readings::NextReadingDoc>>,
     /// What to measure next.
     pub measure_next: Vec<String>,
     /// Cautions for the work.
@@ -320,6 +331,9 @@ pub struct CheckDoc {
     pub stock: StockDoc,
     /// The substitute.
     pub set: SetDoc,
+    /// What each reading not yet taken would change, the most telling first;
+    /// null where the supply is not known.
+    pub next_readings: Option<Vec<super::readings::NextReadingDoc>>,
     /// What to measure next.
     pub measure_next: Vec<String>,
     /// Cautions for the work.

@@ -7,6 +7,7 @@ pub mod list_documents;
 mod lists;
 pub mod open;
 pub mod prove;
+pub mod readings;
 pub mod remedy;
 pub mod spread;
 mod supply;
@@ -33,8 +34,8 @@ use crate::{
 };
 use documents::{
     AlternativeDoc, BalanceDoc, BesideDoc, CanDoc, CheckDoc, FindingDoc, IgnoredDoc, MadeOfDoc,
-    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, ReadDoc, ReadingDoc, RemarkDoc, SectionDoc,
-    SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
+    MissDoc, NodeFiguresDoc, PartDoc, QuestionDoc, RankedDoc, ReadDoc, ReadingDoc, RemarkDoc,
+    SectionDoc, SetDoc, SetsDoc, StandInDoc, StockDoc, SupplyFiguresDoc,
 };
 
 /// The can as a document.
@@ -161,10 +162,18 @@ pub fn sets(answer: &Answer) -> SetsDoc {
         ignored,
         notices,
         stock: stock_source(answer.stock),
-        sets: ranked.map(|(i, s)| set(s, Some(i + 1), old, answer.parts)).collect(),
+        sets: ranked.map(|(i, s)| self::ranked(s, i, old, answer)).collect(),
         nearest_misses: answer.nearest_misses.iter().map(|m| miss(m, old, answer.parts)).collect(),
+        next_readings: readings::readings(answer.readings),
         measure_next: answer.measure_next.to_vec(),
         cautions: answer.cautions.to_vec(),
+    }
+}
+
+fn ranked(judged: &Judged, place: usize, old: &Can, answer: &Answer) -> RankedDoc {
+    RankedDoc {
+        set: set(judged, Some(place + 1), old, answer.parts),
+        study: answer.studies.get(place).map(spread::study),
     }
 }
 
@@ -185,6 +194,7 @@ pub fn check(check: &Check, study: Option<&Study>) -> CheckDoc {
         study: study.map(spread::study),
         stock: stock_source(check.stock),
         set: set(check.set, None, old, check.parts),
+        next_readings: readings::readings(check.readings),
         measure_next: check.measure_next.to_vec(),
         cautions: check.cautions.to_vec(),
     }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     quantity::{Voltage, in_amperes, in_microfarads, in_ohms, in_volts, in_watts, significant},
-    remedy::{Bleeder, Buck, Judgement, Moved, PlateResistors, SeriesPair},
+    remedy::{Bleeder, Buck, PlateResistors, SeriesPair},
 };
 
 /// One remedy.
@@ -47,16 +47,6 @@ pub enum RemedyDoc {
     },
     /// Two alike end to end.
     SeriesPair { each_uf: f64, whole_uf: f64, rated_v: f64, balance_ohm: f64, balance_w: f64 },
-}
-
-/// A reading not yet taken and what it may do.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct MovedDoc {
-    asks: String,
-    range: String,
-    changes: bool,
-    verdicts: [Option<&'static str>; 2],
-    figures: [Option<f64>; 2],
 }
 
 impl From<&PlateResistors> for RemedyDoc {
@@ -112,19 +102,6 @@ impl From<&SeriesPair> for RemedyDoc {
             rated_v: six(in_volts(of.rated)),
             balance_ohm: six(in_ohms(of.balance.resistance)),
             balance_w: six(in_watts(of.balance.power)),
-        }
-    }
-}
-
-impl From<&Moved> for MovedDoc {
-    fn from(of: &Moved) -> Self {
-        let verdict = |end: Judgement| end.grade.verdict().name();
-        Self {
-            asks: of.asks.clone(),
-            range: of.range.clone(),
-            changes: of.changes(),
-            verdicts: of.ends.map(|end| end.map(verdict)),
-            figures: of.ends.map(|end| end.map(|e| six(e.figure))),
         }
     }
 }

@@ -119,7 +119,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         facts: facts(decision),
         stock: set.stock,
         inputs: Some(inputs(decision.kept)),
-        sets: set.sets,
+        sets: set.sets.into_iter().map(|ranked| ranked.set).collect(),
         nearest_misses: set.nearest_misses,
         chosen: decision.rank,
         reason: decision.reason.text().map(Into::into),

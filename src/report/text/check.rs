@@ -3,7 +3,7 @@
 use super::{
     page::{Page, WIDTH, bold, harmless, pad, verdict},
     read,
-    sets::stand_in,
+    sets::{measure, stand_in},
 };
 use crate::{
     quantity::{microfarads, significant, volts},
@@ -59,10 +59,7 @@ pub fn page(check: &Check) -> Page {
     if let Some(lacking) = not_judged(check) {
         page.labelled("unjudged", &lacking);
     }
-    if !check.measure_next.is_empty() {
-        let next: Vec<&str> = check.measure_next.iter().take(2).map(String::as_str).collect();
-        page.labelled("Measure", &next.join("; "));
-    }
+    measure(check.readings, check.measure_next, can, &mut page);
     page.labelled("Caution", &crate::safety::one_line(can, check.facts));
     page
 }

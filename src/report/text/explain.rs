@@ -1,9 +1,8 @@
 //! Each figure of an answer with its limits and its source.
 
-use super::{page::Page, sets::stand_in};
+use super::{page::Page, sets::stand_in, worked::worked};
 use crate::{
-    can::Can,
-    judge::Judged,
+    judge::{Case, Judged},
     part::Part,
     quantity::significant,
     rules::{Finding, Verdict},
@@ -11,23 +10,27 @@ use crate::{
 
 /// Every finding about `set`, in full.
 #[must_use]
-pub fn page(can: &Can, parts: &[Part], set: &Judged) -> Page {
+pub fn page(case: &Case, parts: &[Part], set: &Judged) -> Page {
+    let can = case.can;
     let mut page = Page::new();
     for (i, section) in set.sections.iter().enumerate() {
         page.gap();
         page.line(super::page::bold(&format!("{}: {}", can.name(i), stand_in(parts, set, i))));
-        section.findings.iter().for_each(|f| finding(f, &mut page));
+        section.findings.iter().for_each(|f| finding(case, set, f, &mut page));
     }
     page.gap();
     page.line(super::page::bold("the set"));
-    set.findings.iter().for_each(|f| finding(f, &mut page));
+    set.findings.iter().for_each(|f| finding(case, set, f, &mut page));
     page
 }
 
-fn finding(finding: &Finding, page: &mut Page) {
+fn finding(case: &Case, set: &Judged, finding: &Finding, page: &mut Page) {
     let label =
         if finding.verdict == Verdict::NotJudged { "unjudged" } else { finding.verdict.name() };
     page.labelled(label, &format!("{}: {}", finding.rule.id(), finding.says));
+    if let Some(worked) = worked(case, set, finding) {
+        page.labelled("", &worked);
+    }
     page.labelled("", &format!("{}source: {}", figures(finding), finding.rule.entry().source));
 }
 

@@ -11,6 +11,7 @@ pub mod open;
 pub mod page;
 pub mod prove;
 pub mod read;
+pub mod readings;
 pub mod record;
 pub mod remedy;
 pub mod sets;
@@ -19,3 +20,4 @@ pub mod stock;
 pub mod supply;
 
 pub use page::Page;
+mod worked;

@@ -1,9 +1,8 @@
 //! Remedies for people: one paragraph each, the caution with it.
 
-use super::page::Page;
 use crate::{
     quantity::{Current, Power, Voltage, in_amperes, in_ohms, in_volts, in_watts, significant},
-    remedy::{Bleeder, Buck, Moved, PlateResistors, SeriesPair},
+    remedy::{Bleeder, Buck, PlateResistors, SeriesPair},
     rules::series_pair,
     value::Value,
 };
@@ -82,18 +81,6 @@ pub fn series_pair(of: &SeriesPair) -> String {
     )
 }
 
-/// The readings worth taking next, at most `most`: those that change the verdict.
-#[must_use]
-pub fn readings(moved: &[Moved], most: usize) -> Page {
-    let mut page = Page::new();
-    for reading in moved.iter().filter(|reading| reading.changes()).take(most) {
-        let ends = reading.ends.map(|end| end.map_or("not known", |e| e.grade.verdict().name()));
-        let says = format!("{} ({}): {} or {}", reading.asks, reading.range, ends[0], ends[1]);
-        page.labelled("decides", &says);
-    }
-    page
-}
-
 /// `B1 339 V, B2 308 V`.
 fn after(volts: &[Voltage], nodes: &[&str]) -> String {
     let each = nodes.iter().zip(volts).map(|(name, volts)| format!("{name} {}", v(*volts)));
@@ -119,11 +106,7 @@ fn ma(of: Current) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        quantity::{amperes, microfarads, ohms, volts, watts},
-        remedy::{Judgement, Key},
-        rules::Grade,
-    };
+    use crate::quantity::{amperes, microfarads, ohms, volts, watts};
 
     #[test]
     fn resistors_in_plate_leads() {
@@ -185,20 +168,5 @@ mod tests {
             },
         };
         insta::assert_snapshot!(super::series_pair(&found), @"two 22 µF 315 V end to end, 11 µF in all, 220 kΩ 1 W across each; the case of the upper one is live");
-    }
-
-    #[test]
-    fn only_readings_that_decide() {
-        let moved = |key, grades: [Grade; 2]| Moved {
-            key,
-            asks: "line volts at the bench".into(),
-            range: "114 V to 126 V".into(),
-            ends: grades.map(|grade| Some(Judgement { grade, figure: 1.0 })),
-        };
-        let moved = [
-            moved(Key::Line, [Grade::Pass, Grade::Fail]),
-            moved(Key::Ambient, [Grade::Pass, Grade::Pass]),
-        ];
-        insta::assert_snapshot!(readings(&moved, 2).into_text(), @"decides   line volts at the bench (114 V to 126 V): pass or fail");
     }
 }

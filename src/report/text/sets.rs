@@ -11,7 +11,7 @@ use super::{
 use crate::{
     judge::{Judged, JudgedSection},
     report::Answer,
-    rules::{Finding, Grade, Rule, Verdict},
+    rules::{Finding, Grade, Rule},
     search::Miss,
     set::{Connection, Kind},
     value::Value,
@@ -41,7 +41,11 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     }
     let ways = (0..=shown.len()).rev().map(|n| (n, false)).chain([(0, true)]);
     let mut pages = ways.map(|(in_full, folded)| assemble(answer, &shown, in_full, folded));
-    let last = assemble(answer, &shown, 0, true);
+    let one_miss = Answer {
+        nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(1)],
+        ..answer.clone()
+    };
+    let last = assemble(&one_miss, &shown, 0, true);
     pages.find(|page| page.len() <= MOST_LINES).unwrap_or(last)
 }
 
@@ -63,12 +67,18 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
         } else {
             page.labelled("", &parts_line(answer, set));
         }
+        if let Some(study) = answer.studies.get(rank - 1) {
+            page.line(format!("   {}", super::spread::one_line(study)));
+        }
     }
     if let Some(none) = missing_kinds(answer) {
         page.labelled("", &none);
     }
-    for miss in answer.nearest_misses.iter().take(3) {
-        near_miss(answer, miss, &mut page);
+    for (i, miss) in answer.nearest_misses.iter().take(3).enumerate() {
+        // What differs in a part that has nothing to do with the miss tells nothing.
+        if !answer.nearest_misses[..i].iter().any(|earlier| is_alike(earlier, miss)) {
+            near_miss(answer, miss, &mut page);
+        }
     }
     if let Some(best) = answer.sets.first() {
         if let Some(wiring) = best.findings.iter().find(|f| f.rule == Rule::CommonNegative) {
@@ -79,12 +89,26 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     if answer.restuff {
         page.labelled("Room", "not judged: measure the can's bore and height inside");
     }
-    if !answer.measure_next.is_empty() {
-        let next: Vec<&str> = answer.measure_next.iter().take(2).map(String::as_str).collect();
-        page.labelled("Measure", &next.join("; "));
-    }
+    measure(answer.readings, answer.measure_next, &answer.stamped.reading.can, &mut page);
     page.labelled("Caution", &crate::safety::one_line(&answer.stamped.reading.can, answer.facts));
     page
+}
+
+/// What to measure next: what was worked out, else what is simply not known.
+pub(super) fn measure(
+    readings: Option<&[crate::remedy::Moved]>,
+    measure_next: &[String],
+    can: &crate::can::Can,
+    page: &mut Page,
+) {
+    match readings {
+        Some(readings) => page.labelled("Measure", &super::readings::one_line(readings, can)),
+        None if measure_next.is_empty() => {}
+        None => {
+            let next: Vec<&str> = measure_next.iter().take(2).map(String::as_str).collect();
+            page.labelled("Measure", &next.join("; "));
+        }
+    }
 }
 
 fn stock_line(answer: &Answer) -> String {
@@ -214,6 +238,11 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
     }
 }
 
+/// Whether two miss the same rule and are mended the same way.
+fn is_alike(one: &Miss, other: &Miss) -> bool {
+    (one.rule, one.section, &one.remedy) == (other.rule, other.section, &other.remedy)
+}
+
 fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
     let can = &answer.stamped.reading.can;
     let (place, parts) = match miss.section {
@@ -233,26 +262,20 @@ fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
 /// The counting finding of the worst verdict with the least room to its limit.
 fn worst_margin(answer: &Answer, set: &Judged) -> String {
     let counting = set.all_findings().filter(|f| f.verdict.counts().is_some());
-    let room = counting.filter_map(|f| margin(f).map(|room| (f, room)));
+    // Where the supply is solved its figures tell more than the stamping's.
+    let by_stamping = |f: &Finding| matches!(f.rule, Rule::RatedVolts | Rule::Capacitance);
+    let solved = set.supply.is_some() && set.standing.grade == Grade::Pass;
+    let counting = counting.filter(|f| !(solved && by_stamping(f)));
+    let room = counting.filter_map(|f| f.room().map(|room| (f, room)));
     let worst = room.min_by(|(f, room), (g, other)| {
         let key = |f: &Finding| Reverse(f.verdict.counts());
         key(f).cmp(&key(g)).then(room.total_cmp(other))
     });
     let Some((finding, _)) = worst else { return "nothing could be judged".into() };
     let can = &answer.stamped.reading.can;
-    let place = finding.section.map_or_else(|| "set".to_owned(), |s| can.name(s));
+    let place = finding
+        .section
+        .map_or_else(|| "the set".to_owned(), |s| format!("section {}", can.name(s)));
     let word = if set.standing.grade > Grade::Pass { "caution: " } else { "" };
-    format!("{word}section {place}: {}", finding.says)
-}
-
-/// Room to the nearest limit as a share of it; negative beyond it.
-fn margin(finding: &Finding) -> Option<f64> {
-    debug_assert!(finding.verdict != Verdict::Note);
-    let value = finding.value?;
-    let low = finding.limit_low.map(|low| value / low - 1.0);
-    let high = finding.limit_high.map(|high| 1.0 - value / high);
-    match (low, high) {
-        (Some(low), Some(high)) => Some(low.min(high)),
-        (one, other) => one.or(other),
-    }
+    format!("{word}{place}: {}", finding.says)
 }

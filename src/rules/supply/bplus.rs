@@ -39,7 +39,7 @@ pub fn finding(trial: &Trial) -> Option<Finding> {
     };
     let remedy = match ruling.grade() {
         Grade::Pass => "",
-        _ if ruling.value > 0.0 => ": resistance in each plate lead brings it back",
+        _ if ruling.value > 0.0 => ": resistance before the rectifier brings it back",
         _ => ": a larger reservoir or the original rectifier brings it back",
     };
     let says = format!(

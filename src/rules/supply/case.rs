@@ -58,6 +58,7 @@ pub struct SupplyCase {
     ends: Vec<End>,
     heaters: Option<Heaters>,
     standby: Option<Standby>,
+    plate_resistor: Resistance,
     cathode: Option<Cathode>,
     bias: Vec<Option<Bias>>,
     series_negative: Option<Point>,
@@ -88,6 +89,36 @@ impl SupplyCase {
     /// # Errors
     /// The job does not tell enough, or its circuit can't be solved.
     pub fn of(job: &Job, can: usize, restuffed: bool) -> Result<Self, NoSupply> {
+        Self::unsolved(job, can, restuffed)?.solved()
+    }
+
+    /// The same can in the supply of a `job` that may differ from this one's; what
+    /// is solved already is not solved again where the circuit is the same.
+    ///
+    /// # Errors
+    /// As [`of`](Self::of).
+    pub fn again(&self, job: &Job, restuffed: bool) -> Result<Self, NoSupply> {
+        let other = Self::unsolved(job, self.can, restuffed)?;
+        if !self.is_same_circuit(&other) {
+            return other.solved();
+        }
+        Ok(Self {
+            ends: self.ends.clone(),
+            original: self.original.clone(),
+            original_device: self.original_device.clone(),
+            ..other
+        })
+    }
+
+    /// Whether every capacitor does the same in `other` as here.
+    #[must_use]
+    pub fn is_same_circuit(&self, other: &Self) -> bool {
+        self.chassis == other.chassis
+            && self.cathode == other.cathode
+            && self.plate_resistor == other.plate_resistor
+    }
+
+    fn unsolved(job: &Job, can: usize, restuffed: bool) -> Result<Self, NoSupply> {
         let sections = job.cans.get(can).ok_or(NoSupply::NoCan(can))?.reading.can.sections().len();
         let chassis = Chassis::of(job).map_err(NoSupply::Lacking)?;
         let device = job.rectifier.device.as_ref();
@@ -96,9 +127,8 @@ impl SupplyCase {
             .chassis
             .ambient
             .map(|t| crate::quantity::celsius(crate::quantity::in_celsius(t) + closed));
-        let empty = Worked { ends: Vec::new(), start: None };
-        let mut case = Self {
-            original: empty,
+        Ok(Self {
+            original: Worked { ends: Vec::new(), start: None },
             original_device: Vec::new(),
             ambient,
             resistors: resistors(job),
@@ -106,17 +136,20 @@ impl SupplyCase {
             ends: Vec::new(),
             heaters: job.chassis.heaters,
             standby: job.rectifier.standby,
+            plate_resistor: job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0)),
             cathode: device.and_then(crate::job::Device::cathode),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
             series_negative: job.cans.get(can).and_then(|can| can.negative),
             chassis,
             can,
-        };
-        case.ends = case.possible_ends()?;
-        case.original = case.work_out(&case.chassis.stamped())?;
-        let added = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
-        case.original_device = case.with_original_device(added)?;
-        Ok(case)
+        })
+    }
+
+    fn solved(mut self) -> Result<Self, NoSupply> {
+        self.ends = self.possible_ends()?;
+        self.original = self.work_out(&self.chassis.stamped())?;
+        self.original_device = self.with_original_device(self.plate_resistor)?;
+        Ok(self)
     }
 
     /// The supply with `fitted` capacitors, switching on included.

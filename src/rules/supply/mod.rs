@@ -24,7 +24,7 @@ mod words;
 pub mod worked;
 pub mod working;
 
-pub use case::{NoSupply, SupplyCase};
+pub use case::{Dropping, NoSupply, SupplyCase};
 pub use place::AtSupply;
 pub use worked::{AtLines, Worked};
 

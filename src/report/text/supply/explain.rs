@@ -23,6 +23,9 @@ pub fn page(powered: &Powered<'_>) -> Page {
     page.line(bold("what went in"));
     inputs(powered, &mut page);
     page.gap();
+    page.line(bold("by hand"));
+    super::worked::page(powered, &mut page);
+    page.gap();
     page.line(bold("how each figure comes about"));
     for (label, says) in METHODS {
         page.labelled(label, says);

@@ -5,6 +5,7 @@ mod explain;
 mod rectifier;
 mod remarks;
 mod table;
+mod worked;
 
 pub use explain::page as explained;
 

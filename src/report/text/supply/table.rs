@@ -113,7 +113,7 @@ impl Row {
             right(&off, 7),
             right(&pp, 10),
             right(&rms, 8),
-            right(&self.capacitor_ma.map_or_else(dash, figure::three), 7),
+            right(&self.capacitor_ma.map_or_else(dash, milliamperes), 7),
             right(&self.cold.map_or_else(dash, plain), 5),
             right(&self.high.map_or_else(dash, plain), 5),
             right(&rated, 8),
@@ -163,6 +163,11 @@ fn cells(powered: &Powered<'_>) -> Vec<Row> {
         }
     };
     state.solved.steady.cells.iter().enumerate().map(of).collect()
+}
+
+/// Three digits, and no more columns than there are.
+fn milliamperes(ma: f64) -> String {
+    if ma < 0.01 { "<0.01".into() } else { figure::three(ma) }
 }
 
 /// The section's name; a part outside the cans by its capacitance.

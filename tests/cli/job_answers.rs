@@ -1,0 +1,188 @@
+//! What `sets` and `check` say of a job whose supply is known. Jobs are invented.
+
+use serde_json::Value;
+
+use super::{contract::keys, recan};
+
+const JOB_1: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1");
+const JOB_5: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job5");
+const FITS: [&str; 8] = [
+    "--fit",
+    "half-round=47/450",
+    "--fit",
+    "square=22/450",
+    "--fit",
+    "triangle=22/450",
+    "--fit",
+    "plain=22/50",
+];
+
+fn sets(more: &[&str]) -> Value {
+    recan(&[&["sets", "--job", JOB_1, "--format", "json"], more].concat()).json()
+}
+
+fn check(more: &[&str]) -> Value {
+    recan(&[&["check", "--job", JOB_1, "--format", "json"], &FITS[..], more].concat()).json()
+}
+
+/// Every key of a near miss, of a study and of a reading.
+#[test]
+fn every_key() {
+    let document = recan(&["sets", "--job", JOB_5, "--format", "json"]).json();
+    let expected = [
+        "assumed",
+        "can",
+        "cautions",
+        "ignored",
+        "measure_next",
+        "nearest_misses",
+        "next_readings",
+        "notices",
+        "questions",
+        "schema",
+        "sets",
+        "stamping",
+        "stock",
+    ];
+    assert_eq!(keys(&document), expected);
+    let miss = &document["nearest_misses"][0];
+    assert_eq!(keys(miss), ["by", "remedy", "rule", "section", "set", "unit"]);
+    assert_eq!((&miss["rule"], &miss["unit"]), (&"bplus".into(), &"%".into()));
+    // Silicon for a 5U4-GB: the remedy has ohms, and what they bring.
+    assert!(miss["remedy"].as_str().unwrap().starts_with("150 Ω in each plate lead"));
+    let reading = &document["next_readings"][0];
+    let expected = [
+        "best", "changes", "ends", "key", "needed", "reading", "settles", "turns_at", "verdict",
+        "within",
+    ];
+    assert_eq!(keys(reading), expected);
+    assert_eq!(keys(&reading["verdict"]), ["from", "now", "to"]);
+    assert_eq!(keys(&reading["changes"][0]), ["from", "now", "rule", "section", "to"]);
+    let study = &sets(&[])["sets"][0]["study"];
+    let expected = [
+        "draws",
+        "hum_no_worse",
+        "line_v",
+        "load_share",
+        "nodes",
+        "rectifier_peak_a",
+        "sections",
+        "seed",
+        "settled",
+        "unsettled",
+    ];
+    assert_eq!(keys(study), expected);
+    assert_eq!(keys(&study["hum_no_worse"]), ["standard_error", "value"]);
+    let left = &study["sections"][0]["headroom_v"]["substitute"];
+    assert_eq!(keys(left), ["p5", "p95"]);
+    let checked = check(&[]);
+    let expected = [
+        "assumed",
+        "cautions",
+        "ignored",
+        "measure_next",
+        "next_readings",
+        "notices",
+        "original",
+        "questions",
+        "schema",
+        "set",
+        "stamping",
+        "stock",
+        "study",
+        "supply",
+    ];
+    assert_eq!(keys(&checked), expected);
+}
+
+/// The study informs: the sets, their ranks and their verdicts are the same with
+/// none, few and many draws.
+#[test]
+fn the_study_changes_no_verdict_and_no_rank() {
+    let bare = |mut document: Value| {
+        for set in document["sets"].as_array_mut().unwrap() {
+            set["study"] = Value::Null;
+        }
+        document
+    };
+    let without = sets(&["--draws", "0"]);
+    assert!(without["sets"].as_array().unwrap().iter().all(|set| set["study"].is_null()));
+    let (few, more) = (sets(&["--draws", "100"]), sets(&["--draws", "700"]));
+    assert_ne!(few["sets"][0]["study"]["hum_no_worse"], more["sets"][0]["study"]["hum_no_worse"]);
+    assert_eq!(bare(few), without);
+    assert_eq!(bare(more), without);
+    let (without, with) = (check(&["--draws", "0"]), check(&["--draws", "100"]));
+    assert!(without["study"].is_null() && !with["study"].is_null());
+    assert_eq!(without["set"], with["set"]);
+}
+
+/// A set studied among others has the figures that it has alone.
+#[test]
+fn a_set_alone_and_among_others() {
+    let parts = "part,style,sections\nA,radial,47 µF 475 V\nB,radial,22 µF 475 V\n\
+                 C,radial,22 µF 50 V\n";
+    let folder = tempfile::tempdir().unwrap();
+    let stock = folder.path().join("stock.csv");
+    std::fs::write(&stock, parts).unwrap();
+    let stock = ["--stock", stock.to_str().unwrap(), "--draws", "200"];
+    let listed = sets(&stock);
+    let best = &listed["sets"][0];
+    let fits = best["sections"].as_array().unwrap().iter().enumerate().map(|(i, section)| {
+        let made_of = section["made_of"].as_array().unwrap();
+        let names: Vec<&str> = made_of.iter().map(|of| of["part"].as_str().unwrap()).collect();
+        format!("{}={}", i + 1, names.join("+"))
+    });
+    let fits: Vec<String> = fits.collect();
+    let mut arguments = vec!["check", "--job", JOB_1, "--format", "json"];
+    arguments.extend(fits.iter().flat_map(|fit| ["--fit", fit.as_str()]));
+    arguments.extend(stock);
+    let alone = recan(&arguments).json();
+    assert_eq!(alone["study"], best["study"]);
+    assert_eq!(alone["set"]["verdict"], best["verdict"]);
+}
+
+/// What a reading decides, with its place in the job file.
+#[test]
+fn what_to_measure_next() {
+    let document = sets(&[]);
+    let first = &document["next_readings"][0];
+    assert_eq!(first["key"], "node.B2.resistor_rating");
+    assert_eq!(
+        (&first["verdict"]["from"], &first["verdict"]["to"]),
+        (&"caution".into(), &"pass".into())
+    );
+    assert_eq!(first["changes"][0]["rule"], "resistor-watts");
+    // 18 mA through 1 kΩ are 0.33 W, at high line and the upper ends more; twice
+    // that passes.
+    let turns = first["turns_at"].as_str().unwrap().strip_suffix(" W").unwrap();
+    let turns: f64 = turns.parse().unwrap();
+    assert!((0.65..0.80).contains(&turns), "{turns}");
+    // Once that is told nothing of it is asked, and the next is asked for.
+    let told = "resistor = \"1 kΩ\"\nresistor_rating = \"5 W\"";
+    let text = std::fs::read_to_string(format!("{JOB_1}/job.toml")).unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("job.toml"), text.replace("resistor = \"1 kΩ\"", told))
+        .unwrap();
+    let after =
+        recan(&["sets", "--job", folder.path().to_str().unwrap(), "--format", "json"]).json();
+    let keys: Vec<&str> = after["next_readings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|r| r["key"].as_str().unwrap())
+        .collect();
+    assert_eq!(keys[0], "node.B3.resistor_rating");
+    assert!(!keys.contains(&"node.B2.resistor_rating"));
+}
+
+/// The first answer stays on one screen, with a line a study.
+#[test]
+fn one_screen() {
+    for name in ["job1", "job2", "job3", "job4", "job5", "choke-input", "full-wave-doubler"] {
+        let job = format!("{}/data/jobs/{name}", env!("CARGO_MANIFEST_DIR"));
+        let text = recan(&["sets", "--job", &job]).stdout;
+        assert!(text.lines().count() <= 24, "{name}:\n{text}");
+        assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}:\n{text}");
+        assert!(text.contains("Measure   "), "{name}:\n{text}");
+    }
+}
