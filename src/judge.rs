@@ -148,8 +148,18 @@ pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
+    let worked = case.work_out(&candidates(&set, parts));
+    judge_worked(case, parts, set, worked)
+}
+
+/// [`judge`] with the supply already worked out, where there is one.
+pub(crate) fn judge_worked(
+    case: &Case,
+    parts: &[Part],
+    set: ReplacementSet,
+    worked: Option<Result<Worked, SupplyError>>,
+) -> Judged {
     let candidates = candidates(&set, parts);
-    let worked = case.work_out(&candidates);
     let standing = standing_of(case, parts, &set, &candidates, worked.as_ref());
     let in_supply = trial(case, &candidates, worked.as_ref());
     let findings = set_findings(case, parts, &set, in_supply.as_ref());

@@ -20,7 +20,6 @@ use super::{
     fault::{Fault, planted},
     fill::{Frame, Members, Slot},
     lines::{Lines, candidate},
-    section::SectionView,
 };
 use crate::{
     chassis::Fitted,
@@ -28,10 +27,10 @@ use crate::{
     part::Part,
     quantity::{in_microfarads, in_ohms, microfarads, ohms},
     rules::{
-        self, Candidate, Grade, Place, Rule,
+        self, Candidate, Grade, Place, Rule, capacitance,
         supply::{self, SupplyCase, Trial, Worked},
     },
-    set::{Leaf, StandIn},
+    set::{Leaf, ReplacementSet, StandIn},
     supply::Capacitor,
 };
 
@@ -84,11 +83,12 @@ impl<'c> Coupled<'c> {
             return Grade::Pass;
         }
         let of = |worked: Option<Rc<Worked>>| match worked {
-            Some(worked) => supply::coupled_grade(&self.trial(&candidates, &worked), self.parts),
+            Some(worked) => self.coupled_grade(&self.trial(&candidates, &worked)),
             None => Grade::Fail,
         };
         let mut grade = of(self.solved(&fitted));
-        if grade < Grade::Fail && self.supply.needs_start() {
+        let needs_start = self.supply.needs_start() && !planted(Fault::StartForgotten);
+        if grade < Grade::Fail && needs_start {
             grade = of(self.started(&fitted));
         }
         if grade > Grade::Pass {
@@ -98,9 +98,30 @@ impl<'c> Coupled<'c> {
         local.fold(grade, Grade::max)
     }
 
-    /// Whether no set at all can reach `level`.
-    pub(super) fn bars_all(&self, level: Grade) -> bool {
-        supply::case_grade(self.supply) > level
+    /// The rules themselves; what is planted stands in for a slip in one of them.
+    fn coupled_grade(&self, trial: &Trial) -> Grade {
+        if !planted(Fault::HumForgotten) {
+            return supply::coupled_grade(trial, self.parts);
+        }
+        let of_set = supply::set_rulings(trial).into_iter().filter(|(rule, ..)| *rule != Rule::Hum);
+        let of_section = self.places.iter().zip(trial.candidates);
+        of_set
+            .map(|(.., ruling)| ruling.grade())
+            .chain(of_section.map(|(place, c)| supply::section_grade(trial, place, c)))
+            .fold(supply::case_grade(self.supply), Grade::max)
+    }
+
+    /// Whether no set at all can reach `level`, whatever is in stock.
+    pub(super) fn bars_all(&self, lines: &Lines, level: Grade) -> bool {
+        supply::case_grade(self.supply) > level || self.bars(lines, None, &[], level)
+    }
+
+    /// The supply with a set that was graded; `None` where it can't be solved.
+    pub(super) fn worked(&self, set: &ReplacementSet) -> Option<Worked> {
+        let fitted = self.supply.fitted(&crate::judge::candidates(set, self.parts));
+        let needs_start = self.supply.needs_start();
+        let worked = if needs_start { self.started(&fitted) } else { self.solved(&fitted) };
+        worked.as_deref().cloned()
     }
 
     /// Whether some set was no pass.
@@ -163,11 +184,16 @@ impl<'c> Coupled<'c> {
         Some(kept)
     }
 
-    /// Whether one rule about the whole set is worse than `level` in every trial.
+    /// Whether one rule about the whole set is worse than `level` in every trial,
+    /// on the same side: a figure that is too low at one corner and too high at
+    /// another is right somewhere in between.
     fn fails_at_all(trials: &[Trial], level: Grade) -> bool {
-        let offends = |trial: &Trial| -> Vec<(Rule, usize)> {
+        let offends = |trial: &Trial| -> Vec<(Rule, usize, bool)> {
             let each = supply::set_rulings(trial).into_iter();
-            each.filter(|(.., ruling)| ruling.grade() > level).map(|(r, at, _)| (r, at)).collect()
+            each.filter(|(.., ruling)| ruling.grade() > level)
+                .filter(|(rule, ..)| *rule != Rule::Hum || !planted(Fault::HumForgotten))
+                .map(|(rule, at, ruling)| (rule, at, ruling.is_short()))
+                .collect()
         };
         let Some((first, rest)) = trials.split_first() else { return false };
         let mut common = offends(first);
@@ -185,10 +211,9 @@ impl<'c> Coupled<'c> {
         lines: &Lines,
         can: Option<&Rc<Members>>,
         chosen: &[(usize, &Slot)],
-        views: &[SectionView],
         level: Grade,
     ) -> bool {
-        let mut corners = [self.open(lines, views, true), self.open(lines, views, false)];
+        let mut corners = [true, false].map(|most| self.open(lines, level, most));
         let mut candidates: Vec<Candidate> =
             self.places.iter().map(|p| Candidate::bare(p.stamped_uf, p.stamped_v)).collect();
         let mut of_chosen = Vec::new();
@@ -221,12 +246,14 @@ impl<'c> Coupled<'c> {
     }
 
     /// Every section at one end of what its window lets in.
-    fn open(&self, lines: &Lines, views: &[SectionView], most: bool) -> Fitted {
+    fn open(&self, lines: &Lines, level: Grade, most: bool) -> Fitted {
         let mut fitted = self.supply.chassis.stamped();
-        for (section, view) in views.iter().enumerate() {
+        for (section, place) in self.places.iter().enumerate() {
             let Some(station) = self.supply.station(section) else { continue };
-            let (low, high) = view.window();
-            let uf = if most { high.min(MOST_TIMES * view.stamped_uf()) } else { low };
+            let (low, high) = capacitance::limits(place).at(level);
+            // Rounding to six digits lets in a little more than the window.
+            let (low, high) = (low * 0.999_99, high * 1.000_01);
+            let uf = if most { high.min(MOST_TIMES * place.stamped_uf) } else { low };
             let esr = if most { 0.0 } else { self.most_esr(lines, (low, high)) };
             fitted =
                 fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });

@@ -50,7 +50,8 @@ impl Members {
     fn orders(&self, lines: &Lines) -> &Orders {
         self.orders.get_or_init(|| {
             let mut all_by_name = self.parts.clone();
-            all_by_name.sort_unstable_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
+            // Lists come as runs that are sorted, which a stable sort joins.
+            all_by_name.sort_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
             let priced = |p: &&usize| lines.parts[**p].price.is_some();
             let priced_by_name: Vec<usize> = all_by_name.iter().filter(priced).copied().collect();
             let mut priced_by_price = priced_by_name.clone();
@@ -240,6 +241,7 @@ impl Walk<'_, '_> {
         let chosen: Vec<usize> = self.chosen.iter().copied().chain(open).collect();
         let tail = tail(self.lines, self.frame, &chosen);
         let Frame { grade, head, not_judged, .. } = *self.frame;
+        let not_judged = if planted(Fault::NotJudgedForgotten) { 0 } else { not_judged };
         Key { grade, head, not_judged, tail }
     }
 

@@ -26,6 +26,8 @@ pub(super) struct CanClass {
     members: Rc<Members>,
     /// Whether it may serve sections with different negatives.
     keeps_apart: bool,
+    /// One a section of the old can: whether it may not serve there.
+    barred: Vec<bool>,
     /// One a section of the part: the first section equal to it.
     equals: Vec<usize>,
     ufs: Vec<f64>,
@@ -46,19 +48,19 @@ struct Alone {
 impl CanClass {
     /// The classes of all multi-section parts, at the level of `views`.
     pub(super) fn all(lines: &Lines, views: &[SectionView]) -> Vec<Self> {
-        let mut groups: BTreeMap<Vec<Electrical>, [Vec<usize>; 2]> = BTreeMap::new();
+        // The figures of its sections, whether it keeps them apart, where it is barred.
+        type Key = (Vec<Electrical>, bool, Vec<bool>);
+        let mut groups: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
         for &part in &lines.cans {
             let body = &lines.parts[part];
-            let key = (0..body.sections.len()).map(|s| lines.electrical(part, s)).collect();
-            groups.entry(key).or_default()[usize::from(keeps_apart(body))].push(part);
+            let figures = (0..body.sections.len()).map(|s| lines.electrical(part, s)).collect();
+            let barred = views.iter().map(|view| view.bars(part)).collect();
+            groups.entry((figures, keeps_apart(body), barred)).or_default().push(part);
         }
-        let classes = groups.into_iter().flat_map(|(key, [joined, apart])| {
-            [(false, joined), (true, apart)]
-                .into_iter()
-                .filter(|(_, parts)| !parts.is_empty())
-                .map(move |(keeps_apart, parts)| (key.clone(), keeps_apart, parts))
-        });
-        classes.map(|(key, apart, parts)| Self::new(&key, apart, parts, lines, views)).collect()
+        let class = |((figures, apart, _), parts): (Key, _)| {
+            Self::new(&figures, apart, parts, lines, views)
+        };
+        groups.into_iter().map(class).collect()
     }
 
     fn new(
@@ -79,6 +81,7 @@ impl CanClass {
         Self {
             alone: views.iter().map(|view| alone(view, part, &ufs, lines)).collect(),
             volts: views.iter().map(volts).collect(),
+            barred: views.iter().map(|view| view.bars(part)).collect(),
             members: Rc::new(Members::new(parts)),
             keeps_apart,
             equals,
@@ -168,7 +171,7 @@ fn bound(kind: Kind, head: Head) -> Head {
 fn alone(view: &SectionView, part: usize, ufs: &[f64], lines: &Lines) -> Vec<Alone> {
     let mut found = Vec::new();
     let mut add = |sections: Vec<usize>, uf: f64| {
-        if !view.fits(uf) {
+        if !view.fits(uf) || view.bars(part) {
             return;
         }
         let how = if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
@@ -238,7 +241,7 @@ impl Walk<'_, '_, '_> {
             self.alone(section, at);
         }
         if self.kind == Kind::CanAndAdded {
-            if can_serves {
+            if can_serves && !self.class.barred[section] {
                 (0..self.class.ufs.len()).for_each(|own| self.beside(section, own, at));
             }
             self.apart(section, at);
@@ -249,6 +252,7 @@ impl Walk<'_, '_, '_> {
     fn can_serve(&mut self, section: usize) -> bool {
         !self.class.alone[section].is_empty()
             || self.kind == Kind::CanAndAdded
+                && !self.class.barred[section]
                 && (0..self.class.ufs.len())
                     .any(|own| self.beside_choice(section, own, 0).is_some())
     }
@@ -260,7 +264,7 @@ impl Walk<'_, '_, '_> {
             return false;
         }
         let chosen: Vec<(usize, &Slot)> = self.slots.iter().enumerate().collect();
-        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.views, self.level)
+        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.level)
     }
 
     fn can_be_served(&self) -> bool {
