@@ -47,6 +47,8 @@ pub(super) struct Coupled<'c> {
     settled: RefCell<Known>,
     /// With switching on, which costs far more and is asked of whole sets only.
     started: RefCell<Known>,
+    /// Whether a branch is left, by its level and its slots.
+    barred: RefCell<HashMap<(Grade, Vec<u64>), bool>>,
     /// By the window of a section.
     most_esr: RefCell<HashMap<[u64; 2], f64>>,
     /// Whether any set was turned down: until then no branch is looked at.
@@ -69,33 +71,36 @@ impl<'c> Coupled<'c> {
             parts,
             settled: RefCell::default(),
             started: RefCell::default(),
+            barred: RefCell::default(),
             most_esr: RefCell::default(),
             failed: RefCell::new(false),
         })
     }
 
-    /// The grade of a set by every rule but those about its negatives.
-    pub(super) fn grade(&self, sections: &[StandIn]) -> Grade {
+    /// Whether a set is of `level` by every rule but those about its negatives.
+    pub(super) fn is_of(&self, sections: &[StandIn], level: Grade) -> bool {
         let candidates: Vec<Candidate> =
             sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
         let fitted = self.supply.fitted(&candidates);
         if planted(Fault::CoupledForgotten) {
-            return Grade::Pass;
+            return level == Grade::Pass;
         }
+        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
+        let local = local.fold(Grade::Pass, Grade::max);
         let of = |worked: Option<Rc<Worked>>| match worked {
-            Some(worked) => self.coupled_grade(&self.trial(&candidates, &worked)),
+            Some(worked) => self.coupled_grade(&self.trial(&candidates, &worked)).max(local),
             None => Grade::Fail,
         };
         let mut grade = of(self.solved(&fitted));
         let needs_start = self.supply.needs_start() && !planted(Fault::StartForgotten);
-        if grade < Grade::Fail && needs_start {
+        // Switching on can only make it worse.
+        if grade <= level && needs_start {
             grade = of(self.started(&fitted));
         }
         if grade > Grade::Pass {
             *self.failed.borrow_mut() = true;
         }
-        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
-        local.fold(grade, Grade::max)
+        grade == level
     }
 
     /// The rules themselves; what is planted stands in for a slip in one of them.
@@ -213,6 +218,22 @@ impl<'c> Coupled<'c> {
         chosen: &[(usize, &Slot)],
         level: Grade,
     ) -> bool {
+        let key = (level, branch(lines, can, chosen));
+        if let Some(known) = self.barred.borrow().get(&key) {
+            return *known;
+        }
+        let is_barred = self.is_barred(lines, can, chosen, level);
+        self.barred.borrow_mut().insert(key, is_barred);
+        is_barred
+    }
+
+    fn is_barred(
+        &self,
+        lines: &Lines,
+        can: Option<&Rc<Members>>,
+        chosen: &[(usize, &Slot)],
+        level: Grade,
+    ) -> bool {
         let mut corners = [true, false].map(|most| self.open(lines, level, most));
         let mut candidates: Vec<Candidate> =
             self.places.iter().map(|p| Candidate::bare(p.stamped_uf, p.stamped_v)).collect();
@@ -297,7 +318,7 @@ impl<'c> Coupled<'c> {
     fn variants_of(&self, lines: &Lines, can: Option<&Rc<Members>>, slot: &Slot) -> Vec<Variant> {
         let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
         for members in slot.lists() {
-            let classes = lines.classes_of(members.parts());
+            let classes = members.classes(lines);
             let longer = |way: &Vec<usize>| -> Vec<Vec<usize>> {
                 classes.iter().map(|class| [&way[..], &[*class]].concat()).collect()
             };
@@ -365,6 +386,29 @@ impl<'c> Coupled<'c> {
         }
         key
     }
+}
+
+/// All that tells one branch from another: for each slot its section, how it is
+/// joined, the figures of the can's sections in it and the classes of its lists.
+fn branch(lines: &Lines, can: Option<&Rc<Members>>, chosen: &[(usize, &Slot)]) -> Vec<u64> {
+    let body = can.and_then(|can| can.parts().first().copied()).unwrap_or_default();
+    let mut key = Vec::new();
+    for (section, slot) in chosen {
+        let own = slot.sections_of_can();
+        let counts = [*section, slot.connection() as usize, slot.copies(), own.len()];
+        key.extend(counts.map(|n| n as u64));
+        for &section in own {
+            key.extend(lines.electrical(body, section));
+        }
+        // Two lists that are one leave out what is the same but for the order.
+        key.push(slot.lists().len() as u64 + 8 * u64::from(slot.is_twice_the_same()));
+        for members in slot.lists() {
+            let classes = members.classes(lines);
+            key.push(classes.len() as u64);
+            key.extend(classes.iter().map(|class| *class as u64));
+        }
+    }
+    key
 }
 
 /// No window is taken to let in more than this, as a multiple of the stamping:

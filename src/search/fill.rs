@@ -28,6 +28,7 @@ use crate::{
 pub(super) struct Members {
     parts: Vec<usize>,
     orders: OnceCell<Orders>,
+    classes: OnceCell<Vec<usize>>,
 }
 
 #[derive(Debug)]
@@ -40,7 +41,12 @@ struct Orders {
 
 impl Members {
     pub(super) fn new(parts: Vec<usize>) -> Self {
-        Self { parts, orders: OnceCell::new() }
+        Self { parts, orders: OnceCell::new(), classes: OnceCell::new() }
+    }
+
+    /// The classes of its parts, each once, in order.
+    pub(super) fn classes(&self, lines: &Lines) -> &[usize] {
+        self.classes.get_or_init(|| lines.classes_of(&self.parts))
     }
 
     pub(super) fn parts(&self) -> &[usize] {
@@ -232,7 +238,7 @@ impl Walk<'_, '_> {
     /// Whether a set whose parts may all reach the level is of it as a whole:
     /// what is better was found at an earlier level.
     fn is_of_level(&self, coupled: &Coupled, sections: &[StandIn]) -> bool {
-        coupled.grade(sections) == self.frame.grade
+        coupled.is_of(sections, self.frame.grade)
     }
 
     /// The key with the first part of each open slot: no completion has a better one.

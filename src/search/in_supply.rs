@@ -195,3 +195,16 @@ fn finds_missing_figures_forgotten() {
 fn finds_quantity_forgotten_in_a_supply() {
     finds(Fault::QuantityForgotten);
 }
+
+/// Nothing of what is remembered between sets depends on what came before.
+#[test]
+fn asked_again_it_answers_the_same() {
+    for seed in 0..40 {
+        let problem = problem(seed);
+        let (case, wanted) = (case(&problem), problem.wanted);
+        let first = super::search(&case, &problem.parts, wanted);
+        for _ in 0..3 {
+            assert_eq!(super::search(&case, &problem.parts, wanted), first, "seed {seed}");
+        }
+    }
+}

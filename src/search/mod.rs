@@ -142,29 +142,37 @@ impl<'c> Finder<'c> {
         if keep == 0 || self.parts.is_empty() {
             return Vec::new();
         }
-        let mut kinds = Kind::ALL.map(|kind| (kind, Best::new(keep)));
+        // Kinds of which none is wanted for itself share one list, and its bound.
+        let apart: Vec<&[Kind]> = match wanted.of_each_kind {
+            0 => vec![&Kind::ALL],
+            _ => Kind::ALL.chunks(1).collect(),
+        };
+        let mut lists: Vec<(&[Kind], Best)> =
+            apart.into_iter().map(|kinds| (kinds, Best::new(keep))).collect();
         for &level in levels {
-            // A kind that is full has nothing to gain: the next level is worse.
-            if kinds.iter().all(|(_, best)| best.is_full()) {
+            // A list that is full has nothing to gain: the next level is worse.
+            if lists.iter().all(|(_, best)| best.is_full()) {
                 break;
             }
             if !self.is_barred(level) {
-                self.add(level, barred, &mut kinds);
+                self.add(level, barred, &mut lists);
             }
         }
-        let kinds = kinds.into_iter().map(|(_, best)| best.into_sorted()).collect();
-        pick(kinds, wanted).into_iter().map(|set| self.judged(set)).collect()
+        let lists = lists.into_iter().map(|(_, best)| best.into_sorted()).collect();
+        pick(lists, wanted).into_iter().map(|set| self.judged(set)).collect()
     }
 
-    /// Adds the best sets of `level` to those of each kind.
-    fn add(&self, level: Grade, barred: &[Barred], kinds: &mut [(Kind, Best)]) {
+    /// Adds the best sets of `level` to each list.
+    fn add(&self, level: Grade, barred: &[Barred], lists: &mut [(&[Kind], Best)]) {
         let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
         let mut views = SectionView::all(case, lines, level, barred);
         let cans = CanClass::all(lines, &views);
-        for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
-            separate::search(lines, coupled, &mut views, (level, *kind), best);
-            if *kind != Kind::Separate {
-                with_can::search(case, lines, coupled, &cans, &mut views, (level, *kind), best);
+        for (kinds, best) in lists.iter_mut().filter(|(_, best)| !best.is_full()) {
+            for &kind in *kinds {
+                separate::search(lines, coupled, &mut views, (level, kind), best);
+                if kind != Kind::Separate {
+                    with_can::search(case, lines, coupled, &cans, &mut views, (level, kind), best);
+                }
             }
         }
     }

@@ -7,6 +7,7 @@ mod contract;
 mod fault;
 mod open;
 mod prove;
+mod same;
 mod screens;
 mod supply;
 
