@@ -40,7 +40,7 @@ fn is_short(x: f64, digits: i32) -> bool {
     let most = 10_i64.pow(digits.clamp(0, 15).unsigned_abs());
     #[expect(clippy::cast_precision_loss, reason = "below 10^15")]
     let back = thousandths as f64 / 1e3;
-    thousandths.unsigned_abs() < most.unsigned_abs() && back == x
+    thousandths.unsigned_abs() < most.unsigned_abs() && back.to_bits() == x.to_bits()
 }
 
 /// Rounds to `digits` significant digits (1 to 15): to the double nearest to the

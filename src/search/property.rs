@@ -157,6 +157,9 @@ fn found(problem: &Problem) -> Vec<ReplacementSet> {
     sets.into_iter().map(|judged| judged.set).collect()
 }
 
+/// Sets with their places, best first.
+type Ranked = [(Standing, ReplacementSet)];
+
 /// What the cases exercise.
 #[derive(Debug, Default)]
 pub(super) struct Tally {
@@ -178,7 +181,7 @@ impl Tally {
     /// Counts a case where `unbound`, all sets from plenty, gives another answer.
     pub(super) fn count_bound(
         &mut self,
-        (all, unbound): (&[(Standing, ReplacementSet)], &[(Standing, ReplacementSet)]),
+        (all, unbound): (&Ranked, &Ranked),
         wanted: Wanted,
         parts: &[Part],
     ) {
