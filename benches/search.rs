@@ -7,7 +7,7 @@ use divan::Bencher;
 use recan::{
     can::{Can, Section},
     facts::Facts,
-    job::{self},
+    job::{self, Job},
     judge::Case,
     part::{Part, PartSection, Price, Style},
     quantity::{Tolerance, amperes, celsius, hours, in_microfarads, microfarads, volts},
@@ -16,8 +16,37 @@ use recan::{
     stock,
 };
 
+mod plain;
+
 fn main() {
     divan::main();
+    // Cargo hands tests of benches no such flag.
+    if std::env::args().any(|argument| argument == "--bench") {
+        compare_with_brute_force();
+    }
+}
+
+/// The search beside plain brute force, where that takes a few seconds.
+fn compare_with_brute_force() {
+    let values = [22.0, 22.0, 33.0, 47.0, 22.0];
+    let ratings = [450.0, 500.0, 475.0, 450.0, 63.0];
+    let mut parts = rated_stock(&VALUES, &RATINGS)[..5].to_vec();
+    for (part, (uf, v)) in parts.iter_mut().zip(values.into_iter().zip(ratings)) {
+        part.sections.truncate(1);
+        part.style = Style::Radial;
+        part.quantity = None;
+        part.sections[0].capacitance = microfarads(uf);
+        part.sections[0].rated = volts(v);
+        part.sections[0].ripple = Some(amperes(0.4));
+    }
+    let can = old_can();
+    let facts = Facts::unknown(can.sections().len());
+    plain::compare("without a supply", &Case::new(&can, &facts), &parts);
+    let (job, two) = (read_job(("", "")), [0, 3].map(|i: usize| parts[i].clone()));
+    let facts = job.facts(0).expect("its can");
+    let supply = SupplyCase::of(&job, 0, false).expect("its supply");
+    let case = Case::with_supply(&job.cans[0].reading.can, &facts, supply);
+    plain::compare("with a supply", &case, &two);
 }
 
 /// A splitmix64 step with a fixed seed: the same list on every machine.
@@ -133,8 +162,7 @@ fn lines_10_000_all_different(bencher: Bencher) {
 /// The console of `data/jobs/job1` with its can read anew: a four-section can in
 /// a solved supply.
 fn in_supply(bencher: Bencher, parts: &[Part], change: (&str, &str), expected: Option<Grade>) {
-    let text = include_str!("../data/jobs/job1/job.toml").replace(change.0, change.1);
-    let job = job::read_safely("job.toml", &text, None).expect("the example job");
+    let job = read_job(change);
     let can = job.cans[0].reading.can.clone();
     let facts = job.facts(0).expect("its can");
     let supply = SupplyCase::of(&job, 0, false).expect("its supply");
@@ -144,6 +172,11 @@ fn in_supply(bencher: Bencher, parts: &[Part], change: (&str, &str), expected: O
     bencher.bench_local(|| {
         search(divan::black_box(&case), divan::black_box(parts), Wanted::default())
     });
+}
+
+fn read_job(change: (&str, &str)) -> Job {
+    let text = include_str!("../data/jobs/job1/job.toml").replace(change.0, change.1);
+    job::read_safely("job.toml", &text, None).expect("the example job")
 }
 
 /// Ripple ratings and esr in every line, as a list of real parts has them.

@@ -172,7 +172,7 @@ pub fn judge_again(old: &Case, case: &Case, parts: &[Part], judged: &Judged) -> 
 }
 
 /// [`judge`] with the supply already worked out, where there is one.
-fn judge_worked(
+pub(crate) fn judge_worked(
     case: &Case,
     parts: &[Part],
     set: ReplacementSet,

@@ -31,11 +31,23 @@ pub fn clean(x: f64) -> f64 {
     significant(x, 12)
 }
 
+/// Whether `x` is the double nearest to a decimal of up to three places and
+/// `digits` digits, as most figures of parts are: nothing is left to round. The
+/// quotient of two whole numbers is rounded once, so equality shows it.
+fn is_short(x: f64, digits: i32) -> bool {
+    #[expect(clippy::cast_possible_truncation, reason = "saturates, and then nothing is equal")]
+    let thousandths = (x * 1e3 + 0.5_f64.copysign(x)) as i64;
+    let most = 10_i64.pow(digits.clamp(0, 15).unsigned_abs());
+    #[expect(clippy::cast_precision_loss, reason = "below 10^15")]
+    let back = thousandths as f64 / 1e3;
+    thousandths.unsigned_abs() < most.unsigned_abs() && back.to_bits() == x.to_bits()
+}
+
 /// Rounds to `digits` significant digits (1 to 15): to the double nearest to the
 /// decimal nearest to `x`.
 #[must_use]
 pub fn significant(x: f64, digits: i32) -> f64 {
-    if x == 0.0 || !x.is_finite() {
+    if x == 0.0 || !x.is_finite() || is_short(x, digits) {
         return x;
     }
     #[expect(clippy::cast_possible_truncation, reason = "the exponent of an f64 fits")]
@@ -251,6 +263,10 @@ mod tests {
         assert!((significant(1.192_890_185_665e-9, 12) - 1.192_890_185_66e-9).abs() == 0.0);
         assert!((significant(318.618_455_509_5, 12) - 318.618_455_509).abs() == 0.0);
         assert!((significant(0.1 + 0.2, 12) - 0.3).abs() == 0.0);
+        for x in [12.345_67, 1234.567, 999_999.5, 0.000_5, -4.7, 4.7, 123_456.7] {
+            let text = format!("{x:.5e}").parse::<f64>().unwrap();
+            assert!((significant(x, 6) - text).abs() <= 0.0, "{x}");
+        }
         assert!(significant(f64::NAN, 6).is_nan());
         assert!(significant(0.0, 6) == 0.0);
     }

@@ -140,7 +140,9 @@ impl Rectifier {
     /// The type that is electrically the same, where the source names one.
     #[must_use]
     pub fn equal(&self) -> Option<&'static Self> {
-        self.same_as.as_deref().and_then(|name| find(name).ok())
+        let name = self.same_as.as_deref()?;
+        // The table spells it as it is: forgiving spelling costs a thousand times more.
+        all().iter().find(|other| other.name == name).or_else(|| find(name).ok())
     }
 
     /// Whether mercury vapour keeps its drop nearly constant, as its note says.

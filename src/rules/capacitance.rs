@@ -28,6 +28,14 @@ pub struct Window {
     pub basis: Basis,
 }
 
+impl Window {
+    /// From and to what is no worse than `grade`, in µF.
+    #[must_use]
+    pub fn at(&self, grade: Grade) -> (f64, f64) {
+        if grade == Grade::Pass { self.pass } else { self.caution }
+    }
+}
+
 /// What sets the limits of a window.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Basis {

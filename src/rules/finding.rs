@@ -83,8 +83,7 @@ impl Ruling {
     /// compared, so that equal decimals are equal.
     #[must_use]
     pub fn at_most(value: f64, pass: f64, caution: f64) -> Self {
-        let rounded = six(value);
-        let grade = grade_if(rounded <= six(pass), rounded <= six(caution));
+        let grade = grade_if(no_more(value, pass), no_more(value, caution));
         Self { grade, value, low: None, high: Some(pass) }
     }
 
@@ -92,8 +91,7 @@ impl Ruling {
     /// both inclusive, compared as in [`Ruling::at_most`].
     #[must_use]
     pub fn at_least(value: f64, pass: f64, caution: f64) -> Self {
-        let rounded = six(value);
-        let grade = grade_if(rounded >= six(pass), rounded >= six(caution));
+        let grade = grade_if(no_more(pass, value), no_more(caution, value));
         Self { grade, value, low: Some(pass), high: None }
     }
 
@@ -101,8 +99,7 @@ impl Ruling {
     /// edges included, compared as in [`Ruling::at_most`].
     #[must_use]
     pub fn within(value: f64, pass: (f64, f64), caution: (f64, f64)) -> Self {
-        let rounded = six(value);
-        let inside = |(low, high): (f64, f64)| six(low) <= rounded && rounded <= six(high);
+        let inside = |(low, high): (f64, f64)| no_more(low, value) && no_more(value, high);
         let grade = grade_if(inside(pass), inside(caution));
         let high = pass.1.is_finite().then_some(pass.1);
         Self { grade, value, low: Some(pass.0), high }
@@ -112,6 +109,12 @@ impl Ruling {
     #[must_use]
     pub fn grade(self) -> Grade {
         self.grade
+    }
+
+    /// Whether the figure is under what passes, not over it.
+    #[must_use]
+    pub fn is_short(self) -> bool {
+        self.low.is_some_and(|low| self.value < low)
     }
 
     /// The same figure and limits, but a failure.
@@ -210,8 +213,12 @@ fn grade_if(pass: bool, caution: bool) -> Grade {
     }
 }
 
-fn six(x: f64) -> f64 {
-    crate::quantity::significant(x, 6)
+/// Whether `x` is at most `limit`, both rounded to six digits. Rounding keeps the
+/// order, and moves a figure by 5 parts in a million at the most, so figures
+/// further apart need none of it: the search compares millions.
+fn no_more(x: f64, limit: f64) -> bool {
+    let six = |x| crate::quantity::significant(x, 6);
+    x <= limit || (x - limit <= 2e-5 * x.abs().max(limit.abs()) && six(x) <= six(limit))
 }
 
 #[cfg(test)]
@@ -242,6 +249,19 @@ mod tests {
         assert_eq!(grade(60.0), Grade::Caution);
         assert_eq!(grade(60.01), Grade::Fail);
         assert_eq!(grade(f64::NAN), Grade::Fail);
+    }
+
+    #[test]
+    fn rounding_is_asked_only_where_it_can_tell() {
+        let six = |x| crate::quantity::significant(x, 6);
+        for limit in [36.0, 0.1 + 0.2, -4.0, 0.0, 1e-9, 999_999.5, f64::INFINITY] {
+            for step in -60_i32..=60 {
+                let x = limit + limit.abs() * f64::from(step) * 5e-7;
+                assert_eq!(no_more(x, limit), six(x) <= six(limit), "{x} against {limit}");
+            }
+        }
+        assert!(!no_more(f64::NAN, 1.0) && !no_more(1.0, f64::NAN));
+        assert!(!no_more(f64::INFINITY, 1.0));
     }
 
     #[test]

@@ -3,15 +3,25 @@
 
 use std::collections::HashMap;
 
-use crate::judge::{Case, Standing, candidates, order, standing, standing_of};
+use super::misses;
+use crate::judge::{Case, Standing, candidates, judge, order, standing, standing_of};
 use crate::part::Part;
 use crate::quantity::{in_amperes, in_microfarads, in_volts};
-use crate::rules::{Candidate, Grade, local_grade, supply::Worked};
+use crate::rules::{Candidate, Grade, Rule, local_grade, supply::Worked};
 use crate::set::{Connection, Leaf, ReplacementSet, StandIn};
 use crate::supply::SupplyError;
 
 /// All sets that do not fail, best first.
 pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, ReplacementSet)> {
+    every_set_knowing(case, parts, &mut Known::new())
+}
+
+/// The same; circuits in `known` were solved before.
+pub(super) fn every_set_knowing(
+    case: &Case,
+    parts: &[Part],
+    known: &mut Known,
+) -> Vec<(Standing, ReplacementSet)> {
     let mut sets = vec![Vec::new()];
     for place in &case.places {
         let mut options = options(parts);
@@ -25,17 +35,42 @@ pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, Replaceme
         sets.retain(|set| is_allowed(set, parts));
     }
     let sets = sets.into_iter().map(|sections| ReplacementSet { sections });
-    let mut known = HashMap::new();
     let mut judged: Vec<_> = sets
         .filter(|s| is_plain(case, s, parts))
-        .map(|s| (judged(case, parts, &s, &mut known), s))
+        .map(|s| (judged(case, parts, &s, known), s))
         .collect();
     judged.retain(|(standing, _)| standing.grade < Grade::Fail);
     judged.sort_by(|(a, x), (b, y)| order((a, x), (b, y), parts));
     judged
 }
 
-type Known = HashMap<String, Result<Worked, SupplyError>>;
+/// The best of `all`, then each time the best in which nothing that missed before
+/// serves the same section; empty where something passes or nothing is left.
+pub(super) fn misses(
+    case: &Case,
+    parts: &[Part],
+    all: &[(Standing, ReplacementSet)],
+) -> Vec<(ReplacementSet, Rule)> {
+    let mut found = Vec::new();
+    let mut barred = Vec::new();
+    let serves = |set: &ReplacementSet, &(section, part): &(usize, usize)| {
+        set.sections[section].made_of().iter().any(|leaf: &Leaf| leaf.part == part)
+    };
+    while found.len() < 3 && all.first().is_some_and(|(s, _)| s.grade > Grade::Pass) {
+        let next = all.iter().find(|(_, set)| !barred.iter().any(|one| serves(set, one)));
+        let Some((_, set)) = next else { break };
+        let miss = misses::miss(case, judge(case, parts, set.clone())).unwrap();
+        let at_fault = misses::at_fault(case, &miss);
+        found.push((set.clone(), miss.rule));
+        if at_fault.is_empty() {
+            break;
+        }
+        barred.extend(at_fault);
+    }
+    found
+}
+
+pub(super) type Known = HashMap<String, Result<Worked, SupplyError>>;
 
 /// The standing of a set; a circuit that was met before is not solved again.
 fn judged(case: &Case, parts: &[Part], set: &ReplacementSet, known: &mut Known) -> Standing {

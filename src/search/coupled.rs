@@ -20,7 +20,6 @@ use super::{
     fault::{Fault, planted},
     fill::{Frame, Members, Slot},
     lines::{Lines, candidate},
-    section::SectionView,
 };
 use crate::{
     chassis::Fitted,
@@ -28,10 +27,10 @@ use crate::{
     part::Part,
     quantity::{in_microfarads, in_ohms, microfarads, ohms},
     rules::{
-        self, Candidate, Grade, Place, Rule,
+        self, Candidate, Grade, Place, Rule, capacitance,
         supply::{self, SupplyCase, Trial, Worked},
     },
-    set::{Leaf, StandIn},
+    set::{Leaf, ReplacementSet, StandIn},
     supply::Capacitor,
 };
 
@@ -48,6 +47,8 @@ pub(super) struct Coupled<'c> {
     settled: RefCell<Known>,
     /// With switching on, which costs far more and is asked of whole sets only.
     started: RefCell<Known>,
+    /// Whether a branch is left, by its level and its slots.
+    barred: RefCell<HashMap<(Grade, Vec<u64>), bool>>,
     /// By the window of a section.
     most_esr: RefCell<HashMap<[u64; 2], f64>>,
     /// Whether any set was turned down: until then no branch is looked at.
@@ -70,37 +71,62 @@ impl<'c> Coupled<'c> {
             parts,
             settled: RefCell::default(),
             started: RefCell::default(),
+            barred: RefCell::default(),
             most_esr: RefCell::default(),
             failed: RefCell::new(false),
         })
     }
 
-    /// The grade of a set by every rule but those about its negatives.
-    pub(super) fn grade(&self, sections: &[StandIn]) -> Grade {
+    /// Whether a set is of `level` by every rule but those about its negatives.
+    pub(super) fn is_of(&self, sections: &[StandIn], level: Grade) -> bool {
         let candidates: Vec<Candidate> =
             sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
         let fitted = self.supply.fitted(&candidates);
         if planted(Fault::CoupledForgotten) {
-            return Grade::Pass;
+            return level == Grade::Pass;
         }
+        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
+        let local = local.fold(Grade::Pass, Grade::max);
         let of = |worked: Option<Rc<Worked>>| match worked {
-            Some(worked) => supply::coupled_grade(&self.trial(&candidates, &worked), self.parts),
+            Some(worked) => self.coupled_grade(&self.trial(&candidates, &worked)).max(local),
             None => Grade::Fail,
         };
         let mut grade = of(self.solved(&fitted));
-        if grade < Grade::Fail && self.supply.needs_start() {
+        let needs_start = self.supply.needs_start() && !planted(Fault::StartForgotten);
+        // Switching on can only make it worse.
+        if grade <= level && needs_start {
             grade = of(self.started(&fitted));
         }
         if grade > Grade::Pass {
             *self.failed.borrow_mut() = true;
         }
-        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
-        local.fold(grade, Grade::max)
+        grade == level
     }
 
-    /// Whether no set at all can reach `level`.
-    pub(super) fn bars_all(&self, level: Grade) -> bool {
-        supply::case_grade(self.supply) > level
+    /// The rules themselves; what is planted stands in for a slip in one of them.
+    fn coupled_grade(&self, trial: &Trial) -> Grade {
+        if !planted(Fault::HumForgotten) {
+            return supply::coupled_grade(trial, self.parts);
+        }
+        let of_set = supply::set_rulings(trial).into_iter().filter(|(rule, ..)| *rule != Rule::Hum);
+        let of_section = self.places.iter().zip(trial.candidates);
+        of_set
+            .map(|(.., ruling)| ruling.grade())
+            .chain(of_section.map(|(place, c)| supply::section_grade(trial, place, c)))
+            .fold(supply::case_grade(self.supply), Grade::max)
+    }
+
+    /// Whether no set at all can reach `level`, whatever is in stock.
+    pub(super) fn bars_all(&self, lines: &Lines, level: Grade) -> bool {
+        supply::case_grade(self.supply) > level || self.bars(lines, None, &[], level)
+    }
+
+    /// The supply with a set that was graded; `None` where it can't be solved.
+    pub(super) fn worked(&self, set: &ReplacementSet) -> Option<Worked> {
+        let fitted = self.supply.fitted(&crate::judge::candidates(set, self.parts));
+        let needs_start = self.supply.needs_start();
+        let worked = if needs_start { self.started(&fitted) } else { self.solved(&fitted) };
+        worked.as_deref().cloned()
     }
 
     /// Whether some set was no pass.
@@ -163,11 +189,16 @@ impl<'c> Coupled<'c> {
         Some(kept)
     }
 
-    /// Whether one rule about the whole set is worse than `level` in every trial.
+    /// Whether one rule about the whole set is worse than `level` in every trial,
+    /// on the same side: a figure that is too low at one corner and too high at
+    /// another is right somewhere in between.
     fn fails_at_all(trials: &[Trial], level: Grade) -> bool {
-        let offends = |trial: &Trial| -> Vec<(Rule, usize)> {
+        let offends = |trial: &Trial| -> Vec<(Rule, usize, bool)> {
             let each = supply::set_rulings(trial).into_iter();
-            each.filter(|(.., ruling)| ruling.grade() > level).map(|(r, at, _)| (r, at)).collect()
+            each.filter(|(.., ruling)| ruling.grade() > level)
+                .filter(|(rule, ..)| *rule != Rule::Hum || !planted(Fault::HumForgotten))
+                .map(|(rule, at, ruling)| (rule, at, ruling.is_short()))
+                .collect()
         };
         let Some((first, rest)) = trials.split_first() else { return false };
         let mut common = offends(first);
@@ -185,10 +216,25 @@ impl<'c> Coupled<'c> {
         lines: &Lines,
         can: Option<&Rc<Members>>,
         chosen: &[(usize, &Slot)],
-        views: &[SectionView],
         level: Grade,
     ) -> bool {
-        let mut corners = [self.open(lines, views, true), self.open(lines, views, false)];
+        let key = (level, branch(lines, can, chosen));
+        if let Some(known) = self.barred.borrow().get(&key) {
+            return *known;
+        }
+        let is_barred = self.is_barred(lines, can, chosen, level);
+        self.barred.borrow_mut().insert(key, is_barred);
+        is_barred
+    }
+
+    fn is_barred(
+        &self,
+        lines: &Lines,
+        can: Option<&Rc<Members>>,
+        chosen: &[(usize, &Slot)],
+        level: Grade,
+    ) -> bool {
+        let mut corners = [true, false].map(|most| self.open(lines, level, most));
         let mut candidates: Vec<Candidate> =
             self.places.iter().map(|p| Candidate::bare(p.stamped_uf, p.stamped_v)).collect();
         let mut of_chosen = Vec::new();
@@ -221,12 +267,14 @@ impl<'c> Coupled<'c> {
     }
 
     /// Every section at one end of what its window lets in.
-    fn open(&self, lines: &Lines, views: &[SectionView], most: bool) -> Fitted {
+    fn open(&self, lines: &Lines, level: Grade, most: bool) -> Fitted {
         let mut fitted = self.supply.chassis.stamped();
-        for (section, view) in views.iter().enumerate() {
+        for (section, place) in self.places.iter().enumerate() {
             let Some(station) = self.supply.station(section) else { continue };
-            let (low, high) = view.window();
-            let uf = if most { high.min(MOST_TIMES * view.stamped_uf()) } else { low };
+            let (low, high) = capacitance::limits(place).at(level);
+            // Rounding to six digits lets in a little more than the window.
+            let (low, high) = (low * 0.999_99, high * 1.000_01);
+            let uf = if most { high.min(MOST_TIMES * place.stamped_uf) } else { low };
             let esr = if most { 0.0 } else { self.most_esr(lines, (low, high)) };
             fitted =
                 fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
@@ -270,7 +318,7 @@ impl<'c> Coupled<'c> {
     fn variants_of(&self, lines: &Lines, can: Option<&Rc<Members>>, slot: &Slot) -> Vec<Variant> {
         let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
         for members in slot.lists() {
-            let classes = lines.classes_of(members.parts());
+            let classes = members.classes(lines);
             let longer = |way: &Vec<usize>| -> Vec<Vec<usize>> {
                 classes.iter().map(|class| [&way[..], &[*class]].concat()).collect()
             };
@@ -338,6 +386,29 @@ impl<'c> Coupled<'c> {
         }
         key
     }
+}
+
+/// All that tells one branch from another: for each slot its section, how it is
+/// joined, the figures of the can's sections in it and the classes of its lists.
+fn branch(lines: &Lines, can: Option<&Rc<Members>>, chosen: &[(usize, &Slot)]) -> Vec<u64> {
+    let body = can.and_then(|can| can.parts().first().copied()).unwrap_or_default();
+    let mut key = Vec::new();
+    for (section, slot) in chosen {
+        let own = slot.sections_of_can();
+        let counts = [*section, slot.connection() as usize, slot.copies(), own.len()];
+        key.extend(counts.map(|n| n as u64));
+        for &section in own {
+            key.extend(lines.electrical(body, section));
+        }
+        // Two lists that are one leave out what is the same but for the order.
+        key.push(slot.lists().len() as u64 + 8 * u64::from(slot.is_twice_the_same()));
+        for members in slot.lists() {
+            let classes = members.classes(lines);
+            key.push(classes.len() as u64);
+            key.extend(classes.iter().map(|class| *class as u64));
+        }
+    }
+    key
 }
 
 /// No window is taken to let in more than this, as a multiple of the stamping:

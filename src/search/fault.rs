@@ -18,8 +18,14 @@ pub(super) enum Fault {
     SectionsNeverSideBySide,
     /// A supply solved with one esr serves for every other.
     EsrForgotten,
-    /// Hum that is a caution counts as a pass.
+    /// Nothing that needs the solved supply counts.
     CoupledForgotten,
+    /// The rule about hum counts for nothing.
+    HumForgotten,
+    /// What happens at switching on counts for nothing.
+    StartForgotten,
+    /// Sets that lack a figure come as if they lacked none.
+    NotJudgedForgotten,
 }
 
 #[cfg(not(test))]

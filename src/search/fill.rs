@@ -28,6 +28,7 @@ use crate::{
 pub(super) struct Members {
     parts: Vec<usize>,
     orders: OnceCell<Orders>,
+    classes: OnceCell<Vec<usize>>,
 }
 
 #[derive(Debug)]
@@ -40,7 +41,12 @@ struct Orders {
 
 impl Members {
     pub(super) fn new(parts: Vec<usize>) -> Self {
-        Self { parts, orders: OnceCell::new() }
+        Self { parts, orders: OnceCell::new(), classes: OnceCell::new() }
+    }
+
+    /// The classes of its parts, each once, in order.
+    pub(super) fn classes(&self, lines: &Lines) -> &[usize] {
+        self.classes.get_or_init(|| lines.classes_of(&self.parts))
     }
 
     pub(super) fn parts(&self) -> &[usize] {
@@ -50,7 +56,8 @@ impl Members {
     fn orders(&self, lines: &Lines) -> &Orders {
         self.orders.get_or_init(|| {
             let mut all_by_name = self.parts.clone();
-            all_by_name.sort_unstable_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
+            // Lists come as runs that are sorted, which a stable sort joins.
+            all_by_name.sort_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
             let priced = |p: &&usize| lines.parts[**p].price.is_some();
             let priced_by_name: Vec<usize> = all_by_name.iter().filter(priced).copied().collect();
             let mut priced_by_price = priced_by_name.clone();
@@ -231,7 +238,7 @@ impl Walk<'_, '_> {
     /// Whether a set whose parts may all reach the level is of it as a whole:
     /// what is better was found at an earlier level.
     fn is_of_level(&self, coupled: &Coupled, sections: &[StandIn]) -> bool {
-        coupled.grade(sections) == self.frame.grade
+        coupled.is_of(sections, self.frame.grade)
     }
 
     /// The key with the first part of each open slot: no completion has a better one.
@@ -240,6 +247,7 @@ impl Walk<'_, '_> {
         let chosen: Vec<usize> = self.chosen.iter().copied().chain(open).collect();
         let tail = tail(self.lines, self.frame, &chosen);
         let Frame { grade, head, not_judged, .. } = *self.frame;
+        let not_judged = if planted(Fault::NotJudgedForgotten) { 0 } else { not_judged };
         Key { grade, head, not_judged, tail }
     }
 

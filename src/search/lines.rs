@@ -14,8 +14,6 @@ use crate::{
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Line {
     pub(super) part: usize,
-    /// Which class it belongs to.
-    pub(super) class: usize,
     pub(super) is_can: bool,
 }
 
@@ -33,8 +31,9 @@ pub(super) struct Class {
 #[derive(Debug)]
 pub(super) struct Lines<'p> {
     pub(super) parts: &'p [Part],
-    pub(super) singles: Vec<Line>,
     pub(super) classes: Vec<Class>,
+    /// One a class: its lines, sorted by name.
+    members: Vec<Vec<Line>>,
     /// Multi-section parts that may be used.
     pub(super) cans: Vec<usize>,
     /// Bodies in all, so that no branch looks for more.
@@ -57,7 +56,7 @@ pub(super) enum Detail {
 
 impl<'p> Lines<'p> {
     pub(super) fn new(parts: &'p [Part], detail: Detail) -> Self {
-        let mut singles = Vec::new();
+        let mut members: Vec<Vec<Line>> = Vec::new();
         let mut classes = Vec::new();
         let mut known: HashMap<Electrical, usize> = HashMap::new();
         let mut cans = Vec::new();
@@ -75,6 +74,7 @@ impl<'p> Lines<'p> {
                 let (uf, rated) = (leaf.capacitance_uf(parts), leaf.rated_v(parts));
                 let surge = line.surge.map(in_volts);
                 classes.push(Class { uf, rated, surge, part });
+                members.push(Vec::new());
                 classes.len() - 1
             });
             let most: &mut Class = &mut classes[class];
@@ -82,12 +82,21 @@ impl<'p> Lines<'p> {
                 most.part = part;
             }
             class_of[part] = Some(class);
-            singles.push(Line { part, class, is_can: line.style == Style::Can });
+            members[class].push(Line { part, is_can: line.style == Style::Can });
         }
-        let every = singles.iter().map(|l| l.part).chain(cans.iter().copied());
+        let singles = members.iter().flatten().map(|line| line.part);
+        let every = singles.chain(cans.iter().copied());
         let bodies = every.map(|part| u64::from(parts[part].quantity.unwrap_or(u32::MAX))).sum();
         let ranks = ranks(parts);
-        Self { parts, singles, classes, cans, bodies, ranks, class_of, detail }
+        for of in &mut members {
+            of.sort_by_key(|line| (ranks[line.part], parts[line.part].line));
+        }
+        Self { parts, classes, members, cans, bodies, ranks, class_of, detail }
+    }
+
+    /// The lines of a class, sorted by name.
+    pub(super) fn of_class(&self, class: usize) -> &[Line] {
+        &self.members[class]
     }
 
     /// Name, line and section: how leaves are sorted wherever they are equal else.
@@ -119,8 +128,9 @@ impl<'p> Lines<'p> {
         (low, high): (f64, f64),
         of: impl Fn(&Body) -> Option<f64>,
     ) -> f64 {
-        let parts = self.singles.iter().map(|line| line.part).chain(self.cans.iter().copied());
-        let leaves = parts.flat_map(|part| {
+        // One part stands for its class: esr is what classes are made by.
+        let singles = self.classes.iter().map(|class| class.part);
+        let leaves = singles.chain(self.cans.iter().copied()).flat_map(|part| {
             (0..self.parts[part].sections.len()).map(move |section| Leaf { part, section })
         });
         let esr = leaves.filter_map(|leaf| {

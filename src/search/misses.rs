@@ -1,9 +1,9 @@
 //! What came nearest where nothing passes, and what would mend it.
 
-use std::cmp::Ordering;
+use std::{cmp::Ordering, collections::BTreeSet};
 
 use super::{
-    Wanted, best_sets,
+    Barred, Finder, Wanted,
     lines::{Detail, Lines},
 };
 use crate::{
@@ -17,6 +17,9 @@ use crate::{
 
 /// Most misses that are worth reading.
 const MOST: usize = 3;
+
+/// Sets that are looked at for misses that differ.
+const TRIED: usize = 12;
 
 /// A set that does not pass, the rule that stands in its way, and a way out.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,59 +44,134 @@ pub struct Miss {
 /// none but would be with more bodies in stock, quantity is what is missed. Else
 /// some section has nothing that will do: its nearest stand-ins of one part, of
 /// two or three of it, or of one can are shown, beside the best for the others.
-pub(super) fn nearest(case: &Case, parts: &[Part], sets: &[Judged]) -> Vec<Miss> {
-    if !sets.is_empty() {
-        return sets.iter().take(MOST).filter_map(|set| miss(case, set.clone())).collect();
+/// No two misses are of the same parts by the same rule.
+pub(super) fn nearest(finder: &Finder, sets: &[Judged]) -> Vec<Miss> {
+    if let Some(best) = sets.first() {
+        return cautions(finder, best);
+    }
+    let short = shortages(finder);
+    if short.is_empty() { failures(finder) } else { short }
+}
+
+/// The best set, and after it each time the best in which nothing that missed
+/// before serves the same section again.
+fn cautions(finder: &Finder, best: &Judged) -> Vec<Miss> {
+    let mut misses = Vec::new();
+    let mut barred: Vec<Barred> = Vec::new();
+    let mut next = Some(best.clone());
+    while let Some(miss) = next.take().and_then(|set| miss(finder.case, set)) {
+        let at_fault = at_fault(finder.case, &miss);
+        misses.push(miss);
+        if misses.len() < MOST && !at_fault.is_empty() {
+            barred.extend(at_fault);
+            next = finder.best_caution(&barred);
+        }
+    }
+    misses
+}
+
+/// The section that a miss lies in, and the parts that serve it; a rule about
+/// the whole set lies in its reservoir. Empty where the can has none.
+pub(super) fn at_fault(case: &Case, miss: &Miss) -> Vec<Barred> {
+    let Some(section) = miss.section.or_else(|| reservoir(case)) else { return Vec::new() };
+    let mut at_fault: Vec<Barred> =
+        miss.set.set.sections[section].made_of().iter().map(|leaf| (section, leaf.part)).collect();
+    at_fault.sort_unstable();
+    at_fault.dedup();
+    at_fault
+}
+
+/// The section that the rectifier charges first.
+fn reservoir(case: &Case) -> Option<usize> {
+    let supply = case.supply.as_ref()?;
+    (0..case.places.len())
+        .min_by_key(|section| supply.station(*section).unwrap_or(usize::MAX))
+        .filter(|section| supply.station(*section) == Some(0))
+}
+
+/// Sets that lack bodies, the fewest first, each short of other parts: out of
+/// the best dozen that there would be with plenty of everything.
+fn shortages(finder: &Finder) -> Vec<Miss> {
+    let (case, parts) = (finder.case, finder.parts);
+    if parts.iter().all(|part| part.quantity.is_none()) || finder.is_barred(Grade::Caution) {
+        return Vec::new();
     }
     let mut plenty = parts.to_vec();
     for part in &mut plenty {
         part.quantity = None;
     }
-    let wanted = Wanted { overall: MOST, of_each_kind: 0 };
-    let unbound = best_sets(case, &plenty, wanted);
-    if !unbound.is_empty() {
-        let mut short: Vec<Miss> =
-            unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
-        short.sort_by(|a, b| a.by.total_cmp(&b.by));
-        return short;
-    }
+    let wanted = Wanted { overall: TRIED, of_each_kind: 0 };
+    let unbound = Finder::new(case, &plenty).best(wanted, &[]);
+    let mut short: Vec<Miss> = unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+    short.sort_by(|a, b| a.by.total_cmp(&b.by));
+    let mut met: Vec<Vec<usize>> = Vec::new();
+    short
+        .retain(|miss| is_new(&mut met, lacking(parts, &miss.set).map(|(part, _)| part).collect()));
+    short.truncate(MOST);
+    short
+}
+
+/// Sets that fail, nearest first.
+fn failures(finder: &Finder) -> Vec<Miss> {
+    let (case, parts) = (finder.case, finder.parts);
     let lines = Lines::new(parts, Detail::Supply);
     let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
     let mut tries = Vec::new();
     tries.extend(separate(&alone));
     tries.extend(cans(case, &lines, &alone));
     tries.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    let judged =
-        tries.into_iter().map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
-    judged.take(MOST).filter_map(|set| miss(case, set)).collect()
+    let judged = tries
+        .into_iter()
+        .take(TRIED)
+        .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
+    let mut met: Vec<(Rule, Option<usize>, Vec<Barred>)> = Vec::new();
+    judged
+        .filter_map(|set| miss(case, set))
+        .filter(|miss| is_new(&mut met, (miss.rule, miss.section, at_fault(case, miss))))
+        .take(MOST)
+        .collect()
+}
+
+fn is_new<T: PartialEq>(met: &mut Vec<T>, one: T) -> bool {
+    let is_new = !met.contains(&one);
+    met.push(one);
+    is_new
 }
 
 /// The miss of a judged set: its worst finding, and of those as bad the one that
 /// is furthest off.
-fn miss(case: &Case, set: Judged) -> Option<Miss> {
+pub(super) fn miss(case: &Case, set: Judged) -> Option<Miss> {
     let grade = set.standing.grade;
     let offending = set.all_findings().filter(|f| f.verdict.counts() == Some(grade));
     let finding = offending.max_by(|a, b| distance(a).total_cmp(&distance(b)))?.clone();
+    let off = match finding.rule {
+        Rule::CommonNegative => joined(case, &set),
+        _ => off(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high),
+    };
     Some(Miss {
         rule: finding.rule,
         section: finding.section,
-        by: significant(
-            off(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high),
-            6,
-        ),
+        by: significant(off, 6),
         unit: finding.rule.entry().unit,
         remedy: advice(case, &set, &finding),
         set,
     })
 }
 
+/// How many negatives too many meet in the can that joins most.
+fn joined(case: &Case, set: &Judged) -> f64 {
+    let leaves = |section: usize| set.set.sections[section].made_of();
+    let of_part = |part: usize| {
+        let served = (0..case.places.len()).filter(|s| leaves(*s).iter().any(|l| l.part == part));
+        served.map(|section| case.negatives[section]).collect::<BTreeSet<usize>>().len()
+    };
+    let most = set.set.sections.iter().flat_map(StandIn::made_of).map(|l| of_part(l.part)).max();
+    most.map_or(0.0, |most| f64::from(u32::try_from(most.saturating_sub(1)).unwrap_or(u32::MAX)))
+}
+
 /// The miss of a set that takes more bodies than there are.
 fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
-    let short = set.set.uses(parts).into_iter().filter_map(|(part, needed)| {
-        let lacking = needed.checked_sub(parts[part].quantity?)?;
-        (lacking > 0).then_some((part, lacking))
-    });
-    let short: Vec<(usize, u32)> = short.collect();
+    let short: Vec<(usize, u32)> = lacking(parts, &set).collect();
     let by = short.iter().map(|(_, lacking)| lacking).sum::<u32>();
     let bought =
         short.iter().map(|(part, lacking)| format!("{lacking} more of {}", parts[*part].name));
@@ -106,6 +184,14 @@ fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
         by: by.into(),
         unit: rule.entry().unit,
         remedy,
+    })
+}
+
+/// The parts that a set takes more bodies of than there are, and how many more.
+fn lacking(parts: &[Part], set: &Judged) -> impl Iterator<Item = (usize, u32)> {
+    set.set.uses(parts).into_iter().filter_map(|(part, needed)| {
+        let lacking = needed.checked_sub(parts[part].quantity?)?;
+        (lacking > 0).then_some((part, lacking))
     })
 }
 

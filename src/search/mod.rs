@@ -37,10 +37,10 @@ mod with_can;
 pub use misses::Miss;
 
 use crate::{
-    judge::{Case, Judged, judge},
+    judge::{Case, Judged, judge, judge_worked},
     part::Part,
     rules::Grade,
-    set::Kind,
+    set::{Kind, ReplacementSet},
 };
 use best::Best;
 use coupled::Coupled;
@@ -90,47 +90,103 @@ pub struct Found {
 /// ```
 #[must_use]
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
-    let sets = best_sets(case, parts, wanted);
+    let finder = Finder::new(case, parts);
+    let sets = finder.best(wanted, &[]);
     let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
-    let nearest_misses = if passes { Vec::new() } else { misses::nearest(case, parts, &sets) };
+    let nearest_misses = if passes { Vec::new() } else { misses::nearest(&finder, &sets) };
     Found { sets, nearest_misses }
 }
 
 /// The best sets overall and of each kind, in order.
+#[cfg(test)]
 fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
-    let keep = wanted.overall.max(wanted.of_each_kind);
-    if keep == 0 || parts.is_empty() {
-        return Vec::new();
+    Finder::new(case, parts).best(wanted, &[])
+}
+
+/// A part that may not serve a section: the index of the section, then the part.
+type Barred = (usize, usize);
+
+/// A case and a stock with what was worked out of them so far.
+struct Finder<'c> {
+    case: &'c Case<'c>,
+    parts: &'c [Part],
+    lines: Lines<'c>,
+    coupled: Option<Coupled<'c>>,
+}
+
+impl<'c> Finder<'c> {
+    fn new(case: &'c Case<'c>, parts: &'c [Part]) -> Self {
+        let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
+        Self { case, parts, lines: Lines::new(parts, detail), coupled: Coupled::new(case, parts) }
     }
-    let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
-    let lines = Lines::new(parts, detail);
-    let coupled = Coupled::new(case, parts);
-    let coupled = coupled.as_ref();
-    let mut kinds = Kind::ALL.map(|kind| (kind, Best::new(keep)));
-    for level in [Grade::Pass, Grade::Caution] {
-        // A kind that is full has nothing to gain: the next level is worse.
-        if kinds.iter().all(|(_, best)| best.is_full()) {
-            break;
+
+    /// Whether no set from any stock can be of `level`.
+    fn is_barred(&self, level: Grade) -> bool {
+        self.coupled.as_ref().is_some_and(|c| c.bars_all(&self.lines, level))
+    }
+
+    /// The best sets overall and of each kind that do without what is barred, in
+    /// order.
+    fn best(&self, wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
+        self.best_of(&[Grade::Pass, Grade::Caution], wanted, barred)
+    }
+
+    /// The best caution that does without what is barred, where nothing passes.
+    fn best_caution(&self, barred: &[Barred]) -> Option<Judged> {
+        let wanted = Wanted { overall: 1, of_each_kind: 0 };
+        self.best_of(&[Grade::Caution], wanted, barred).into_iter().next()
+    }
+
+    fn best_of(&self, levels: &[Grade], wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
+        let keep = wanted.overall.max(wanted.of_each_kind);
+        if keep == 0 || self.parts.is_empty() {
+            return Vec::new();
         }
-        let barred = coupled.is_some_and(|c| c.bars_all(level));
-        if barred {
-            continue;
+        // Kinds of which none is wanted for itself share one list, and its bound.
+        let apart: Vec<&[Kind]> = match wanted.of_each_kind {
+            0 => vec![&Kind::ALL],
+            _ => Kind::ALL.chunks(1).collect(),
+        };
+        let mut lists: Vec<(&[Kind], Best)> =
+            apart.into_iter().map(|kinds| (kinds, Best::new(keep))).collect();
+        for &level in levels {
+            // A list that is full has nothing to gain: the next level is worse.
+            if lists.iter().all(|(_, best)| best.is_full()) {
+                break;
+            }
+            if !self.is_barred(level) {
+                self.add(level, barred, &mut lists);
+            }
         }
-        let mut views = SectionView::all(case, &lines, level);
-        let cans = CanClass::all(&lines, &views);
-        for (kind, best) in kinds.iter_mut().filter(|(_, best)| !best.is_full()) {
-            separate::search(&lines, coupled, &mut views, (level, *kind), best);
-            if *kind != Kind::Separate {
-                with_can::search(case, &lines, coupled, &cans, &mut views, (level, *kind), best);
+        let lists = lists.into_iter().map(|(_, best)| best.into_sorted()).collect();
+        pick(lists, wanted).into_iter().map(|set| self.judged(set)).collect()
+    }
+
+    /// Adds the best sets of `level` to each list.
+    fn add(&self, level: Grade, barred: &[Barred], lists: &mut [(&[Kind], Best)]) {
+        let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
+        let mut views = SectionView::all(case, lines, level, barred);
+        let cans = CanClass::all(lines, &views);
+        for (kinds, best) in lists.iter_mut().filter(|(_, best)| !best.is_full()) {
+            for &kind in *kinds {
+                separate::search(lines, coupled, &mut views, (level, kind), best);
+                if kind != Kind::Separate {
+                    with_can::search(case, lines, coupled, &cans, &mut views, (level, kind), best);
+                }
             }
         }
     }
-    let kinds = kinds.into_iter().map(|(_, best)| best.into_sorted()).collect();
-    pick(kinds, wanted).into_iter().map(|set| judge(case, parts, set)).collect()
+
+    fn judged(&self, set: ReplacementSet) -> Judged {
+        match self.coupled.as_ref().and_then(|coupled| coupled.worked(&set)) {
+            Some(worked) => judge_worked(self.case, self.parts, set, Some(Ok(worked))),
+            None => judge(self.case, self.parts, set),
+        }
+    }
 }
 
 /// The best `overall` of all and the best `of_each_kind` of each, in order.
-fn pick(kinds: Vec<Vec<best::Entry>>, wanted: Wanted) -> Vec<crate::set::ReplacementSet> {
+fn pick(kinds: Vec<Vec<best::Entry>>, wanted: Wanted) -> Vec<ReplacementSet> {
     let mut all: Vec<(bool, best::Entry)> = Vec::new();
     for kind in kinds {
         let ranked = kind.into_iter().enumerate();

@@ -35,8 +35,13 @@ pub(super) fn can_be_served(
         })
         .filter(|(parts, _)| !parts.is_empty())
         .collect();
-    let needs = chosen.iter().flat_map(Slot::needs).chain(open);
-    let (lists, copies): (Vec<&[usize]>, Vec<u64>) = needs.unzip();
+    let needs = || chosen.iter().flat_map(Slot::needs).chain(open.iter().copied());
+    let most: u64 = needs().map(|(_, copies)| copies).sum();
+    let few = |part: &usize| u64::from(lines.quantity(*part)) < most;
+    if !needs().any(|(parts, _)| parts.iter().all(few)) {
+        return true;
+    }
+    let (lists, copies): (Vec<&[usize]>, Vec<u64>) = needs().unzip();
     Scarcity::new(lines, &lists, copies).leaves_enough(&[])
 }
 

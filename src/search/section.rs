@@ -6,7 +6,7 @@ use std::{
     rc::Rc,
 };
 
-use super::{best::Head, fill::Members, lines::Lines, pairs::Pairs};
+use super::{Barred, best::Head, fill::Members, lines::Lines, pairs::Pairs};
 use crate::{
     judge::{Case, closeness},
     quantity::clean,
@@ -67,6 +67,8 @@ pub(super) struct SectionView<'c> {
     place: &'c Place<'c>,
     limits: capacitance::Window,
     level: Grade,
+    /// Parts that may not serve here.
+    barred: Vec<usize>,
     volts: RefCell<HashMap<[u64; 2], Volt>>,
     scarce: (Vec<usize>, bool),
     /// Values of `values`, sorted, µF.
@@ -84,17 +86,27 @@ pub(super) struct SectionView<'c> {
 
 impl<'c> SectionView<'c> {
     /// The view of each section of the case.
-    pub(super) fn all(case: &'c Case, lines: &Lines, level: Grade) -> Vec<Self> {
+    pub(super) fn all(case: &'c Case, lines: &Lines, level: Grade, barred: &[Barred]) -> Vec<Self> {
         let sections = case.places.len();
-        case.places.iter().map(|place| Self::new(place, lines, level, sections)).collect()
+        let one = |place: &'c Place<'c>| {
+            let here = barred.iter().filter(|(section, _)| *section == place.section);
+            Self::new(place, lines, level, (sections, here.map(|(_, part)| *part).collect()))
+        };
+        case.places.iter().map(one).collect()
     }
 
-    fn new(place: &'c Place<'c>, lines: &Lines, level: Grade, sections: usize) -> Self {
+    fn new(
+        place: &'c Place<'c>,
+        lines: &Lines,
+        level: Grade,
+        (sections, barred): (usize, Vec<usize>),
+    ) -> Self {
         let alone = sections == 1;
         let mut view = Self {
             place,
             limits: capacitance::limits(place),
             level,
+            barred,
             volts: RefCell::default(),
             scarce: (Vec::new(), false),
             ufs: Vec::new(),
@@ -140,21 +152,29 @@ impl<'c> SectionView<'c> {
 
     /// Whether two of the values at `indices` side by side will do.
     fn pair_among(&self, indices: &[usize]) -> bool {
-        let ufs: Vec<f64> = indices.iter().map(|&i| self.ufs[i]).collect();
-        let mut pairs = Pairs::new(&ufs, &ufs, true, self.place.stamped_uf, self.window());
-        while let Some((_, a, b)) = pairs.next(&ufs, &ufs, true) {
-            let (first, second) = (&self.values[indices[a]], &self.values[indices[b]]);
-            if self.pair_grade(first.volt, second.volt, clean(ufs[a] + ufs[b])).is_some() {
-                return true;
-            }
-        }
-        false
+        let (low, high) = self.window();
+        indices.iter().enumerate().any(|(first, &a)| {
+            let rest = &indices[first..];
+            let sum = |b: usize| self.ufs[a] + self.ufs[b];
+            // The margins keep sums that rounding would still let in.
+            let nearest = rest.partition_point(|&b| sum(b) < low * 0.999_98);
+            let within = rest[nearest..].iter().take_while(|b| sum(**b) <= high * 1.000_02);
+            within.into_iter().any(|&b| {
+                let (first, second) = (&self.values[a], &self.values[b]);
+                self.pair_grade(first.volt, second.volt, clean(sum(b))).is_some()
+            })
+        })
     }
 
     /// Parts of which there are few and of which this section takes one at the
     /// least; with `all`, every body it takes is one of them.
     pub(super) fn scarce(&self) -> (&[usize], bool) {
         (&self.scarce.0, self.scarce.1)
+    }
+
+    /// Whether a part may not serve here.
+    pub(super) fn bars(&self, part: usize) -> bool {
+        self.barred.contains(&part)
     }
 
     /// How many choices of one body there are.
@@ -179,7 +199,7 @@ impl<'c> SectionView<'c> {
 
     /// The widest capacitance that this level lets in, µF.
     pub(super) fn window(&self) -> (f64, f64) {
-        if self.level == Grade::Pass { self.limits.pass } else { self.limits.caution }
+        self.limits.at(self.level)
     }
 
     pub(super) fn stamped_uf(&self) -> f64 {
@@ -245,10 +265,23 @@ impl<'c> SectionView<'c> {
             .collect();
         let mut groups: BTreeMap<(u64, Grade, bool), Vec<usize>> = BTreeMap::new();
         let enough = |part| usize::try_from(lines.quantity(part)).is_ok_and(|q| q >= count);
-        for line in lines.singles.iter().filter(|line| enough(line.part)) {
-            if let Some((uf, grade)) = graded[line.class] {
-                let key = (uf.to_bits(), grade, alone && line.is_can);
-                groups.entry(key).or_default().push(line.part);
+        for (class, graded) in graded.into_iter().enumerate() {
+            let Some((uf, grade)) = graded else { continue };
+            for single_can in [false, true] {
+                let mut members = lines
+                    .of_class(class)
+                    .iter()
+                    .filter(|line| {
+                        (alone && line.is_can) == single_can
+                            && enough(line.part)
+                            && !self.bars(line.part)
+                    })
+                    .map(|line| line.part)
+                    .peekable();
+                if members.peek().is_some() {
+                    let key = (uf.to_bits(), grade, single_can);
+                    groups.entry(key).or_default().extend(members);
+                }
             }
         }
         let choice = |((uf, grade, single_can), parts)| {
@@ -279,18 +312,20 @@ impl<'c> SectionView<'c> {
                 (usable && class.uf <= high * 1.000_01).then_some(volt)
             })
             .collect();
-        for line in &lines.singles {
-            if let Some(volt) = volts[line.class] {
-                let uf = lines.classes[line.class].uf.to_bits();
+        for (class, volt) in volts.into_iter().enumerate() {
+            if let Some(volt) = volt {
+                let uf = lines.classes[class].uf.to_bits();
                 let key = match volt {
                     Volt::Fixed(grade) => (uf, grade, 0),
                     Volt::Depends(rated) => (uf, Grade::Fail, rated.to_bits()),
                 };
-                groups.entry(key).or_insert_with(|| (volt, Vec::new())).1.push(line.part);
+                let members = lines.of_class(class).iter().map(|line| line.part);
+                let members = members.filter(|part| !self.barred.contains(part));
+                groups.entry(key).or_insert_with(|| (volt, Vec::new())).1.extend(members);
             }
         }
         // Positive floats sort as their bits do, so the values come out sorted.
-        for ((uf, ..), (volt, parts)) in groups {
+        for ((uf, ..), (volt, parts)) in groups.into_iter().filter(|(_, (_, p))| !p.is_empty()) {
             self.ufs.push(f64::from_bits(uf));
             self.values.push(ValueClass { volt, members: Rc::new(Members::new(parts)) });
         }

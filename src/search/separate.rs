@@ -107,7 +107,7 @@ impl Walk<'_, '_, '_> {
     fn is_barred(&self) -> bool {
         let Some(coupled) = self.coupled else { return false };
         let chosen: Vec<(usize, &Slot)> = self.order.iter().copied().zip(&self.slots).collect();
-        coupled.bars(self.lines, None, &chosen, self.views, self.level)
+        coupled.bars(self.lines, None, &chosen, self.level)
     }
 
     fn fill(&mut self, head: Head) {

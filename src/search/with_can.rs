@@ -26,6 +26,8 @@ pub(super) struct CanClass {
     members: Rc<Members>,
     /// Whether it may serve sections with different negatives.
     keeps_apart: bool,
+    /// One a section of the old can: whether it may not serve there.
+    barred: Vec<bool>,
     /// One a section of the part: the first section equal to it.
     equals: Vec<usize>,
     ufs: Vec<f64>,
@@ -46,19 +48,19 @@ struct Alone {
 impl CanClass {
     /// The classes of all multi-section parts, at the level of `views`.
     pub(super) fn all(lines: &Lines, views: &[SectionView]) -> Vec<Self> {
-        let mut groups: BTreeMap<Vec<Electrical>, [Vec<usize>; 2]> = BTreeMap::new();
+        // The figures of its sections, whether it keeps them apart, where it is barred.
+        type Key = (Vec<Electrical>, bool, Vec<bool>);
+        let mut groups: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
         for &part in &lines.cans {
             let body = &lines.parts[part];
-            let key = (0..body.sections.len()).map(|s| lines.electrical(part, s)).collect();
-            groups.entry(key).or_default()[usize::from(keeps_apart(body))].push(part);
+            let figures = (0..body.sections.len()).map(|s| lines.electrical(part, s)).collect();
+            let barred = views.iter().map(|view| view.bars(part)).collect();
+            groups.entry((figures, keeps_apart(body), barred)).or_default().push(part);
         }
-        let classes = groups.into_iter().flat_map(|(key, [joined, apart])| {
-            [(false, joined), (true, apart)]
-                .into_iter()
-                .filter(|(_, parts)| !parts.is_empty())
-                .map(move |(keeps_apart, parts)| (key.clone(), keeps_apart, parts))
-        });
-        classes.map(|(key, apart, parts)| Self::new(&key, apart, parts, lines, views)).collect()
+        let class = |((figures, apart, _), parts): (Key, _)| {
+            Self::new(&figures, apart, parts, lines, views)
+        };
+        groups.into_iter().map(class).collect()
     }
 
     fn new(
@@ -79,6 +81,7 @@ impl CanClass {
         Self {
             alone: views.iter().map(|view| alone(view, part, &ufs, lines)).collect(),
             volts: views.iter().map(volts).collect(),
+            barred: views.iter().map(|view| view.bars(part)).collect(),
             members: Rc::new(Members::new(parts)),
             keeps_apart,
             equals,
@@ -111,6 +114,39 @@ impl CanClass {
         }
         Some(rest)
     }
+
+    /// Bodies that sections from `section` on need beyond those of
+    /// [`least`](Self::least): each serves by itself only where a section of the
+    /// can is left for it.
+    fn crowded_out(&self, section: usize, used: u32) -> u32 {
+        let open = self.alone[section..].iter().filter(|alone| !alone.is_empty()).count();
+        let taken = usize::try_from(used.count_ones()).unwrap_or(usize::MAX);
+        let free = self.ufs.len().saturating_sub(taken);
+        u32::try_from(open.saturating_sub(free)).unwrap_or(u32::MAX)
+    }
+
+    /// The least head that sections from `section` on lead to from `head`, `rest`
+    /// being what [`least`](Self::least) gave; `None` where no set of `kind` does.
+    fn bound(
+        &self,
+        kind: Kind,
+        (head, rest): (Head, &[Head]),
+        section: usize,
+        used: u32,
+    ) -> Option<Head> {
+        let head = match self.crowded_out(section, used) {
+            0 => head.plus(rest[section]),
+            _ if kind == Kind::OneCan => return None,
+            // With a body of its own a section may come as near as it likes.
+            more => {
+                let bodies = head.plus(rest[section]).bodies.saturating_add(more);
+                Head { bodies, closeness: head.closeness }
+            }
+        };
+        // A set with parts added has two bodies or more.
+        let too_few = kind == Kind::CanAndAdded && head.bodies < 2;
+        Some(if too_few { Head { bodies: 2, closeness: 0 } } else { head })
+    }
 }
 
 /// Adds to `best` every wanted set of `kind` (`one-can` or `can-and-added`)
@@ -127,7 +163,8 @@ pub(super) fn search(
     let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
         .iter()
         .filter_map(|class| {
-            class.least(kind).map(|rest| (bound(kind, ONE_BODY.plus(rest[0])), rest, class))
+            let rest = class.least(kind)?;
+            Some((class.bound(kind, (ONE_BODY, &rest), 0, 0)?, rest, class))
         })
         .collect();
     bounded.sort_by_key(|(bound, ..)| *bound);
@@ -156,19 +193,11 @@ pub(super) fn search(
 
 const ONE_BODY: Head = Head { bodies: 1, closeness: 0 };
 
-/// A set with parts added has two bodies or more.
-fn bound(kind: Kind, head: Head) -> Head {
-    if kind == Kind::CanAndAdded && head.bodies < 2 {
-        return Head { bodies: 2, closeness: 0 };
-    }
-    head
-}
-
 /// What the can does alone for the section of `view`, by closeness.
 fn alone(view: &SectionView, part: usize, ufs: &[f64], lines: &Lines) -> Vec<Alone> {
     let mut found = Vec::new();
     let mut add = |sections: Vec<usize>, uf: f64| {
-        if !view.fits(uf) {
+        if !view.fits(uf) || view.bars(part) {
             return;
         }
         let how = if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
@@ -238,7 +267,7 @@ impl Walk<'_, '_, '_> {
             self.alone(section, at);
         }
         if self.kind == Kind::CanAndAdded {
-            if can_serves {
+            if can_serves && !self.class.barred[section] {
                 (0..self.class.ufs.len()).for_each(|own| self.beside(section, own, at));
             }
             self.apart(section, at);
@@ -249,6 +278,7 @@ impl Walk<'_, '_, '_> {
     fn can_serve(&mut self, section: usize) -> bool {
         !self.class.alone[section].is_empty()
             || self.kind == Kind::CanAndAdded
+                && !self.class.barred[section]
                 && (0..self.class.ufs.len())
                     .any(|own| self.beside_choice(section, own, 0).is_some())
     }
@@ -260,7 +290,7 @@ impl Walk<'_, '_, '_> {
             return false;
         }
         let chosen: Vec<(usize, &Slot)> = self.slots.iter().enumerate().collect();
-        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.views, self.level)
+        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.level)
     }
 
     fn can_be_served(&self) -> bool {
@@ -276,7 +306,7 @@ impl Walk<'_, '_, '_> {
             let mask = alone.sections.iter().fold(0, |mask, s| mask | 1 << s);
             let free = at.used & mask == 0 && !class.skips_an_equal(&alone.sections, at.used);
             let head = at.head.plus(alone.head);
-            if free && !self.excludes(section, head) {
+            if free && !self.excludes(section, head, at.used | mask) {
                 let grade = at.grade.max(alone.grade);
                 let negative = Some(self.negatives[section]);
                 let next = Position { head, grade, used: at.used | mask, negative };
@@ -290,18 +320,19 @@ impl Walk<'_, '_, '_> {
         if at.used & 1 << own != 0 || self.class.skips_an_equal(&[own], at.used) {
             return;
         }
+        let used = at.used | 1 << own;
         let mut index = 0;
         // One body more at the least, however near: look before making the list.
-        while !self.excludes(section, at.head.plus(ONE_BODY)) {
+        while !self.excludes(section, at.head.plus(ONE_BODY), used) {
             let Some(choice) = self.beside_choice(section, own, index) else { return };
             index += 1;
             let head = at.head.plus(choice.head);
-            if self.excludes(section, head) {
+            if self.excludes(section, head, used) {
                 return;
             }
             let grade = at.grade.max(choice.grade);
             let negative = Some(self.negatives[section]);
-            let next = Position { head, grade, used: at.used | 1 << own, negative };
+            let next = Position { head, grade, used, negative };
             self.step(Slot::of_shape(&choice.shape, Some(own)), next);
         }
     }
@@ -309,11 +340,11 @@ impl Walk<'_, '_, '_> {
     /// Parts of its own serve, and the can does not.
     fn apart(&mut self, section: usize, at: Position) {
         let mut index = 0;
-        while !self.excludes(section, at.head.plus(ONE_BODY)) {
+        while !self.excludes(section, at.head.plus(ONE_BODY), at.used) {
             let Some(choice) = self.views[section].get(index) else { return };
             index += 1;
             let head = at.head.plus(choice.head);
-            if self.excludes(section, head) {
+            if self.excludes(section, head, at.used) {
                 return;
             }
             let grade = at.grade.max(choice.grade);
@@ -327,8 +358,10 @@ impl Walk<'_, '_, '_> {
         self.slots.pop();
     }
 
-    fn excludes(&self, section: usize, head: Head) -> bool {
-        let least = bound(self.kind, head.plus(self.rest[section + 1]));
+    /// Whether nothing that is wanted comes of `head` up to `section`.
+    fn excludes(&self, section: usize, head: Head, used: u32) -> bool {
+        let bound = self.class.bound(self.kind, (head, &self.rest), section + 1, used);
+        let Some(least) = bound else { return true };
         u64::from(least.bodies) > self.lines.bodies || self.best.excludes(self.level, least)
     }
 

@@ -8,6 +8,7 @@ mod fault;
 mod job_answers;
 mod open;
 mod prove;
+mod same;
 mod screens;
 mod supply;
 

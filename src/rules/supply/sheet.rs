@@ -72,12 +72,12 @@ fn own_or_equal<T: Copy>(
 
 fn own_or_equal_list<T>(
     of: &'static Rectifier,
-    cell: impl Fn(&'static Rectifier) -> &'static Vec<T>,
+    cell: impl Fn(&'static Rectifier) -> &'static Vec<T> + Copy,
 ) -> &'static [T] {
-    match of.equal() {
-        Some(equal) if cell(of).is_empty() => cell(equal),
-        _ => cell(of),
+    if !cell(of).is_empty() {
+        return cell(of);
     }
+    of.equal().map_or_else(|| cell(of), cell)
 }
 
 /// Along straight lines between points by rising abscissa, held outside them.
