@@ -93,6 +93,7 @@
               formulas, and tells a step or a zero that was set from one that was computed"
 )]
 
+mod areas;
 mod charge;
 mod circuit;
 mod complex;
