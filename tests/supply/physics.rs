@@ -156,6 +156,42 @@ fn charge_balances_beside_a_fast_mode() {
     }
 }
 
+/// Conduction ends just behind a point of the step that saw it end: found only
+/// up to that point, the current broke off early in some periods and not in
+/// others, and no period met its start.
+#[test]
+fn settles_where_conduction_ends_beside_a_point() {
+    let field = |volts, first_uf, second_uf, load| {
+        let nodes = vec![first(first_uf, 0.0), behind_choke(0, 12.0, 1000.0, second_uf, load)];
+        circuit(Kind::FullWave, (volts, 60.0, 240.945_179_584), tube(60.0, 0.125), nodes)
+    };
+    let draws = [
+        field(363.192_080_129_989_85, 8.575_172_820_46, 9.532_471_480_41, 0.069_247_796_986_688_18),
+        field(358.845_575_429_131_66, 8.860_866_412_63, 8.812_499_299_82, 0.068_261_772_395_654_69),
+    ];
+    for c in draws {
+        let found = steady(&c).expect("settles");
+        assert!(found.work.passes <= 6, "{:?}", found.work);
+    }
+}
+
+/// Behind an input choke the current ceases and sets in again soon after: the
+/// zero at the cessation is not taken for the one that follows.
+#[test]
+fn settles_where_conduction_resumes_soon() {
+    let mut root = first(0.0, 0.0);
+    root.bleeder = Some(ohms(150_000.0));
+    let nodes = vec![
+        root,
+        behind_choke(0, 10.290_938_404_731_488, 235.818_768_094, 56.798_187_345, 0.004_682_943_64),
+        behind_ohms(1, 33.333_333_333_333_336, 1.0, 0.005_099_093_857),
+    ];
+    let law = straight(14.169_315_775_377_704, 0.1);
+    let c = circuit(Kind::Bridge, (126.913_390_555_270_3, 60.0, 233.440_445_419), law, nodes);
+    let found = steady(&c).expect("settles");
+    assert!(found.work.passes <= 6, "{:?}", found.work);
+}
+
 proptest! {
     #![proptest_config(settings(300))]
 

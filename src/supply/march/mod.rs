@@ -319,7 +319,11 @@ impl<'a, S: Scalar> March<'a, S> {
             };
             match self.crossing(&found) {
                 Some((p, share)) if self.stalls < 6 => {
-                    let (slot, found, step) = self.locate(p, share, step, &found)?;
+                    let Some((slot, found, step)) = self.locate(p, share, step, &found)? else {
+                        step *= 0.5 * (share.0 + share.1);
+                        keep = false;
+                        continue;
+                    };
                     self.accept(slot, &found, step, watch)?;
                     self.change(p, step);
                     return Ok(());
