@@ -97,7 +97,6 @@ mod areas;
 mod charge;
 mod circuit;
 mod complex;
-mod dense;
 mod discharge;
 mod eigen;
 mod error;
