@@ -19,7 +19,7 @@ use super::system::System;
 /// since its modes are exact at any length.
 const SEARCH: Paces = Paces {
     on: Pace { first: 0.015, growth: 2.3, most: 0.1 },
-    off: Pace { first: 0.15, growth: 1.5, most: 0.3 },
+    off: Pace { first: 0.25, growth: 2.0, most: 0.5 },
 };
 
 /// Steps of the first period, which only has to come near.

@@ -7,6 +7,10 @@ use crate::supply::extremes::cubic;
 use crate::supply::stage::Found;
 use crate::supply::weights::POINTS;
 
+/// A room below this part of the peak counts as zero: the time is then right to
+/// some nanoseconds, about which a rectifier carries next to nothing.
+const CLOSE: f64 = 1e-6;
+
 /// How far beside its bracket a crossing may turn out to be, in steps.
 const BESIDE: f64 = 0.1;
 
@@ -50,7 +54,7 @@ impl<S: Scalar> March<'_, S> {
         let mut beyond = bracket.1 >= 1.0;
         let (entering, mut at) = (self.room[p].max(0.0), found.room[p]);
         let (mut length, mut last, mut unknown) = (step, None, found.unknown);
-        let close = 1e-8 * self.drive.peak;
+        let close = CLOSE * self.drive.peak;
         // Right after a change the room is zero; that zero is divided out, since
         // the one that is sought may follow closely.
         let over = |length: f64| if entering == 0.0 { step / length } else { 1.0 };
