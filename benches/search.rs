@@ -3,6 +3,8 @@
 //! Each bench asserts the answer that it times. Design §12 reaches for 100 ms
 //! for 10,000 lines and four sections, also where all is caution.
 
+mod table;
+
 use divan::Bencher;
 use recan::{
     can::{Can, Section},
@@ -17,7 +19,7 @@ use recan::{
 };
 
 fn main() {
-    divan::main();
+    table::main("search");
 }
 
 /// A splitmix64 step with a fixed seed: the same list on every machine.
