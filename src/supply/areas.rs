@@ -39,10 +39,10 @@ impl<S: Scalar> Areas<S> {
                     *area += at[i] * (step * QUADRATURE[i]);
                 }
             } else {
-                let driven = modes.beta[k][0] * drives[0]
+                let pushed = modes.beta[k][0] * drives[0]
                     + modes.beta[k][1] * drives[1]
                     + modes.gamma[k] * step;
-                *area += (at[2] - taken.before[k] - driven) * lambda.recip();
+                *area += (at[2] - taken.before[k] - pushed) * lambda.recip();
             }
         }
         for (sum, drive) in self.drives.iter_mut().zip(drives) {

@@ -23,7 +23,7 @@ pub(super) fn symmetric(a: DMatrix<f64>) -> Option<(Vec<f64>, DMatrix<f64>)> {
 
 /// Diagonalises a general real matrix. Returns the eigenvalues and the
 /// eigenvectors as columns; `None` where the iteration does not settle.
-pub(super) fn general(a: DMatrix<f64>) -> Option<(Vec<Complex>, DMatrix<Complex>)> {
+pub(super) fn general(a: &DMatrix<f64>) -> Option<(Vec<Complex>, DMatrix<Complex>)> {
     let (q, t) = Schur::try_new(a.map(Complex::real), f64::EPSILON, MOST)?.unpack();
     let vectors = back_substituted(&t, &q);
     Some((t.diagonal().as_slice().to_vec(), vectors))
@@ -56,7 +56,7 @@ mod tests {
     #[track_caller]
     fn check(a: &[f64], n: usize) {
         let a = DMatrix::from_row_slice(n, n, a);
-        let (values, vectors) = general(a.clone()).expect("settles");
+        let (values, vectors) = general(&a).expect("settles");
         let moved = a.map(Complex::real) * &vectors;
         for k in 0..n {
             let gap = (moved.column(k) - vectors.column(k) * values[k]).norm();

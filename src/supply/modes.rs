@@ -149,7 +149,7 @@ pub(super) fn real(network: &Network) -> Option<Modes<f64>> {
 pub(super) fn ringing(network: &Network) -> Option<Modes<Complex>> {
     let n = network.order();
     let (a, roots) = energy_matrix(network);
-    let (values, vectors) = eigen::general(a)?;
+    let (values, vectors) = eigen::general(&a)?;
     let inverse = vectors.clone().try_inverse()?;
     let largest = inverse.iter().map(|x| x.size()).fold(0.0, f64::max);
     // Beyond this, modes nearly coincide and cancel each other's digits.
