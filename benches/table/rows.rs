@@ -38,16 +38,6 @@ pub(crate) const ROWS: [Row; 17] = [
     row("stamping", "four_sections", "", "read a four-section stamping"),
 ];
 
-/// The lines of the README between which the table stands.
-const MARKS: [&str; 2] = ["<!-- speeds -->", "<!-- end of speeds -->"];
-
-/// The table's lines in a README, head left out, each as its cells.
-pub(crate) fn cells(readme: &str) -> Vec<Vec<&str>> {
-    let inside = readme.split(MARKS[0]).nth(1).and_then(|rest| rest.split(MARKS[1]).next());
-    let lines = inside.unwrap_or_default().trim().lines().skip(2);
-    lines.map(|line| line.trim_matches('|').split('|').map(str::trim).collect()).collect()
-}
-
 /// The README with the medians of one bench's printed table in its rows; `None`
 /// where a row or its median is missing.
 pub(crate) fn rewritten(readme: &str, bench: &str, printed: &str) -> Option<String> {
@@ -84,12 +74,6 @@ fn median(printed: &str, function: &str, argument: &str) -> Option<String> {
 fn three_figures(median: &str) -> Option<String> {
     let (number, unit) = median.split_once(' ')?;
     let number: f64 = number.parse().ok()?;
-    let places = if number < 10.0 {
-        2
-    } else if number < 100.0 {
-        1
-    } else {
-        0
-    };
+    let places = usize::from(number < 10.0) + usize::from(number < 100.0);
     Some(format!("{number:.places$} {unit}"))
 }
