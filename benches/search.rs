@@ -3,6 +3,8 @@
 //! Each bench asserts the answer that it times. Design §12 reaches for 100 ms
 //! for 10,000 lines and four sections, also where all is caution.
 
+mod table;
+
 use divan::Bencher;
 use recan::{
     can::{Can, Section},
@@ -19,7 +21,7 @@ use recan::{
 mod plain;
 
 fn main() {
-    divan::main();
+    table::main("search");
     // Cargo hands tests of benches no such flag.
     if std::env::args().any(|argument| argument == "--bench") {
         compare_with_brute_force();

@@ -1,5 +1,7 @@
 //! The tolerance study of whole jobs: original and substitute in each draw.
 
+mod table;
+
 use recan::{
     chassis::Chassis,
     job::{self},
@@ -10,7 +12,7 @@ use recan::{
 };
 
 fn main() {
-    divan::main();
+    table::main("spread");
 }
 
 fn chassis(name: &str) -> Chassis {

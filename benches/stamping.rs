@@ -1,10 +1,12 @@
 //! How long it takes to read stampings; each bench checks what it times.
 
+mod table;
+
 use divan::{Bencher, black_box};
 use recan::stamping::{Answers, read};
 
 fn main() {
-    divan::main();
+    table::main("stamping");
 }
 
 /// The texts of the reference list.

@@ -1,9 +1,11 @@
 //! Reading a stock list of 10,000 lines, and the built-in one.
 
+mod table;
+
 use std::fmt::Write;
 
 fn main() {
-    divan::main();
+    table::main("stock");
 }
 
 /// A list like the ones people have: singles and cans, some fields blank.

@@ -1,6 +1,8 @@
 //! The steady state of supplies of each kind, on one core, at the accuracy that
 //! `tests/supply` holds it to; start-up and discharge of the first.
 
+mod table;
+
 use recan::quantity::{amperes, henries, hertz_of, in_volts, microfarads, ohms, volts};
 use recan::supply::{
     Branch, Capacitor, Circuit, Feed, Kind, Law, Node, Source, discharge, start_up, steady,
@@ -12,7 +14,7 @@ fn main() {
     if let Ok(asked) = std::env::var("RECAN_COUNT") {
         return count(&asked);
     }
-    divan::main();
+    table::main("supply");
 }
 
 /// Solves a supply a number of times: `2 choke input`.

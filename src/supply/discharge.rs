@@ -52,11 +52,11 @@ pub fn discharge(circuit: &Circuit, steady: &Steady) -> Result<Vec<Discharge>, S
     let plain = cold(&Plain::new(circuit)?, steady);
     let network = Network::new(&plain);
     if network.chokes {
-        let modes =
-            modes::ringing(&network).ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
+        let modes = modes::ringing(&network).ok_or(SupplyError::NoModes)?;
         Ok(all(&plain, &network, &modes, steady))
     } else {
-        Ok(all(&plain, &network, &modes::real(&network), steady))
+        let modes = modes::real(&network).ok_or(SupplyError::NoModes)?;
+        Ok(all(&plain, &network, &modes, steady))
     }
 }
 

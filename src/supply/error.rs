@@ -72,6 +72,10 @@ pub enum SupplyError {
         /// Largest voltage still left over, V.
         left: f64,
     },
+    /// The circuit does not split into modes.
+    #[error("the supply's natural frequencies were not found")]
+    #[diagnostic(help("look for a value that is far from the others, such as a misplaced prefix"))]
+    NoModes,
     /// A step of the integration found no current that satisfies the circuit.
     #[error("the rectifier's current was not found at {at:.6} s of the period")]
     #[diagnostic(help("look for a value that is far from the others, such as a misplaced prefix"))]

@@ -2,8 +2,9 @@
 //! the modes are driven by the voltage of the first node instead: the paths
 //! share the current that is drawn there, and their drop makes the voltage.
 
+use nalgebra::{Matrix3, Matrix6, Vector6};
+
 use super::complex::Scalar;
-use super::dense;
 use super::modes::Modes;
 use super::plain::PlainLaw;
 use super::stage::{self, Active, Drive, Found, Points, Response, Unknown};
@@ -34,12 +35,9 @@ pub(super) fn solve<S: Scalar>(
     let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
     let mut settled = false;
     for _ in 0..TRIES {
-        let (mut matrix, mut right, n) = equations(&found, &u, active, source, &drawn, drive);
-        if !dense::solve(&mut matrix[..n * n], n, &mut right[..n], 1) {
-            return None;
-        }
+        let equations = Equations::new(&found, &u, active, source, &drawn, drive);
         let mut change = 0.0_f64;
-        for (row, &step) in right.iter().take(n).enumerate() {
+        for (row, &step) in equations.solved()?.iter().enumerate() {
             u[if row < 3 { lead } else { other }][row % 3] += step;
             change = change.max(step.abs());
         }
@@ -85,45 +83,75 @@ fn volts(u: &Points, p: usize, source: f64, i: usize, drive: Drive) -> (f64, f64
     (v, -(drive.source_ohm + slope))
 }
 
-/// Newton's equations, three or six, and how many: the first rows say that the
-/// paths carry what is drawn, in the unknowns of the leading path; the others,
-/// where both paths conduct, that both stand at one voltage.
-fn equations(
-    found: &Found,
-    u: &Points,
-    active: Active,
-    source: [f64; 3],
-    drawn: &[f64; 3],
-    drive: Drive,
-) -> ([f64; 36], [f64; 6], usize) {
-    let mut matrix = [0.0; 36];
-    let mut right = [0.0; 6];
-    let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
-    let both = active == [true, true];
-    let n = if both { 6 } else { 3 };
-    let shared = if drive.shared { drive.source_ohm } else { 0.0 };
-    let at = [0, 1, 2].map(|i| volts(u, lead, source[i], i, drive));
-    for i in 0..3 {
-        right[i] = drawn[i] - u[lead][i] - u[other][i];
-        matrix[i * n + i] += 1.0;
-        for j in 0..3 {
-            let k = found.coupling[0][0][i][j];
-            right[i] += k * at[j].0;
-            matrix[i * n + j] -= k * at[j].1;
+/// Newton's equations: the first three rows say that the paths carry what is
+/// drawn, in the unknowns of the leading path; the others, where both paths
+/// conduct, that both stand at one voltage, else that nothing changes.
+struct Equations {
+    matrix: Matrix6<f64>,
+    right: Vector6<f64>,
+    both: bool,
+}
+
+impl Equations {
+    fn new(
+        found: &Found,
+        u: &Points,
+        active: Active,
+        source: [f64; 3],
+        drawn: &[f64; 3],
+        drive: Drive,
+    ) -> Self {
+        let (mut matrix, mut right) = (Matrix6::identity(), Vector6::zeros());
+        let (lead, other) = if active[0] { (0, 1) } else { (1, 0) };
+        let both = active == [true, true];
+        let shared = if drive.shared { drive.source_ohm } else { 0.0 };
+        let at = [0, 1, 2].map(|i| volts(u, lead, source[i], i, drive));
+        for i in 0..3 {
+            right[i] = drawn[i] - u[lead][i] - u[other][i];
+            for j in 0..3 {
+                let k = found.coupling[0][0][i][j];
+                right[i] += k * at[j].0;
+                matrix[(i, j)] -= k * at[j].1;
+                if both {
+                    matrix[(i, 3 + j)] -= k * shared;
+                }
+            }
             if both {
-                matrix[i * n + 3 + j] -= k * shared;
+                let row = 3 + i;
+                matrix[(i, row)] += 1.0;
+                let (v, slope) = volts(u, other, source[i], i, drive);
+                right[row] = at[i].0 - v;
+                matrix[(row, row)] = slope - shared;
+                matrix[(row, i)] = shared - at[i].1;
             }
         }
-        if both {
-            let row = 3 + i;
-            matrix[i * n + row] += 1.0;
-            let (v, slope) = volts(u, other, source[i], i, drive);
-            right[row] = at[i].0 - v;
-            matrix[row * n + row] = slope - shared;
-            matrix[row * n + i] = shared - at[i].1;
-        }
+        Self { matrix, right, both }
     }
-    (matrix, right, n)
+
+    /// The changes of the unknowns.
+    fn solved(self) -> Option<Vector6<f64>> {
+        if self.both {
+            return self.matrix.lu().solve(&self.right);
+        }
+        let mut changes = Vector6::zeros();
+        let three = self.inverse_of_three()? * self.right.fixed_rows::<3>(0);
+        changes.fixed_rows_mut::<3>(0).copy_from(&three);
+        Some(changes)
+    }
+
+    /// The inverse, which is the identity beyond three rows where one path conducts.
+    fn inverse(&self) -> Option<Matrix6<f64>> {
+        if self.both {
+            return self.matrix.try_inverse();
+        }
+        let mut inverse = Matrix6::identity();
+        inverse.fixed_view_mut::<3, 3>(0, 0).copy_from(&self.inverse_of_three()?);
+        Some(inverse)
+    }
+
+    fn inverse_of_three(&self) -> Option<Matrix3<f64>> {
+        self.matrix.fixed_view::<3, 3>(0, 0).into_owned().try_inverse()
+    }
 }
 
 /// The sensitivity of the driving voltage to what is drawn with none of it, in
@@ -135,23 +163,16 @@ pub(super) fn response(
     drive: Drive,
 ) -> Option<Response> {
     let u = &found.unknown;
-    let (mut matrix, _, n) = equations(found, u, active, source, &[0.0; 3], drive);
+    let equations = Equations::new(found, u, active, source, &[0.0; 3], drive);
     let lead = usize::from(!active[0]);
-    let mut right = [0.0; 18];
-    for i in 0..3 {
-        right[i * 3 + i] = 1.0;
-    }
-    if !dense::solve(&mut matrix[..n * n], n, &mut right[..n * 3], 3) {
-        return None;
-    }
+    let inverse = equations.inverse()?;
     let mut out = Response { paths: (0, 1), of: [[0.0; 6]; 6] };
-    let shared = if drive.shared && n == 6 { drive.source_ohm } else { 0.0 };
+    let shared = if drive.shared && equations.both { drive.source_ohm } else { 0.0 };
     for i in 0..3 {
         let slope = volts(u, lead, source[i], i, drive).1;
         for j in 0..3 {
             // The march hands over the negative of what is drawn.
-            let other = if n == 6 { shared * right[(3 + i) * 3 + j] } else { 0.0 };
-            out.of[i][j] = -(slope * right[i * 3 + j] + other);
+            out.of[i][j] = -(slope * inverse[(i, j)] + shared * inverse[(3 + i, j)]);
         }
     }
     Some(out)

@@ -1,5 +1,6 @@
 //! Means, rms values and extremes of everything that a steady state reports.
 
+use super::areas::Areas;
 use super::complex::Scalar;
 use super::extremes::Extremes;
 use super::march::{Taken, after};
@@ -28,6 +29,8 @@ pub(super) struct Meter<'a, S> {
     forms: Vec<Form<S>>,
     forced: Vec<Form<S>>,
     waves: Vec<Wave>,
+    /// Integrals in the open and in the forced modes.
+    areas: [Areas<S>; 2],
     /// Node voltages at the points of each step, nodes in turn, each from its base.
     samples: Vec<[f64; 3]>,
     /// Length of each step, s.
@@ -77,20 +80,10 @@ impl Wave {
         self.last = d[2];
     }
 
-    /// Mean over `length` seconds.
-    pub(super) fn mean(&self, length: f64) -> f64 {
-        self.base + self.sum / length
-    }
-
     /// Rms of what is left when the mean is taken off.
-    pub(super) fn ripple(&self, length: f64) -> f64 {
+    fn ripple(&self, length: f64) -> f64 {
         let mean = self.sum / length;
         (self.squares / length - mean * mean).max(0.0).sqrt()
-    }
-
-    /// Rms of the whole.
-    pub(super) fn rms(&self, length: f64) -> f64 {
-        self.mean(length).hypot(self.ripple(length))
     }
 
     /// From least to greatest.
@@ -116,10 +109,12 @@ impl<'a, S: Scalar> Meter<'a, S> {
         let forms = of(&system.network, &system.open);
         let forced = system.forced.as_ref().map(|(n, m)| of(n, m)).unwrap_or_default();
         let most = system.network.order();
+        let forced_count = system.forced_modes().map_or(0, |modes| modes.lambda.len());
         Self {
             system,
             forced,
             waves: vec![Wave::NEW; forms.len()],
+            areas: [Areas::new(system.open.lambda.len()), Areas::new(forced_count)],
             forms,
             samples: Vec::new(),
             steps: Vec::new(),
@@ -147,6 +142,7 @@ impl<'a, S: Scalar> Meter<'a, S> {
             let z = taken.before[k];
             self.points[k] = [0, 1, 2].map(|i| after(modes, w, k, z, taken.found, i));
         }
+        self.areas[usize::from(taken.forced)].add(modes, taken, &self.points);
         let current = &taken.found.drive;
         let nodes = self.system.network.nodes.len();
         for (row, (form, wave)) in forms.iter().zip(&mut self.waves).enumerate() {
@@ -266,6 +262,28 @@ impl<'a, S: Scalar> Meter<'a, S> {
             power: self.energy / self.length,
             loss: self.loss / self.length,
         }
+    }
+
+    /// Mean of a waveform.
+    pub(super) fn mean(&self, row: usize) -> f64 {
+        let open = self.areas[0].of(&self.forms[row]);
+        let forced = self.forced.get(row).map_or(0.0, |form| self.areas[1].of(form));
+        (open + forced) / self.length
+    }
+
+    /// Rms of what is left of a waveform when its mean is taken off.
+    pub(super) fn ripple(&self, row: usize) -> f64 {
+        self.waves[row].ripple(self.length)
+    }
+
+    /// How many nodes there are.
+    pub(super) fn node_count(&self) -> usize {
+        self.system.network.nodes.len()
+    }
+
+    /// Rms of a waveform, its mean included.
+    pub(super) fn rms(&self, row: usize) -> f64 {
+        self.mean(row).hypot(self.ripple(row))
     }
 
     /// Charge that all paths carried, C.

@@ -93,10 +93,10 @@
               formulas, and tells a step or a zero that was set from one that was computed"
 )]
 
+mod areas;
 mod charge;
 mod circuit;
 mod complex;
-mod dense;
 mod discharge;
 mod eigen;
 mod error;

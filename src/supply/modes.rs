@@ -1,9 +1,11 @@
 //! The network in its own modes: each state of the new set decays or rings by
 //! itself, so the linear part of a step is exact however stiff it is.
 
+use nalgebra::DMatrix;
+
 use super::complex::{Complex, Scalar};
+use super::eigen;
 use super::network::{Network, Row};
-use super::{dense, eigen};
 
 /// A linear form of the modes, the path currents and one. The real part of the
 /// sum over the modes counts.
@@ -115,40 +117,31 @@ fn alike(network: &Network) -> bool {
 
 /// The system matrix in energy coordinates, where a tree of resistors and
 /// capacitors is symmetric, and the square roots of the stores.
-fn energy_matrix(network: &Network) -> (Vec<f64>, Vec<f64>) {
+fn energy_matrix(network: &Network) -> (DMatrix<f64>, Vec<f64>) {
     let n = network.order();
     let roots: Vec<f64> = network.stores.iter().map(|s| s.sqrt()).collect();
-    let mut a = vec![0.0; n * n];
-    for (r, rate) in network.rates.iter().enumerate() {
-        for (c, &x) in rate.states.iter().enumerate() {
-            a[r * n + c] = x * roots[r] / roots[c];
-        }
-    }
+    let rates = &network.rates;
+    let a = DMatrix::from_fn(n, n, |r, c| rates[r].states[c] * roots[r] / roots[c]);
     (a, roots)
 }
 
-/// The modes of a network without chokes.
-pub(super) fn real(network: &Network) -> Modes<f64> {
+/// The modes of a network without chokes; `None` where the matrix cannot be
+/// split into modes.
+pub(super) fn real(network: &Network) -> Option<Modes<f64>> {
     let n = network.order();
-    let (mut a, roots) = energy_matrix(network);
-    for r in 0..n {
-        for c in 0..r {
-            let mean = 0.5 * (a[r * n + c] + a[c * n + r]);
-            (a[r * n + c], a[c * n + r]) = (mean, mean);
-        }
-    }
-    let (lambda, vectors) = eigen::symmetric(a, n);
+    let (a, roots) = energy_matrix(network);
+    let (lambda, vectors) = eigen::symmetric((&a + a.transpose()) * 0.5)?;
     let mut from_states = vec![0.0; n * n];
     let mut to_states = vec![0.0; n * n];
     for j in 0..n {
         for k in 0..n {
-            from_states[k * n + j] = vectors[j * n + k] * roots[j];
-            to_states[j * n + k] = vectors[j * n + k] / roots[j];
+            from_states[k * n + j] = vectors[(j, k)] * roots[j];
+            to_states[j * n + k] = vectors[(j, k)] / roots[j];
         }
     }
     // Rounding may leave a growing mode where there is no load at all.
     let lambda = lambda.into_iter().map(|x| x.min(0.0)).collect();
-    Modes::new(network, lambda, from_states, to_states)
+    Some(Modes::new(network, lambda, from_states, to_states))
 }
 
 /// The modes of a network with chokes; one of each ringing pair is kept.
@@ -156,14 +149,8 @@ pub(super) fn real(network: &Network) -> Modes<f64> {
 pub(super) fn ringing(network: &Network) -> Option<Modes<Complex>> {
     let n = network.order();
     let (a, roots) = energy_matrix(network);
-    let (values, vectors) = eigen::general(&a, n)?;
-    let mut inverse = vec![Complex::ZERO; n * n];
-    for k in 0..n {
-        inverse[k * n + k] = Complex::real(1.0);
-    }
-    if !dense::solve(&mut vectors.clone(), n, &mut inverse, n) {
-        return None;
-    }
+    let (values, vectors) = eigen::general(&a)?;
+    let inverse = vectors.clone().try_inverse()?;
     let largest = inverse.iter().map(|x| x.size()).fold(0.0, f64::max);
     // Beyond this, modes nearly coincide and cancel each other's digits.
     if largest > 1e5 {
@@ -175,8 +162,8 @@ pub(super) fn ringing(network: &Network) -> Option<Modes<Complex>> {
     let mut to_states = vec![Complex::ZERO; n * count];
     for (slot, &(k, weight)) in kept.iter().enumerate() {
         for j in 0..n {
-            from_states[slot * n + j] = inverse[k * n + j] * roots[j];
-            to_states[j * count + slot] = vectors[j * n + k] * (weight / roots[j]);
+            from_states[slot * n + j] = inverse[(k, j)] * roots[j];
+            to_states[j * count + slot] = vectors[(j, k)] * (weight / roots[j]);
         }
     }
     let lambda = kept.iter().map(|&(k, _)| values[k]).collect();

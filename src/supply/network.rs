@@ -1,7 +1,8 @@
 //! The linear part of a supply as state equations: capacitor voltages and
 //! choke currents driven by the rectifier's currents.
 
-use super::dense;
+use nalgebra::DMatrix;
+
 use super::plain::{Plain, PlainKind};
 
 /// Conductance, S, across each node without a capacitor, so that one which only
@@ -196,10 +197,10 @@ impl Root {
 /// Solves the resistive part for every node's voltage.
 fn node_voltages(plain: &Plain, places: &Places, feed: &Root) -> Vec<Row> {
     let (m, n) = (plain.nodes.len(), places.n);
-    let mut matrix = vec![0.0; m * m];
+    let mut matrix = DMatrix::zeros(m, m);
     let mut right = vec![Row::zero(n); m];
     for (j, node) in plain.nodes.iter().enumerate() {
-        matrix[j * m + j] += node.siemens();
+        matrix[(j, j)] += node.siemens();
         right[j].constant -= node.ampere;
         if j > 0 {
             join(plain, places, j, &mut matrix, &mut right);
@@ -217,22 +218,22 @@ fn node_voltages(plain: &Plain, places: &Places, feed: &Root) -> Vec<Row> {
         };
         match source {
             Some((open, esr)) if esr > 0.0 => {
-                matrix[j * m + j] += esr.recip();
+                matrix[(j, j)] += esr.recip();
                 right[j].add(&open, esr.recip());
             }
             Some((open, _)) => {
-                matrix[j * m..(j + 1) * m].fill(0.0);
-                matrix[j * m + j] = 1.0;
+                matrix.row_mut(j).fill(0.0);
+                matrix[(j, j)] = 1.0;
                 right[j] = open;
             }
-            None => matrix[j * m + j] += LEAK,
+            None => matrix[(j, j)] += LEAK,
         }
     }
     solved(matrix, &right, n)
 }
 
-fn join(plain: &Plain, places: &Places, j: usize, matrix: &mut [f64], right: &mut [Row]) {
-    let (m, node) = (plain.nodes.len(), &plain.nodes[j]);
+fn join(plain: &Plain, places: &Places, j: usize, matrix: &mut DMatrix<f64>, right: &mut [Row]) {
+    let node = &plain.nodes[j];
     if let Some(k) = places.choke[j] {
         right[j].states[k] += 1.0;
         right[node.parent].states[k] -= 1.0;
@@ -245,24 +246,26 @@ fn join(plain: &Plain, places: &Places, j: usize, matrix: &mut [f64], right: &mu
         (j, node.parent, -1.0),
         (node.parent, j, -1.0),
     ] {
-        matrix[row * m + column] += sign * g;
+        matrix[(row, column)] += sign * g;
     }
 }
 
-fn solved(mut matrix: Vec<f64>, right: &[Row], n: usize) -> Vec<Row> {
-    let (m, columns) = (right.len(), n + 3);
-    let mut flat = Vec::with_capacity(m * columns);
-    for row in right {
-        flat.extend_from_slice(&row.states);
-        flat.extend_from_slice(&row.inputs);
-        flat.push(row.constant);
+fn solved(matrix: DMatrix<f64>, right: &[Row], n: usize) -> Vec<Row> {
+    let mut known = DMatrix::zeros(right.len(), n + 3);
+    for (j, row) in right.iter().enumerate() {
+        for (k, &x) in row.states.iter().chain(&row.inputs).chain([&row.constant]).enumerate() {
+            known[(j, k)] = x;
+        }
     }
     // The matrix is diagonally dominant with a conductance, pinned row or leak
     // in each connected part, so it is regular.
-    dense::solve(&mut matrix, m, &mut flat, columns);
-    flat.chunks_exact(columns)
-        .map(|c| Row { states: c[..n].to_vec(), inputs: [c[n], c[n + 1]], constant: c[n + 2] })
-        .collect()
+    matrix.lu().solve_mut(&mut known);
+    let row = |j: usize| Row {
+        states: (0..n).map(|k| known[(j, k)]).collect(),
+        inputs: [known[(j, n)], known[(j, n + 1)]],
+        constant: known[(j, n + 2)],
+    };
+    (0..right.len()).map(row).collect()
 }
 
 /// Current through the branch that feeds node `j`.

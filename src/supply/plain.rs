@@ -154,7 +154,7 @@ impl PlainLaw {
 }
 
 fn ranged(
-    what: &str,
+    what: impl std::fmt::Display,
     value: f64,
     unit: &'static str,
     low: f64,
@@ -163,7 +163,7 @@ fn ranged(
     if (low..=high).contains(&value) {
         return Ok(value);
     }
-    Err(SupplyError::OutOfRange { what: what.to_owned(), value, unit, low, high })
+    Err(SupplyError::OutOfRange { what: what.to_string(), value, unit, low, high })
 }
 
 fn law(law: Law, kind: Kind) -> Result<PlainLaw, SupplyError> {
@@ -181,11 +181,11 @@ fn law(law: Law, kind: Kind) -> Result<PlainLaw, SupplyError> {
     })
 }
 
-fn capacitor(what: &str, c: Capacitor) -> Result<(f64, f64), SupplyError> {
+fn capacitor(what: impl std::fmt::Display, c: Capacitor) -> Result<(f64, f64), SupplyError> {
     let farad = 1e-6 * in_microfarads(c.capacitance);
     Ok((
-        ranged(what, farad, "F", 1e-10, 1.0)?,
-        ranged(&format!("esr of {what}"), in_ohms(c.esr), "Ω", 0.0, 1e6)?,
+        ranged(&what, farad, "F", 1e-10, 1.0)?,
+        ranged(format_args!("esr of {what}"), in_ohms(c.esr), "Ω", 0.0, 1e6)?,
     ))
 }
 
@@ -208,9 +208,8 @@ fn plain_node(j: usize, node: &Node) -> Result<PlainNode, SupplyError> {
     let name = j + 1;
     let siemens = |what: &str, r: Option<crate::quantity::Resistance>| match r {
         None => Ok(0.0),
-        Some(r) => {
-            ranged(&format!("{what} of node {name}"), in_ohms(r), "Ω", 0.01, 1e12).map(f64::recip)
-        }
+        Some(r) => ranged(format_args!("{what} of node {name}"), in_ohms(r), "Ω", 0.01, 1e12)
+            .map(f64::recip),
     };
     let (parent, ohm, henry) = match (j, node.feed) {
         (0, None) => (0, 0.0, 0.0),
@@ -220,13 +219,15 @@ fn plain_node(j: usize, node: &Node) -> Result<PlainNode, SupplyError> {
         }
         _ => return Err(SupplyError::NotATree { node: name }),
     };
-    let of_node = format!("the capacitor of node {name}");
     Ok(PlainNode {
         parent,
         ohm,
         henry,
-        capacitor: node.capacitor.map(|c| capacitor(&of_node, c)).transpose()?,
-        ampere: ranged(&format!("load of node {name}"), in_amperes(node.load), "A", 0.0, 1e2)?,
+        capacitor: node
+            .capacitor
+            .map(|c| capacitor(format_args!("the capacitor of node {name}"), c))
+            .transpose()?,
+        ampere: ranged(format_args!("load of node {name}"), in_amperes(node.load), "A", 0.0, 1e2)?,
         load_siemens: siemens("load resistance", node.load_resistance)?,
         bleeder_siemens: siemens("bleeder", node.bleeder)?,
         cold: node.cold,
@@ -236,17 +237,17 @@ fn plain_node(j: usize, node: &Node) -> Result<PlainNode, SupplyError> {
 fn branch(name: usize, branch: Branch) -> Result<(f64, f64), SupplyError> {
     match branch {
         Branch::Resistor(r) => {
-            Ok((ranged(&format!("resistor to node {name}"), in_ohms(r), "Ω", 0.01, 1e9)?, 0.0))
+            Ok((ranged(format_args!("resistor to node {name}"), in_ohms(r), "Ω", 0.01, 1e9)?, 0.0))
         }
         Branch::Choke { inductance, resistance } => Ok((
             ranged(
-                &format!("resistance of the choke to node {name}"),
+                format_args!("resistance of the choke to node {name}"),
                 in_ohms(resistance),
                 "Ω",
                 0.0,
                 1e6,
             )?,
-            ranged(&format!("choke to node {name}"), in_henries(inductance), "H", 1e-6, 1e5)?,
+            ranged(format_args!("choke to node {name}"), in_henries(inductance), "H", 1e-6, 1e5)?,
         )),
     }
 }

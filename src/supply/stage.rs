@@ -1,7 +1,8 @@
 //! The currents of the conducting paths at the three points of one step.
 
+use nalgebra::{Matrix3, Matrix6, Vector3, Vector6};
+
 use super::complex::Scalar;
-use super::dense;
 use super::modes::Modes;
 use super::plain::PlainLaw;
 use super::weights::Weights;
@@ -198,22 +199,21 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: Points, drive: Drive) 
         for i in 0..3 {
             current[i] = drive.law.current(u[i]);
         }
-        let mut matrix = [0.0; 9];
-        let mut right = [0.0; 3];
+        let mut matrix = Matrix3::zeros();
+        let mut right = Vector3::zeros();
         for i in 0..3 {
             let (drop, slope) = drive.law.drop(u[i]);
             right[i] = free[p][i] - drop;
             for j in 0..3 {
                 right[i] -= coupling[i][j] * current[j].0;
-                matrix[i * 3 + j] = coupling[i][j] * current[j].1;
+                matrix[(i, j)] = coupling[i][j] * current[j].1;
             }
-            matrix[i * 3 + i] += slope;
+            matrix[(i, i)] += slope;
         }
-        let inverse = cofactors(&matrix)?;
+        let steps = matrix.try_inverse()? * right;
         let mut change = 0.0_f64;
-        for i in 0..3 {
-            let step: f64 = (0..3).map(|j| inverse[i * 3 + j] * right[j]).sum();
-            u[i] += step;
+        for (u, &step) in u.iter_mut().zip(&steps) {
+            *u += step;
             change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
         if change < SMALL * drive.peak || matches!(drive.law, PlainLaw::Straight { .. }) {
@@ -231,8 +231,8 @@ fn one(found: &mut Found, p: usize, free: &Points, guess: Points, drive: Drive) 
 fn both(found: &mut Found, free: &Points, guess: Points, drive: Drive) -> Option<()> {
     let mut u = guess;
     for _ in 0..TRIES {
-        let mut matrix = [0.0; 36];
-        let mut right = [0.0; 6];
+        let mut matrix = Matrix6::zeros();
+        let mut right = Vector6::zeros();
         for p in 0..2 {
             for i in 0..3 {
                 let row = 3 * p + i;
@@ -242,17 +242,15 @@ fn both(found: &mut Found, free: &Points, guess: Points, drive: Drive) -> Option
                     for j in 0..3 {
                         let (current, over) = drive.law.current(u[q][j]);
                         right[row] -= found.coupling[p][q][i][j] * current;
-                        matrix[row * 6 + 3 * q + j] = found.coupling[p][q][i][j] * over;
+                        matrix[(row, 3 * q + j)] = found.coupling[p][q][i][j] * over;
                     }
                 }
-                matrix[row * 6 + row] += slope;
+                matrix[(row, row)] += slope;
             }
         }
-        if !dense::solve(&mut matrix, 6, &mut right, 1) {
-            return None;
-        }
+        let steps = matrix.lu().solve(&right)?;
         let mut change = 0.0_f64;
-        for (row, &step) in right.iter().enumerate() {
+        for (row, &step) in steps.iter().enumerate() {
             u[row / 3][row % 3] += step;
             change = change.max(drive.law.room(step, drive.source_ohm).abs());
         }
@@ -267,25 +265,6 @@ fn both(found: &mut Found, free: &Points, guess: Points, drive: Drive) -> Option
         }
     }
     None
-}
-
-/// Solves three equations by Cramer's rule in cofactors, which also invert.
-fn cofactors(a: &[f64; 9]) -> Option<[f64; 9]> {
-    let c = |p: usize, q: usize, r: usize, s: usize| a[p] * a[s] - a[q] * a[r];
-    let inverse = [
-        c(4, 5, 7, 8),
-        -c(1, 2, 7, 8),
-        c(1, 2, 4, 5),
-        -c(3, 5, 6, 8),
-        c(0, 2, 6, 8),
-        -c(0, 2, 3, 5),
-        c(3, 4, 6, 7),
-        -c(0, 1, 6, 7),
-        c(0, 1, 3, 4),
-    ];
-    let det = a[0] * inverse[0] + a[1] * inverse[3] + a[2] * inverse[6];
-    let scale = det.recip();
-    (scale.is_finite() && scale != 0.0).then(|| inverse.map(|x| x * scale))
 }
 
 /// How what drives the modes answers to what the paths work against:
@@ -310,43 +289,40 @@ pub(super) fn response(found: &Found, active: Active, law: PlainLaw) -> Option<R
     };
     out.paths = (p, q);
     if q - p == 1 {
-        let mut matrix = [0.0; 9];
+        let mut matrix = Matrix3::zeros();
         for i in 0..3 {
             for j in 0..3 {
-                matrix[i * 3 + j] = found.coupling[p][p][i][j] * found.slope[p][j];
+                matrix[(i, j)] = found.coupling[p][p][i][j] * found.slope[p][j];
             }
-            matrix[i * 4] += law.drop(found.unknown[p][i]).1;
+            matrix[(i, i)] += law.drop(found.unknown[p][i]).1;
         }
-        let inverse = cofactors(&matrix)?;
+        let inverse = matrix.try_inverse()?;
         for i in 0..3 {
             for j in 0..3 {
-                out.of[3 * p + i][3 * p + j] = found.slope[p][i] * inverse[i * 3 + j];
+                out.of[3 * p + i][3 * p + j] = found.slope[p][i] * inverse[(i, j)];
             }
         }
         return Some(out);
     }
-    both_respond(found, law, &mut out).then_some(out)
+    both_respond(found, law, &mut out)?;
+    Some(out)
 }
 
-fn both_respond(found: &Found, law: PlainLaw, out: &mut Response) -> bool {
-    let mut matrix = [0.0; 36];
-    let mut right = [0.0; 36];
+fn both_respond(found: &Found, law: PlainLaw, out: &mut Response) -> Option<()> {
+    let mut matrix = Matrix6::zeros();
     for row in 0..6 {
         let (p, i) = (row / 3, row % 3);
         for column in 0..6 {
             let (q, j) = (column / 3, column % 3);
-            matrix[row * 6 + column] = found.coupling[p][q][i][j] * found.slope[q][j];
+            matrix[(row, column)] = found.coupling[p][q][i][j] * found.slope[q][j];
         }
-        matrix[row * 7] += law.drop(found.unknown[p][i]).1;
-        right[row * 7] = 1.0;
+        matrix[(row, row)] += law.drop(found.unknown[p][i]).1;
     }
-    if !dense::solve(&mut matrix, 6, &mut right, 6) {
-        return false;
-    }
+    let inverse = matrix.try_inverse()?;
     for row in 0..6 {
         for column in 0..6 {
-            out.of[row][column] = found.slope[row / 3][row % 3] * right[row * 6 + column];
+            out.of[row][column] = found.slope[row / 3][row % 3] * inverse[(row, column)];
         }
     }
-    true
+    Some(())
 }

@@ -126,9 +126,9 @@ fn warm(plain: &Plain, steady: &Steady) -> Plain {
 fn worst(plain: &Plain, wanted: Wanted) -> Result<Worst, SupplyError> {
     let network = Network::new(plain);
     if !network.chokes {
-        return of_system(plain, &System::real(network), wanted);
+        let system = System::real(network).ok_or(SupplyError::NoModes)?;
+        return of_system(plain, &system, wanted);
     }
-    let system = System::parted(plain, network);
-    let system = system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?;
+    let system = System::parted(plain, network).ok_or(SupplyError::NoModes)?;
     of_system(plain, &system, wanted)
 }

@@ -1,7 +1,7 @@
 //! What a steady state consists of, in quantities.
 
 use super::complex::Scalar;
-use super::meter::{Meter, Rectified, Wave};
+use super::meter::{Meter, Rectified};
 use super::network::Network;
 use super::plain::{Plain, PlainKind};
 use crate::quantity::{
@@ -102,25 +102,24 @@ impl Steady {
         meter: &Meter<'_, S>,
         work: Work,
     ) -> Self {
-        let (waves, length, m) = (meter.waves(), plain.period(), plain.nodes.len());
+        let m = plain.nodes.len();
         let nodes = (0..m)
             .map(|j| {
                 let held = match network.node_state[j] {
                     Some(k) => network.stores[k],
                     None => 0.0,
                 };
-                let mean = meter.rectified_ripple(j);
-                node_state([&waves[j], &waves[m + j], &waves[2 * m + j]], mean, length, held)
+                node_state(meter, j, held)
             })
             .collect();
         let cells = network.doubler.len();
         let cell = |k: usize| {
-            let (v, i) = (&waves[3 * m + k], &waves[3 * m + cells + k]);
-            let dc = v.mean(length);
+            let (v, i) = (3 * m + k, 3 * m + cells + k);
+            let dc = meter.mean(v);
             CellState {
                 dc: volts(dc),
-                max: volts(v.most()),
-                rms: amperes(i.rms(length)),
+                max: volts(meter.waves()[v].most()),
+                rms: amperes(meter.rms(i)),
                 stored: joules(0.5 * network.stores[k] * dc * dc),
             }
         };
@@ -180,18 +179,19 @@ impl Steady {
     }
 }
 
-fn node_state([v, capacitor, feed]: [&Wave; 3], mean: f64, length: f64, farad: f64) -> NodeState {
-    let dc = v.mean(length);
+fn node_state<S: Scalar>(meter: &Meter<'_, S>, j: usize, farad: f64) -> NodeState {
+    let (waves, m) = (meter.waves(), meter.node_count());
+    let (v, dc) = (&waves[j], meter.mean(j));
     NodeState {
         dc: volts(dc),
         ripple_pp: volts(v.span()),
-        ripple_rms: volts(v.ripple(length)),
-        ripple_mean: volts(mean),
+        ripple_rms: volts(meter.ripple(j)),
+        ripple_mean: volts(meter.rectified_ripple(j)),
         max: volts(v.most()),
         min: volts(v.least()),
-        capacitor_rms: amperes(capacitor.rms(length)),
-        feed_dc: amperes(feed.mean(length)),
-        feed_rms: amperes(feed.rms(length)),
+        capacitor_rms: amperes(meter.rms(m + j)),
+        feed_dc: amperes(meter.mean(2 * m + j)),
+        feed_rms: amperes(meter.rms(2 * m + j)),
         stored: joules(0.5 * farad * dc * dc),
     }
 }

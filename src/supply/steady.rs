@@ -1,9 +1,10 @@
 //! The periodic steady state, by shooting: Newton's method on what one period
 //! makes of the states (Aprille and Trick, Proc. IEEE 60, 1972, from memory).
 
+use nalgebra::{DMatrix, DVector};
+
 use super::circuit::Circuit;
 use super::complex::Scalar;
-use super::dense;
 use super::error::SupplyError;
 use super::estimate;
 use super::march::{March, Pace, Paces};
@@ -18,7 +19,7 @@ use super::system::System;
 /// since its modes are exact at any length.
 const SEARCH: Paces = Paces {
     on: Pace { first: 0.015, growth: 2.3, most: 0.1 },
-    off: Pace { first: 0.15, growth: 1.5, most: 0.3 },
+    off: Pace { first: 0.25, growth: 2.0, most: 0.5 },
 };
 
 /// Steps of the first period, which only has to come near.
@@ -68,10 +69,9 @@ pub(super) fn of_plain(plain: &Plain) -> Result<Steady, SupplyError> {
         return Ok(Steady::unloaded(plain, &network));
     }
     if !network.chokes {
-        return shoot(plain, &System::real(network));
+        return shoot(plain, &System::real(network).ok_or(SupplyError::NoModes)?);
     }
-    let system = System::parted(plain, network);
-    shoot(plain, &system.ok_or(SupplyError::NotSettled { passes: 0, left: 0.0 })?)
+    shoot(plain, &System::parted(plain, network).ok_or(SupplyError::NoModes)?)
 }
 
 fn shoot<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<Steady, SupplyError> {
@@ -194,15 +194,15 @@ impl<S: Scalar> Search<'_, S> {
     /// The change of states that brings the period's end onto its start.
     fn newton(&self) -> Option<Vec<f64>> {
         let n = self.network.order();
+        if n == 0 {
+            return Some(vec![]);
+        }
         let mut end = vec![0.0; n];
         self.march.states(&mut end);
-        let mut change: Vec<f64> = end.iter().zip(&self.x).map(|(e, x)| e - x).collect();
-        let mut matrix = self.march.sensitivity()?;
-        for (k, x) in matrix.iter_mut().enumerate() {
-            *x = f64::from(u8::from(k / n == k % n)) - *x;
-        }
-        let regular = dense::solve(&mut matrix, n, &mut change, 1);
-        (regular && change.iter().all(|d| d.is_finite())).then_some(change)
+        let gap = DVector::from_iterator(n, end.iter().zip(&self.x).map(|(e, x)| e - x));
+        let matrix = DMatrix::identity(n, n) - self.march.sensitivity()?;
+        let change = matrix.lu().solve(&gap)?;
+        change.iter().all(|d| d.is_finite()).then(|| change.as_slice().to_vec())
     }
 
     /// Lets the circuit run for some periods by itself.

@@ -18,10 +18,10 @@ pub(super) struct System<S> {
 }
 
 impl System<f64> {
-    /// Of a circuit without chokes.
-    pub(super) fn real(network: Network) -> Self {
-        let open = modes::real(&network);
-        Self { network, open, forced: None, input_choke: 0 }
+    /// Of a circuit without chokes; `None` where its modes do not part.
+    pub(super) fn real(network: Network) -> Option<Self> {
+        let open = modes::real(&network)?;
+        Some(Self { network, open, forced: None, input_choke: 0 })
     }
 }
 

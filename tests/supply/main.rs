@@ -7,6 +7,7 @@ mod physics;
 mod points;
 mod reference;
 mod scenarios;
+mod speeds;
 mod starting;
 mod textbook;
 mod work;

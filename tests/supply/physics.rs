@@ -121,6 +121,77 @@ fn heat(c: &Circuit, s: &Steady) -> f64 {
     sum
 }
 
+/// What flows into each node in the mean, what is drawn from it, and how far
+/// the two may be apart, A.
+fn flows(c: &Circuit, s: &Steady) -> Vec<(f64, f64, f64)> {
+    let plates = if matches!(c.source.kind, Kind::FullWave | Kind::Bridge) { 2.0 } else { 1.0 };
+    let all = plates * in_amperes(s.rectifier.average);
+    let flow = |j: usize| {
+        let (node, volts) = (&c.nodes[j], in_volts(s.nodes[j].dc));
+        let loads = [node.bleeder, node.load_resistance].into_iter().flatten();
+        let resistive: f64 = loads.map(|r| volts / in_ohms(r)).sum();
+        let fed_here = |child: &Node| child.feed.is_some_and(|f| f.from == j);
+        let children = c.nodes.iter().zip(&s.nodes).filter(|(child, _)| fed_here(child));
+        let passed: f64 = children.map(|(_, state)| in_amperes(state.feed_dc)).sum();
+        let drawn = in_amperes(node.load) + resistive + passed;
+        let fed = if j == 0 { all } else { in_amperes(s.nodes[j].feed_dc) };
+        // Means are exact; what a period leaves over is a part of the whole charge. A
+        // node without a capacitor has a leak of 1 nS for the sake of the algebra.
+        (fed, drawn, 1e-5 * drawn + 4e-6 * all + 2e-9 * volts + 1e-9)
+    };
+    (0..c.nodes.len()).map(flow).collect()
+}
+
+/// A smoothing node whose own time constant, 33 µs, is far shorter than a step:
+/// its mean current is right all the same.
+#[test]
+fn charge_balances_beside_a_fast_mode() {
+    let mut root = first(0.0, 0.01);
+    root.capacitor = Some(capacitor(73.62135, 5.37429));
+    root.bleeder = Some(ohms(150_000.0));
+    let nodes = vec![root, behind_ohms(0, 33.333_333, 1.0, 0.0005)];
+    let c = circuit(Kind::FullWave, (90.0, 60.0, 30.0), tube(10.0, 0.05), nodes);
+    for (fed, drawn, least) in flows(&c, &steady(&c).expect("settles")) {
+        assert!((fed - drawn).abs() <= least, "{fed} {drawn}");
+    }
+}
+
+/// Conduction ends just behind a point of the step that saw it end: found only
+/// up to that point, the current broke off early in some periods and not in
+/// others, and no period met its start.
+#[test]
+fn settles_where_conduction_ends_beside_a_point() {
+    let field = |volts, first_uf, second_uf, load| {
+        let nodes = vec![first(first_uf, 0.0), behind_choke(0, 12.0, 1000.0, second_uf, load)];
+        circuit(Kind::FullWave, (volts, 60.0, 240.945_179_584), tube(60.0, 0.125), nodes)
+    };
+    let draws = [
+        field(363.192_080_129_989_85, 8.575_172_820_46, 9.532_471_480_41, 0.069_247_796_986_688_18),
+        field(358.845_575_429_131_66, 8.860_866_412_63, 8.812_499_299_82, 0.068_261_772_395_654_69),
+    ];
+    for c in draws {
+        let found = steady(&c).expect("settles");
+        assert!(found.work.passes <= 6, "{:?}", found.work);
+    }
+}
+
+/// Behind an input choke the current ceases and sets in again soon after: the
+/// zero at the cessation is not taken for the one that follows.
+#[test]
+fn settles_where_conduction_resumes_soon() {
+    let mut root = first(0.0, 0.0);
+    root.bleeder = Some(ohms(150_000.0));
+    let nodes = vec![
+        root,
+        behind_choke(0, 10.290_938_404_731_488, 235.818_768_094, 56.798_187_345, 0.004_682_943_64),
+        behind_ohms(1, 33.333_333_333_333_336, 1.0, 0.005_099_093_857),
+    ];
+    let law = straight(14.169_315_775_377_704, 0.1);
+    let c = circuit(Kind::Bridge, (126.913_390_555_270_3, 60.0, 233.440_445_419), law, nodes);
+    let found = steady(&c).expect("settles");
+    assert!(found.work.passes <= 6, "{:?}", found.work);
+}
+
 proptest! {
     #![proptest_config(settings(300))]
 
@@ -128,31 +199,8 @@ proptest! {
     #[test]
     fn charge_balances_at_every_node(c in any_supply()) {
         let Ok(s) = steady(&c) else { return Ok(()) };
-        for j in 0..c.nodes.len() {
-            let node = &c.nodes[j];
-            let resistive: f64 = [node.bleeder, node.load_resistance]
-                .into_iter()
-                .flatten()
-                .map(|r| in_volts(s.nodes[j].dc) / in_ohms(r))
-                .sum();
-            let mut drawn = in_amperes(node.load) + resistive;
-            for (k, child) in c.nodes.iter().enumerate() {
-                if child.feed.is_some_and(|f| f.from == j) {
-                    drawn += in_amperes(s.nodes[k].feed_dc);
-                }
-            }
-            let plates = if matches!(c.source.kind, Kind::FullWave | Kind::Bridge) { 2.0 } else { 1.0 };
-            let fed = if j == 0 {
-                plates * in_amperes(s.rectifier.average)
-            } else {
-                in_amperes(s.nodes[j].feed_dc)
-            };
-            // A node without a capacitor has a leak of 1 nS for the sake of the algebra.
-            let leak = 2e-9 * in_volts(s.nodes[j].dc);
-            // Means are taken by quadrature: good to a tenth of what is promised,
-            // of the ripple current where that is the larger.
-            let rms = in_amperes(s.nodes[j].feed_rms);
-            prop_assert!((fed - drawn).abs() <= 1e-4 * drawn.max(rms) + leak + 1e-9, "node {j}: {fed} {drawn}");
+        for (j, (fed, drawn, least)) in flows(&c, &s).into_iter().enumerate() {
+            prop_assert!((fed - drawn).abs() <= least, "node {j}: {fed} {drawn}");
         }
     }
 

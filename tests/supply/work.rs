@@ -11,11 +11,11 @@ fn work(name: &str) -> String {
 
 #[test]
 fn takes_few_periods() {
-    insta::assert_snapshot!(work("fw-tube-four"), @"3 periods, 55 steps, 6 changes");
-    insta::assert_snapshot!(work("fw-silicon-four"), @"3 periods, 48 steps, 6 changes");
-    insta::assert_snapshot!(work("fw-tube-clc"), @"5 periods, 102 steps, 10 changes");
-    insta::assert_snapshot!(work("choke-in-tube"), @"3 periods, 73 steps, 6 changes");
-    insta::assert_snapshot!(work("choke-in-light"), @"5 periods, 125 steps, 12 changes");
-    insta::assert_snapshot!(work("fwd-unequal"), @"4 periods, 122 steps, 16 changes");
-    insta::assert_snapshot!(work("hwd-tube"), @"4 periods, 138 steps, 16 changes");
+    insta::assert_snapshot!(work("fw-tube-four"), @"3 periods, 51 steps, 6 changes");
+    insta::assert_snapshot!(work("fw-silicon-four"), @"3 periods, 46 steps, 6 changes");
+    insta::assert_snapshot!(work("fw-tube-clc"), @"5 periods, 94 steps, 10 changes");
+    insta::assert_snapshot!(work("choke-in-tube"), @"3 periods, 59 steps, 6 changes");
+    insta::assert_snapshot!(work("choke-in-light"), @"5 periods, 107 steps, 12 changes");
+    insta::assert_snapshot!(work("fwd-unequal"), @"4 periods, 115 steps, 16 changes");
+    insta::assert_snapshot!(work("hwd-tube"), @"4 periods, 125 steps, 16 changes");
 }

@@ -7,6 +7,13 @@ use crate::supply::extremes::cubic;
 use crate::supply::stage::Found;
 use crate::supply::weights::POINTS;
 
+/// A room below this part of the peak counts as zero: the time is then right to
+/// some nanoseconds, about which a rectifier carries next to nothing.
+const CLOSE: f64 = 1e-6;
+
+/// How far beside its bracket a crossing may turn out to be, in steps.
+const BESIDE: f64 = 0.1;
+
 impl<S: Scalar> March<'_, S> {
     /// The first path that changes within the step and about where.
     pub(super) fn crossing(&self, found: &Found) -> Option<(usize, (f64, f64))> {
@@ -30,34 +37,50 @@ impl<S: Scalar> March<'_, S> {
 
     /// The step that ends where path `p` changes: first where the cubic through
     /// its room at the start and the points crosses zero, then by the secant of
-    /// the last two trials, halving where that leaves the bracket.
+    /// the last two trials, halving where that leaves the bracket. `None` where
+    /// the room was below zero at a point of the long step but at the end of no
+    /// shorter one: the path does not change.
     pub(super) fn locate(
         &mut self,
         p: usize,
         bracket: (f64, f64),
         step: f64,
         found: &Found,
-    ) -> Result<(Option<usize>, Found, f64), SupplyError> {
-        let (mut low, mut high) = (bracket.0 * step, bracket.1 * step);
+    ) -> Result<Option<(Option<usize>, Found, f64)>, SupplyError> {
+        // Points within a step are less exact than its end, so a shorter step
+        // may end in zero just outside the points that it was seen between.
+        let mut low = (bracket.0 - BESIDE).max(0.0) * step;
+        let mut high = (bracket.1 + BESIDE).min(1.0) * step;
+        let mut beyond = bracket.1 >= 1.0;
         let (entering, mut at) = (self.room[p].max(0.0), found.room[p]);
         let (mut length, mut last, mut unknown) = (step, None, found.unknown);
-        let close = 1e-8 * self.drive.peak;
+        let close = CLOSE * self.drive.peak;
+        // Right after a change the room is zero; that zero is divided out, since
+        // the one that is sought may follow closely.
+        let over = |length: f64| if entering == 0.0 { step / length } else { 1.0 };
         for round in 0..100 {
             let guess = match last {
-                Some((before, room)) => length - at[2] * (length - before) / (at[2] - room),
+                Some((before, room)) => {
+                    let now = at[2] * over(length);
+                    length - now * (length - before) / (now - room)
+                }
                 None => length * crossing(entering, at, (low / length, high / length)),
             };
             // The guesses end within a few rounds or have met a kink.
             let inside = round < 12 && guess > low && guess < high;
             // The first trial only serves to tell where the crossing is.
-            last = (round > 0).then_some((length, at[2]));
+            last = (round > 0).then_some((length, at[2] * over(length)));
             let next = if inside { guess } else { 0.5 * (low + high) };
             length = next.max(1e-13 * self.half);
             let (slot, trial) = self.attempt(length, false, unknown);
             let trial = trial.ok_or(SupplyError::NoCurrent { at: self.time })?;
             (at, unknown) = (trial.room[p], trial.unknown);
-            if at[2].abs() < close || high - low < 1e-12 * self.half {
-                return Ok((slot, trial, length));
+            if at[2].abs() * over(length) < close {
+                return Ok(Some((slot, trial, length)));
+            }
+            beyond |= at[2] < 0.0;
+            if high - low < 1e-12 * self.half {
+                return Ok(beyond.then_some((slot, trial, length)));
             }
             if at[2] > 0.0 { low = length } else { high = length }
         }
@@ -86,7 +109,7 @@ impl<S: Scalar> March<'_, S> {
 
 /// Where the cubic from `entering` through the points of a step crosses zero,
 /// as a fraction of the step, by Newton's method from the nearest point within
-/// `bracket`; anywhere outside it, or not a number, where it does not.
+/// `bracket`, the zero at the start divided out; anywhere outside it, or not a number, where it does not.
 fn crossing(entering: f64, at: [f64; 3], bracket: (f64, f64)) -> f64 {
     let [a, b, c] = cubic(entering, at);
     let mut theta = 0.5 * (bracket.0 + bracket.1);
@@ -94,8 +117,12 @@ fn crossing(entering: f64, at: [f64; 3], bracket: (f64, f64)) -> f64 {
         theta = 1.0;
     }
     for _ in 0..6 {
-        let value = entering + theta * (a + theta * (b + theta * c));
-        let slope = a + theta * (2.0 * b + 3.0 * theta * c);
+        let (value, slope) = if entering == 0.0 {
+            (a + theta * (b + theta * c), b + 2.0 * theta * c)
+        } else {
+            let risen = a + theta * (b + theta * c);
+            (entering + theta * risen, a + theta * (2.0 * b + 3.0 * theta * c))
+        };
         let change = value / slope;
         theta -= change;
         if change.abs() < 1e-9 {

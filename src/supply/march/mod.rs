@@ -7,6 +7,8 @@ pub(super) use follow::after;
 
 use follow::carry;
 
+use nalgebra::DMatrix;
+
 use crate::supply::complex::Scalar;
 use crate::supply::error::SupplyError;
 use crate::supply::forced;
@@ -188,15 +190,15 @@ impl<'a, S: Scalar> March<'a, S> {
     }
 
     /// How the states now follow from those at the start, row by row.
-    pub(in crate::supply) fn sensitivity(&self) -> Option<Vec<f64>> {
+    pub(in crate::supply) fn sensitivity(&self) -> Option<DMatrix<f64>> {
         let (follows, n, count) =
             (self.follows.as_ref()?, self.modes.order, self.modes.lambda.len());
-        let mut matrix = vec![0.0; n * n];
+        let mut matrix = DMatrix::zeros(n, n);
         for row in 0..n {
             for k in 0..count {
                 let w = self.modes.to_states[row * count + k];
                 for column in 0..n {
-                    matrix[row * n + column] += (w * follows[k * n + column]).re();
+                    matrix[(row, column)] += (w * follows[k * n + column]).re();
                 }
             }
         }
@@ -343,7 +345,11 @@ impl<'a, S: Scalar> March<'a, S> {
             };
             match self.crossing(&found) {
                 Some((p, share)) if self.stalls < 6 => {
-                    let (slot, found, step) = self.locate(p, share, step, &found)?;
+                    let Some((slot, found, step)) = self.locate(p, share, step, &found)? else {
+                        step *= 0.5 * (share.0 + share.1);
+                        keep = false;
+                        continue;
+                    };
                     self.accept(slot, &found, step, watch)?;
                     self.change(p, step);
                     return Ok(());
