@@ -80,7 +80,7 @@ impl Found {
 
     /// What to tell people beside the answer.
     pub(crate) fn remarks(&self) -> String {
-        self.list.remarks.clone() + &self.supply.remark
+        self.list.remarks.clone() + &self.supply.remark + &self.given.shorts()
     }
 }
 

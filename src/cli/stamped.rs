@@ -5,9 +5,10 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     facts::{Facts, Typed},
+    fault::cold,
     quantity::Tolerance,
     record::{again::supply_of, job_file::same_stamping},
-    report::answer::Stamped,
+    report::{answer::Stamped, fault::short},
     rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
 };
@@ -39,6 +40,14 @@ impl Given {
             Some(told) => typed.over(told),
             None => typed,
         })
+    }
+
+    /// What the job's cold readings say of lugs that are low, a line each.
+    pub(crate) fn shorts(&self) -> String {
+        let Some(told) = &self.told else { return String::new() };
+        let Some(readings) = &told.job.measured else { return String::new() };
+        let found = cold::readings(&told.job, readings);
+        found.iter().filter(|of| of.is_low()).map(|of| short(of) + "\n").collect()
     }
 
     /// Tolerance of the can, where the job tells it.

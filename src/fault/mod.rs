@@ -24,6 +24,7 @@
 
 mod beside;
 mod bridge;
+pub mod cold;
 mod guess;
 mod look;
 mod range;

@@ -210,7 +210,8 @@ fn typed(decision: &Decision) -> TypedDoc {
 }
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
-    let list = known(decision.case, decision.answer.facts, decision.typed, decision.job);
+    let list =
+        known(decision.case, decision.answer.facts, decision.typed, (decision.job, decision.own));
     let list = list.into_iter();
     list.map(|fact| FactDoc {
         what: fact.what.into(),
