@@ -6,6 +6,7 @@ use recan::{
     facts::{Facts, Typed},
     judge::{Case, Judged},
     part::Part,
+    record::again,
     report::Answer,
     rules::supply::SupplyCase,
     safety,
@@ -106,9 +107,7 @@ impl Supply {
     /// Adds to `facts` what each section reaches with nothing drawn.
     pub(crate) fn tell_peaks(&self, facts: &mut Facts) {
         let Some(supply) = &self.known else { return };
-        for (section, facts) in facts.sections.iter_mut().enumerate() {
-            facts.peak = supply.at(section).peak();
-        }
+        again::tell_peaks(supply, facts);
     }
 
     /// The case of `can`, in the supply where that is known.

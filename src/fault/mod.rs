@@ -145,6 +145,8 @@ pub struct Section {
     pub left: Option<Left>,
     /// What a sound section acts as, its esr taken as a sound one's.
     pub acts_as: Option<Capacitance>,
+    /// Whether its lug reads as a short of its own when cold.
+    pub short: bool,
     /// Its leakage against the limit of its era.
     pub leakage: Leakage,
     /// Whether it may stay in service.
@@ -236,7 +238,12 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         average: taken.average,
         unexplained,
         beside: beside::beside(job, &bench, best, &lugs),
-        bridges: bridge::bridges(&bench, best, &sections, good),
+        // Nothing is powered, a good part across it or not, before a short is found.
+        bridges: if sections.iter().any(|section| section.short) {
+            Vec::new()
+        } else {
+            bridge::bridges(&bench, best, &sections, good)
+        },
         assumed: assumed(job, chassis),
         explanations,
         sections,

@@ -198,7 +198,8 @@ pub fn section(of: &Section) -> String {
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
     };
-    format!("{state}{}", leakage(of))
+    let short = if of.short { "reads as a short cold; " } else { "" };
+    format!("{short}{state}{}", leakage(of))
 }
 
 /// What is known of a section's leakage, behind a semicolon.

@@ -10,6 +10,8 @@ pub mod markdown;
 mod outline;
 pub mod parts;
 pub mod read;
+mod remake;
+mod rest;
 pub mod schema;
 mod table;
 mod words;
