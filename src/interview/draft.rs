@@ -104,7 +104,8 @@ impl Draft {
                 _ => None,
             },
             Kept::Reading(table, key) => self.reading(table, key, place),
-            Kept::Tree => self.in_tree(flag, place),
+            // What was told goes before what a tube can only be.
+            Kept::Tree => noted().or_else(|| self.in_tree(flag, place)),
             Kept::Comment => None,
         };
         found.or_else(noted)

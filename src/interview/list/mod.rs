@@ -98,9 +98,8 @@ fn is_solid_state(draft: &Draft, _: &str) -> bool {
 /// The circuit as told, noted or as the type can only be.
 fn circuit(draft: &Draft) -> Option<String> {
     let known = draft.job.rectifier.connection.as_ref().map(Connection::circuit);
-    known
-        .map(|circuit| circuit.name().to_owned())
-        .or_else(|| draft.notes.answer("circuit", "").map(str::to_owned))
+    let told = draft.notes.answer("circuit", "").map(str::to_owned);
+    told.or_else(|| known.map(|circuit| circuit.name().to_owned()))
 }
 
 /// What the node's own table says feeds it.
