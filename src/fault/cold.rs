@@ -75,7 +75,7 @@ impl Cold {
     /// The reading in print.
     #[must_use]
     pub fn read(&self) -> String {
-        self.ohms.map_or_else(|| "open".into(), |ohms| ohms.print())
+        self.ohms.map_or_else(|| "open".into(), Value::print)
     }
 }
 

@@ -50,6 +50,8 @@ fn the_document() {
 fn one_lug_read_and_none() {
     screen("fault_one_lug", "hum = { B2 = \"0.62 V\" }", &[]);
     screen("fault_no_hum", "dc = { B1 = \"301 V\" }", &[]);
+    let lamp = format!("supply = \"lamp 60 W\"\n{DRY_RESERVOIR}");
+    screen("fault_behind_a_lamp", &lamp, &[]);
 }
 
 #[test]

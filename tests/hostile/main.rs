@@ -17,7 +17,7 @@ use std::{
 };
 
 /// The longest that any of these may take on a slow machine.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// What a command printed, and how it ended.
 struct Ended {

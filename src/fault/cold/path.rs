@@ -63,7 +63,7 @@ fn own(job: &Job, at: usize, node: &Node) -> f64 {
 
 /// The nodes next to one, with the ohms between.
 fn neighbours(job: &Job, at: usize) -> Vec<(usize, f64)> {
-    let up = job.nodes.get(at).and_then(|node| fed(node));
+    let up = job.nodes.get(at).and_then(fed);
     let down = job.nodes.iter().enumerate().filter_map(|(next, node)| {
         let (from, ohms) = fed(node)?;
         (from == at).then_some((next, ohms))
@@ -89,6 +89,6 @@ fn along(job: &Job, at: usize, to: usize, except: Option<usize>) -> Option<f64> 
     if at == to {
         return Some(0.0);
     }
-    let next = neighbours(job, at).into_iter().filter(|(next, _)| Some(*next) != except);
-    next.filter_map(|(next, ohms)| Some(ohms + along(job, next, to, Some(at))?)).next()
+    let mut next = neighbours(job, at).into_iter().filter(|(next, _)| Some(*next) != except);
+    next.find_map(|(next, ohms)| Some(ohms + along(job, next, to, Some(at))?))
 }
