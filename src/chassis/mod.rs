@@ -76,6 +76,7 @@ impl Chassis {
         let ratio = ratio.ok_or_else(open)?;
         let device = job.rectifier.device.as_ref().ok_or_else(open)?;
         let law = law::of_device(device).ok_or_else(open)?;
+        assumed.extend(law::assumed(device));
         let connection = job.rectifier.connection.clone().ok_or_else(open)?;
         let resistance = lacking::source_resistance(job).ok_or_else(open)?;
         let frequency = frequency(job, line, &mut assumed);

@@ -68,14 +68,24 @@ impl Failure {
     }
 
     fn document(&self) -> ErrorDoc {
+        let errors = found_in(&*self.error);
+        // What is wrong in a file stands below the error that names the file.
+        let first = errors.first().map(|error| (error.says.clone(), error.help.clone()));
+        let (says, help) = first.unwrap_or_else(|| said(&*self.error));
+        let more = match errors.len() {
+            0 | 1 => String::new(),
+            all => format!(" (and {} more, see `errors`)", all - 1),
+        };
+        let at = errors.first().and_then(|error| error.place.clone());
         ErrorDoc {
             schema: "recan.error/1",
-            says: self.error.to_string(),
-            help: self.error.help().map(|help| help.to_string()),
-            place: place(&*self.error).map(|place| match &self.bytes {
+            says: says + &more,
+            help,
+            place: at.or_else(|| place(&*self.error)).map(|place| match &self.bytes {
                 Some(bytes) => PlaceDoc { start: bytes.start, end: bytes.end, ..place },
                 None => place,
             }),
+            errors,
             questions: json::questions(&self.questions),
         }
     }
@@ -139,17 +149,42 @@ struct ErrorDoc {
     help: Option<String>,
     #[serde(rename = "where")]
     place: Option<PlaceDoc>,
+    /// Each error of a file that has several.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    errors: Vec<OneErrorDoc>,
     questions: Vec<QuestionDoc>,
 }
 
-/// Where something is wrong: characters `start` to `end` (bytes) of `text`.
+/// One of a file's errors.
 #[derive(Debug, Serialize)]
+struct OneErrorDoc {
+    says: String,
+    help: Option<String>,
+    #[serde(rename = "where")]
+    place: Option<PlaceDoc>,
+}
+
+/// Where something is wrong: characters `start` to `end` (bytes) of `text`.
+#[derive(Debug, Clone, Serialize)]
 struct PlaceDoc {
     source: String,
     line: usize,
     start: usize,
     end: usize,
     text: String,
+}
+
+fn said(error: &dyn Diagnostic) -> (String, Option<String>) {
+    (error.to_string(), error.help().map(|help| help.to_string()))
+}
+
+fn found_in(error: &dyn Diagnostic) -> Vec<OneErrorDoc> {
+    let related = error.related().into_iter().flatten();
+    let document = |error| {
+        let (says, help) = said(error);
+        OneErrorDoc { says, help, place: place(error) }
+    };
+    related.map(document).collect()
 }
 
 fn place(error: &dyn Diagnostic) -> Option<PlaceDoc> {
@@ -187,6 +222,7 @@ pub(crate) fn usage(error: &clap::Error, json: bool) -> Outcome {
             says,
             help: (!help.is_empty()).then(|| help.join("\n")),
             place: None,
+            errors: Vec::new(),
             questions: Vec::new(),
         };
         let stdout = json::to_text(&document);

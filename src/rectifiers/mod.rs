@@ -62,6 +62,8 @@ pub struct Rectifier {
     pub peak_inverse_at: Vec<(Voltage, Current)>,
     /// The type that its source calls electrically the same.
     pub same_as: Option<String>,
+    /// A type of the same duty whose drop serves where its own is not known.
+    pub drop_as: Option<String>,
 }
 
 /// How the plates of a rectifier are connected.
@@ -147,6 +149,16 @@ impl Rectifier {
         self.note.starts_with("mercury vapour")
     }
 
+    /// The type whose sheet gives the drop: itself, else the electrically equal
+    /// type, else a type of the same duty (an assumption, common practice, no
+    /// source). `None` is not known.
+    #[must_use]
+    pub fn drop_type(&'static self) -> Option<&'static Self> {
+        let gives = |r: &&'static Self| r.drop.is_some();
+        let kin = || self.drop_as.as_deref().and_then(|name| find(name).ok());
+        Some(self).filter(gives).or_else(|| self.equal().filter(gives)).or_else(kin)
+    }
+
     /// The largest first capacitor: its own, else that of the electrically
     /// equal type; with it the type whose figure it is. `None` is not known.
     #[must_use]
@@ -212,6 +224,20 @@ mod tests {
     fn every_equal_type_is_in_the_table() {
         for rectifier in all().iter().filter(|r| r.same_as.is_some()) {
             assert!(rectifier.equal().is_some_and(|e| e.same_as.is_none()), "{}", rectifier.name);
+        }
+    }
+
+    #[test]
+    fn takes_a_drop_that_no_sheet_gives_from_a_type_of_the_same_duty() {
+        let of = |name: &str| find(name).expect(name).drop_type().map(|r| r.name.as_str());
+        assert_eq!(of("5Y3-GT"), Some("5Y3-GT"));
+        assert_eq!(of("35Z5"), Some("35W4"));
+        assert_eq!(of("GZ32"), Some("5V4-G"));
+        assert_eq!(of("GZ37"), None);
+        for rectifier in all().iter().filter(|r| r.drop_as.is_some()) {
+            let kin = rectifier.drop_type().expect("in the table");
+            assert!(rectifier.drop.is_none() && kin.drop.is_some(), "{}", rectifier.name);
+            assert_eq!(kin.circuit, rectifier.circuit, "{}", rectifier.name);
         }
     }
 

@@ -64,7 +64,8 @@ fn rectifier(row: &Row) -> Result<Rectifier, TableError> {
         capacitor_resistance: row.pairs("capacitor_pairs", microfarads, ohms)?,
         dc_output: row.pairs("dc_output_pairs", volts, milliamperes)?,
         peak_inverse_at: row.pairs("peak_inverse_pairs", volts, milliamperes)?,
-        same_as: Some(row.cell("same_as")?).filter(|t| !t.is_empty()).map(str::to_owned),
+        same_as: row.name("same_as")?,
+        drop_as: row.name("drop_as")?,
     })
 }
 
@@ -126,6 +127,11 @@ impl<'r> Row<'r> {
             .ok_or(TableError::Column { row: self.place, column })
     }
 
+    /// Another type; `None` where the cell is blank.
+    fn name(&self, column: &'static str) -> Result<Option<String>, TableError> {
+        Ok(Some(self.cell(column)?).filter(|t| !t.is_empty()).map(str::to_owned))
+    }
+
     fn wrong(&self, column: &'static str, found: &str) -> TableError {
         TableError::Cell { row: self.place, column, found: found.to_owned() }
     }
@@ -181,6 +187,7 @@ mod tests {
     #[test]
     fn refuses_a_broken_table() {
         check_refused("same_as", "as", "row 1: found no column same_as");
+        check_refused("drop_as", "as", "row 1: found no column drop_as");
         check_refused(",full_wave,", ",full,", "row 1, column circuit: found `full`");
         check_refused(",0.44,", ",x,", "row 1, column max_peak_plate_current_a: found `x`");
         check_refused(

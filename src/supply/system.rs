@@ -60,11 +60,23 @@ impl<S: Scalar> System<S> {
     /// Takes from the input choke what rounding left of its current when the
     /// last path ceased at `volts`, in the states.
     pub(super) fn cease(&self, x: &mut [f64], volts: f64) {
+        self.hold(x, volts, LEAK * volts);
+    }
+
+    /// Takes the leak's current out of an input choke that begins to draw from
+    /// the rectifier: without it, conduction begins with no current at all.
+    pub(super) fn rouse(&self, x: &mut [f64], volts: f64) {
+        self.hold(x, volts, 0.0);
+    }
+
+    /// Sets the input choke's current so that the first node at `volts` draws
+    /// `-leak`.
+    fn hold(&self, x: &mut [f64], volts: f64, leak: f64) {
         let Some((network, _)) = &self.forced else { return };
         let Some(drawn) = network.paths.first() else { return };
         let left: f64 = drawn.states.iter().zip(x.iter()).map(|(w, x)| w * x).sum();
         if let Some(choke) = x.get_mut(self.input_choke) {
-            *choke -= left + drawn.inputs[0] * volts + drawn.constant + LEAK * volts;
+            *choke -= left + drawn.inputs[0] * volts + drawn.constant + leak;
         }
     }
 }

@@ -140,6 +140,23 @@ fn errors_as_json() {
     }
 }
 
+/// A job file's own errors are in the document: the first as `says`, all under `errors`.
+#[test]
+fn errors_of_a_job_file_as_json() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("job.toml");
+    std::fs::write(&file, "[[can]]\nstamping = 7\n[mains]\nvolts = \"117 A\"\n").unwrap();
+    let run = recan(&["supply", "--job", file.to_str().unwrap(), "--format", "json"]);
+    assert_eq!((run.code, run.stderr.as_str()), (2, ""));
+    let document = run.json();
+    assert_eq!(keys(&document), ["errors", "help", "questions", "says", "schema", "where"]);
+    let errors = document["errors"].as_array().unwrap();
+    assert_eq!(errors.len(), 2, "{document}");
+    let first = errors[0]["says"].as_str().unwrap();
+    assert_eq!(document["says"], format!("{first} (and 1 more, see `errors`)"));
+    assert_eq!((&document["where"]["line"], &errors[1]["where"]["line"]), (&2.into(), &4.into()));
+}
+
 #[test]
 fn results_go_to_stdout_and_errors_to_stderr() {
     let run = recan(&["read", "40 MFD 450 V"]);

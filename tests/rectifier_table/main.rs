@@ -10,13 +10,14 @@ use csv::StringRecord;
 const REFERENCE: &str = include_str!("reference.csv");
 
 /// Columns that the table adds to the reference.
-const ADDED: [&str; 6] = [
+const ADDED: [&str; 7] = [
     "supply_resistance_pairs",
     "capacitor_pairs",
     "capacitor_limit",
     "dc_output_pairs",
     "peak_inverse_pairs",
     "same_as",
+    "drop_as",
 ];
 
 fn rows(text: &str) -> (StringRecord, Vec<StringRecord>) {

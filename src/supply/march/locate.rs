@@ -78,7 +78,7 @@ impl<S: Scalar> March<'_, S> {
         self.changes += 1;
         self.changed = true;
         let volts = self.drive.peak * (self.omega * self.time).sin() * self.modes_sign(p);
-        self.suit(volts - self.drive.law.onset());
+        self.suit(Some(volts - self.drive.law.onset()));
         self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
         self.pace();
     }

@@ -20,6 +20,10 @@ use crate::supply::weights::{POINTS, Weights};
 /// ends the search where parts that fit no supply leave no step that works.
 const MOST_TRIES: u32 = 30_000;
 
+/// Modes that decay faster, 1/s, are of a leak and no part of the circuit: it
+/// makes 1e7 with a choke of 100 H, a bleeder of 1 MΩ with 1 H only 1e6.
+const FLEETING: f64 = 5e6;
+
 /// How step lengths grow after each change of conduction, as fractions of half
 /// a line period.
 #[derive(Debug, Clone, Copy)]
@@ -230,7 +234,7 @@ impl<'a, S: Scalar> March<'a, S> {
                 .min_by(|&a, &b| self.room[a].total_cmp(&self.room[b]));
             let Some(p) = lowest else { return };
             self.active[p] = true;
-            self.suit(0.0);
+            self.suit(None);
         }
     }
 
@@ -282,8 +286,9 @@ impl<'a, S: Scalar> March<'a, S> {
         solve(self.modes, weights, &self.z, self.active, source, guess, self.drive)
     }
 
-    /// Goes into the modes that suit the paths that conduct.
-    fn suit(&mut self, volts: f64) {
+    /// Goes into the modes that suit the paths that conduct: at a change with
+    /// the first node's voltage, at a start with the current that there is.
+    fn suit(&mut self, volts: Option<f64>) {
         let Some(forced) = self.system.forced_modes() else { return };
         let wanted = self.conducting();
         if wanted == self.forced {
@@ -295,11 +300,30 @@ impl<'a, S: Scalar> March<'a, S> {
         }
         let mut x = vec![0.0; to.order];
         self.modes.states(&self.z, &mut x);
-        if !wanted {
-            self.system.cease(&mut x, volts);
+        match volts {
+            Some(volts) if wanted => self.system.rouse(&mut x, volts),
+            Some(volts) => self.system.cease(&mut x, volts),
+            None => {}
         }
         self.z = to.of_states(&x);
         (self.modes, self.forced) = (to, wanted);
+        if !wanted {
+            self.let_go();
+        }
+    }
+
+    /// Brings to rest what only the leak of a node holds: where an input choke
+    /// has let go of the first node, the node is at once where the choke ends.
+    fn let_go(&mut self) {
+        let order = self.modes.order;
+        for (k, lambda) in self.modes.lambda.iter().enumerate() {
+            if lambda.size() > FLEETING {
+                self.z[k] = self.modes.gamma[k] * lambda.recip() * -1.0;
+                if let Some(follows) = &mut self.follows {
+                    follows[k * order..(k + 1) * order].fill(S::ZERO);
+                }
+            }
+        }
     }
 
     fn step(
