@@ -26,7 +26,7 @@ use super::{
 
 /// Finds which section has failed, from AC volts at the lugs
 ///
-/// Reads `[measured]` of the job file: cold_ohms, hum, its frequency, dc, line
+/// Reads `[measured]` of the job file: cold ohms, hum, its frequency, dc, line
 /// and meter.
 /// Exit 0: no section has failed; 1: one has, or the readings don't tell.
 #[derive(Debug, Args)]

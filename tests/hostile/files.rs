@@ -28,7 +28,8 @@ fn refused(bytes: &[u8]) {
         );
         let said = ended.err.len() + ended.out.len();
         assert!(said > 20, "{arguments:?} says nothing: {shown}");
-        assert!(said < 20_000, "{arguments:?} says {said} bytes: {shown}");
+        // At most a hundred problems are told, a few hundred bytes each.
+        assert!(said < 50_000, "{arguments:?} says {said} bytes: {shown}");
     });
 }
 

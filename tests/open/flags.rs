@@ -287,13 +287,14 @@ fn every_key_of_readings_has_its_question() {
     let text = text(folder.path());
     let mut keys: Vec<&str> = Vec::new();
     for question in recan::interview::list::all() {
-        if let recan::interview::Kept::Key(table, key)
-        | recan::interview::Kept::Reading(table, key) = question.kept
-        {
-            if ["measured", "after"].contains(&table) {
-                assert!(text.contains(&format!("\n{key} = ")), "{key}: {text}");
-                keys.push(key);
-            }
+        let (recan::interview::Kept::Key(table, key) | recan::interview::Kept::Reading(table, key)) =
+            question.kept
+        else {
+            continue;
+        };
+        if ["measured", "after"].contains(&table) {
+            assert!(text.contains(&format!("\n{key} = ")), "{key}: {text}");
+            keys.push(key);
         }
     }
     keys.sort_unstable();
