@@ -63,7 +63,7 @@ mod tests {
         let shown = format!("{}bad{}", "x".repeat(BEFORE), "y".repeat(FROM - 3));
         check(&long, 506..509, Some((1, &shown, "bad")));
         // A neighbour of a long line is shown alone.
-        check(&long, 1012..1013, Some((2, "c = 3", "3")));
+        check(&long, 1014..1015, Some((2, "c = 3", "3")));
         // What is marked is cut with the line.
         check(&"µ".repeat(500), 0..1000, Some((0, &"µ".repeat(FROM / 2), &"µ".repeat(FROM / 2))));
     }
