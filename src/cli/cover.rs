@@ -4,15 +4,19 @@ use std::path::{Path, PathBuf};
 
 use miette::Diagnostic;
 use recan::{
-    cover::{Wanted, cover},
+    can::Can,
+    cover::{Cover, Wanted, cover, together},
+    facts::Facts,
     folder::jobs::{self, Found},
     job,
     judge::Case,
     part::Part,
+    record::again,
     report::{
-        cover::{CoverAnswer, Unread},
+        cover::{CoverAnswer, Together, Unread},
         json, text,
     },
+    rules::{Grade, supply::SupplyCase},
 };
 use thiserror::Error;
 
@@ -34,26 +38,28 @@ pub(crate) fn run(file: Option<&Path>, folders: &[PathBuf]) -> Result<Reply, Fai
     if found.is_empty() {
         return Err(Failure::input(NoJobs { folders: folders.to_vec() }));
     }
-    let (mut wanted, mut unread, mut count) = (Vec::new(), Vec::new(), 0);
-    for job in found {
-        let name = job.folder.display().to_string();
-        match sections(&name, &job, &list.parts) {
-            Ok(sections) => {
-                count += 1;
-                wanted.extend(sections);
-            }
+    let (mut jobs, mut unread) = (Vec::new(), Vec::new());
+    for found in found {
+        let name = found.folder.display().to_string();
+        match cans(&name, &found) {
+            Ok(cans) => jobs.push(cans),
             Err(says) => unread.push(Unread { job: name, says }),
         }
     }
-    let covered = progress::shown("covering".into(), list.bytes, || cover(&wanted, &list.parts));
+    let count = jobs.len();
+    let cans: Vec<JobCan> = jobs.into_iter().flatten().collect();
+    let (wanted, covered, together) =
+        progress::shown("covering".into(), list.bytes, || covered(&cans, &list.parts));
     let answer = CoverAnswer {
         cover: &covered,
         wanted: &wanted,
         stock: &list.source,
         jobs: count,
         unread: &unread,
+        together: &together,
     };
-    let whole = covered.unserved.is_empty() && unread.is_empty();
+    let holds = together.iter().all(|can| can.grade.is_some_and(|grade| grade < Grade::Fail));
+    let whole = covered.unserved.is_empty() && unread.is_empty() && holds;
     Ok(Reply {
         page: text::cover::page(&answer),
         json: json::to_text(&json::cover::cover(&answer)),
@@ -62,17 +68,57 @@ pub(crate) fn run(file: Option<&Path>, folders: &[PathBuf]) -> Result<Reply, Fai
     })
 }
 
-/// Every section of a job, or why it can't be read.
-fn sections(name: &str, found: &Found, parts: &[Part]) -> Result<Vec<Wanted>, String> {
+/// A can of a job with what is known round it.
+struct JobCan {
+    job: String,
+    name: Option<String>,
+    can: Can,
+    facts: Facts,
+    supply: Option<SupplyCase>,
+}
+
+impl JobCan {
+    fn case(&self) -> Case<'_> {
+        match &self.supply {
+            Some(supply) => Case::with_supply(&self.can, &self.facts, supply.clone()),
+            None => Case::new(&self.can, &self.facts),
+        }
+    }
+}
+
+/// Every can of a job, or why it can't be read.
+fn cans(name: &str, found: &Found) -> Result<Vec<JobCan>, String> {
     let text = found.text.as_ref().map_err(ToString::to_string)?;
     let job = job::read_safely("job.toml", text, None).map_err(|errors| errors.to_string())?;
     let several = job.cans.len() > 1;
-    let mut wanted = Vec::new();
-    for (i, can) in job.cans.iter().enumerate() {
-        let Some(facts) = job.facts(i) else { continue };
+    let of = |(i, can): (usize, &job::JobCan)| {
+        let mut facts = job.facts(i)?;
+        let supply = SupplyCase::of(&job, i, false).ok();
+        if let Some(supply) = &supply {
+            again::tell_peaks(supply, &mut facts);
+        }
         let called = can.name.clone().or_else(|| several.then(|| (i + 1).to_string()));
-        let case = Case::new(&can.reading.can, &facts);
-        wanted.extend(Wanted::all(name, called.as_deref(), &case, parts));
+        let can = can.reading.can.clone();
+        Some(JobCan { job: name.into(), name: called, can, facts, supply })
+    };
+    Ok(job.cans.iter().enumerate().filter_map(of).collect())
+}
+
+/// The sections, the values, and what these are for each can together.
+fn covered(cans: &[JobCan], parts: &[Part]) -> (Vec<Wanted>, Cover, Vec<Together>) {
+    let (mut wanted, mut ranges) = (Vec::new(), Vec::new());
+    for can in cans {
+        let first = wanted.len();
+        wanted.extend(Wanted::all(&can.job, can.name.as_deref(), &can.case(), parts));
+        ranges.push(first..wanted.len());
     }
-    Ok(wanted)
+    let cover = cover(&wanted, parts);
+    let of = |(can, sections): (&JobCan, std::ops::Range<usize>)| Together {
+        job: can.job.clone(),
+        can: can.name.clone(),
+        in_supply: can.supply.is_some(),
+        grade: together(&cover, sections, &can.case(), parts),
+    };
+    let together = cans.iter().zip(ranges).map(of).collect();
+    (wanted, cover, together)
 }

@@ -5,7 +5,12 @@ use std::path::PathBuf;
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    fault::{GoodPart, diagnose},
+    fault::{
+        GoodPart,
+        cold::{self, Cold},
+        diagnose,
+    },
+    job::Job,
     powered::{Asked, Powered},
     quantity::{Capacitance, Voltage},
     report::{json, text},
@@ -21,7 +26,8 @@ use super::{
 
 /// Finds which section has failed, from AC volts at the lugs
 ///
-/// Reads `[measured]` of the job file: hum, its frequency, dc, line and meter.
+/// Reads `[measured]` of the job file: cold ohms, hum, its frequency, dc, line
+/// and meter.
 /// Exit 0: no section has failed; 1: one has, or the readings don't tell.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
@@ -48,20 +54,45 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let job = read_job(&JobArguments { job: arguments.job.clone(), can: None })?;
     let good = arguments.bridge.as_deref().map_or_else(|| Ok(GoodPart::default()), part)?;
     let asked = Asked { line: None, changes: &[], can: None };
-    let powered = Powered::new(&job, asked).map_err(Failure::input)?;
-    let found = diagnose(&job, &powered.now.chassis, good).map_err(Failure::input)?;
+    let cold = job.measured.as_ref().map(|read| cold::readings(&job, read)).unwrap_or_default();
+    let powered = match Powered::new(&job, asked) {
+        Ok(powered) => powered,
+        Err(fault) if cold.is_empty() => return Err(Failure::input(fault)),
+        Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
+    };
+    let found = match diagnose(&job, &powered.now.chassis, good) {
+        Ok(found) => found,
+        Err(fault) if cold.is_empty() => return Err(Failure::input(fault)),
+        Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
+    };
     let live = job.chassis.may_be_live();
+    let is_short = cold.iter().any(Cold::is_low);
     let cautions = safety::of_supply(powered.highest(), powered.now.stored(), live);
-    let mut page = text::fault::page(&found, &cautions);
+    let mut page = text::fault::page(&found, &cold, &cautions);
     if arguments.explain {
         page.append(text::fault::explained(&found, &cautions));
     }
     Ok(Reply {
         page,
-        json: json::to_text(&json::fault::fault(&found, &cautions)),
+        json: json::to_text(&json::fault::fault(&found, &cold, &cautions)),
         remarks: String::new(),
-        code: if found.all_sound() { 0 } else { ANSWERED_NO },
+        code: if found.all_sound() && !is_short { 0 } else { ANSWERED_NO },
     })
+}
+
+/// What cold lugs say where nothing else was read, or the supply is not known.
+fn cold_alone(job: &Job, cold: &[Cold], why: &dyn Diagnostic) -> Reply {
+    let why = why.to_string();
+    let first = job.cans.first().map(|can| &can.reading.can);
+    let cautions = first.zip(job.facts(0)).map(|(can, facts)| safety::cautions(can, &facts));
+    let cautions = cautions.unwrap_or_default();
+    Reply {
+        page: text::fault::cold_page(cold, &why, &cautions),
+        json: json::to_text(&json::fault::cold_alone(cold, &why, &cautions)),
+        remarks: String::new(),
+        // Without hum nobody can say that no section has failed.
+        code: ANSWERED_NO,
+    }
 }
 
 /// `22/450`: capacitance and rated volts, with or without units.

@@ -6,6 +6,7 @@ use recan::{
     facts::{Facts, Typed},
     judge::{Case, Judged},
     part::Part,
+    record::again,
     remedy::Moved,
     report::Answer,
     rules::supply::SupplyCase,
@@ -101,7 +102,7 @@ impl Found {
 
     /// What to tell people beside the answer.
     pub(crate) fn remarks(&self) -> String {
-        self.list.remarks.clone() + &self.supply.remark
+        self.list.remarks.clone() + &self.supply.remark + &self.given.shorts()
     }
 }
 
@@ -132,9 +133,7 @@ impl Supply {
     /// Adds to `facts` what each section reaches with nothing drawn.
     pub(crate) fn tell_peaks(&self, facts: &mut Facts) {
         let Some(supply) = &self.known else { return };
-        for (section, facts) in facts.sections.iter_mut().enumerate() {
-            facts.peak = supply.at(section).peak();
-        }
+        again::tell_peaks(supply, facts);
     }
 
     /// The case of `can`, in the supply where that is known.

@@ -198,7 +198,13 @@ fn called(cans: &[Option<&str>]) -> Vec<String> {
 }
 
 fn shown(names: &[String]) -> String {
-    names.iter().map(|n| n.escape_debug().to_string()).collect::<Vec<_>>().join(", ")
+    const MOST: usize = 12;
+    let first = names.iter().take(MOST).map(|name| name.escape_debug().to_string());
+    let shown = first.collect::<Vec<_>>().join(", ");
+    match names.len().saturating_sub(MOST) {
+        0 => shown,
+        more => format!("{shown} and {more} more"),
+    }
 }
 
 #[derive(Debug, Error, Diagnostic)]

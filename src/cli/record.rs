@@ -34,7 +34,7 @@ use super::{
     arguments::SetArguments,
     found::Found,
     hyphen,
-    job::{Job, JobError},
+    job::{Job, JobError, split},
 };
 
 /// Saves the decision: what was chosen, from what, why, and how to fit it
@@ -69,7 +69,9 @@ enum Command {
 /// Works a record out again and says `same`, or what changed
 ///
 /// From what the record itself keeps: stamping, facts, job file and stock lines.
-/// With --stock also from that list as it is today. Exit 0 is same, 1 changed.
+/// With --stock also from that list as it is today, with --job also from that
+/// job file. Sets, findings, nearest misses, facts, cautions, discharge, wiring,
+/// parts and readings are compared. Exit 0 is same, 1 changed.
 #[derive(Debug, Args)]
 struct CheckArguments {
     /// record.json, or the folder of the record
@@ -78,6 +80,9 @@ struct CheckArguments {
     /// Stock list of today (CSV) to look at as well
     #[arg(long, value_name = "FILE")]
     stock: Option<PathBuf>,
+    /// Job folder or job file of today to look at as well
+    #[arg(long, value_name = "DIR")]
+    job: Option<PathBuf>,
 }
 
 #[derive(Debug, Error, Diagnostic)]
@@ -109,13 +114,21 @@ fn check(arguments: &CheckArguments) -> Result<Reply, Failure> {
     let bytes = stock.map(folder::read).transpose().map_err(Failure::file)?;
     let stock = stock.map(file_name).unwrap_or_default();
     let today = bytes.as_deref().map(|bytes| again::Today { name: &stock, bytes });
-    let checked = again::check(&record, today, env!("CARGO_PKG_VERSION"));
+    let job = arguments.job.as_deref().map(job_text).transpose()?;
+    let checked = again::check(&record, today, job.as_deref(), env!("CARGO_PKG_VERSION"));
     Ok(Reply {
         page: text::record::checked(&checked),
         json: json::to_text(&checked),
         remarks: String::new(),
         code: if checked.same { 0 } else { ANSWERED_NO },
     })
+}
+
+/// The text of a job file of today.
+fn job_text(place: &Path) -> Result<String, Failure> {
+    let (_, file) = split(place.into());
+    let text = folder::read_text(&file, records::MOST_JOB_BYTES).map_err(Failure::file)?;
+    text.ok_or_else(|| Failure::file(folder::FolderError::Missing { path: file }))
 }
 
 fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {

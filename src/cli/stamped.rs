@@ -5,9 +5,10 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     facts::{Facts, Typed},
+    fault::cold,
     quantity::Tolerance,
     record::{again::supply_of, job_file::same_stamping},
-    report::answer::Stamped,
+    report::{answer::Stamped, fault::short},
     rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
 };
@@ -44,6 +45,14 @@ impl Given {
     /// What the job file tells, where there is one.
     pub(crate) fn told(&self) -> Option<&Told> {
         self.told.as_ref()
+    }
+
+    /// What the job's cold readings say of lugs that are low, a line each.
+    pub(crate) fn shorts(&self) -> String {
+        let Some(told) = &self.told else { return String::new() };
+        let Some(readings) = &told.job.measured else { return String::new() };
+        let found = cold::readings(&told.job, readings);
+        found.iter().filter(|of| of.is_low()).map(|of| short(of) + "\n").collect()
     }
 
     /// Tolerance of the can, where the job tells it.

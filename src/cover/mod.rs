@@ -2,20 +2,23 @@
 //!
 //! A *value* is a capacitance and rated volts. It serves a section where one part
 //! of that value alone, nothing beside it and nothing in series, is judged `pass`
-//! by the rules about one section; where no value of the list passes for a
-//! section, those judged `caution` serve it. What is left is the problem of the
+//! by the rules about one section and, where the job's supply is known, by those
+//! of the supply with the other sections as stamped; where no value of the list
+//! passes for a section, those judged `caution` serve it. What is left is the problem of the
 //! least set cover, which `least` solves exactly.
 
 mod least;
+mod serve;
 
 use std::collections::BTreeMap;
 
+use serve::Bench;
+
 use crate::{
     judge::Case,
-    part::{Part, Style},
+    part::Part,
     quantity::{Capacitance, Voltage, in_microfarads, in_volts},
-    rules::{Candidate, Grade, Place, local_grade},
-    set::{Leaf, StandIn},
+    rules::{Grade, Place},
 };
 
 /// A section of a job that wants a part.
@@ -46,6 +49,15 @@ pub struct StockValue {
     pub parts: Vec<String>,
     /// Indices of the sections in what was given to [`cover`].
     pub serves: Vec<usize>,
+    /// For each of [`serves`](Self::serves), the first part of the list that does.
+    by: Vec<(usize, usize)>,
+}
+
+impl StockValue {
+    /// The part of the list that serves a section.
+    fn part_for(&self, section: usize) -> Option<usize> {
+        self.by.iter().find(|(of, _)| *of == section).map(|(_, part)| *part)
+    }
 }
 
 /// The answer.
@@ -63,13 +75,14 @@ impl Wanted {
     /// Every section of `case`, with what each of `parts` would be for it.
     #[must_use]
     pub fn all(job: &str, can: Option<&str>, case: &Case, parts: &[Part]) -> Vec<Self> {
+        let bench = Bench::new(case, parts);
         let of = |(place, old): (&Place, &crate::can::Section)| Self {
             job: job.into(),
             can: can.map(Into::into),
             section: place.name.clone(),
             capacitance: old.capacitance,
             rated: old.rated,
-            grades: (0..parts.len()).map(|part| grade(place, part, parts)).collect(),
+            grades: (0..parts.len()).map(|part| bench.grade(place, part)).collect(),
         };
         case.places.iter().zip(case.can.sections()).map(of).collect()
     }
@@ -102,6 +115,29 @@ pub fn cover(wanted: &[Wanted], parts: &[Part]) -> Cover {
     }
 }
 
+/// The best that the values of `cover` are together for one can: one part a
+/// section, of those that serve it. `sections` are the can's in what was covered,
+/// in order. `None` where there are too many ways to try.
+///
+/// Values are chosen section by section, each with the others as stamped; this
+/// says whether that holds when all are changed.
+#[must_use]
+pub fn together(
+    cover: &Cover,
+    sections: std::ops::Range<usize>,
+    case: &Case,
+    parts: &[Part],
+) -> Option<Grade> {
+    let choices = |section: usize| -> Vec<usize> {
+        let serving = cover.values.iter().filter(|value| value.serves.contains(&section));
+        // Of several parts of a value the first that is in the list stands for it.
+        let first = serving.filter_map(|value| value.part_for(section));
+        first.collect()
+    };
+    let choices: Vec<Vec<usize>> = sections.map(choices).collect();
+    Bench::new(case, parts).together(&choices)
+}
+
 /// Each value of the list that serves anything, lowest volts first.
 fn values(wanted: &[Wanted], parts: &[Part]) -> Vec<StockValue> {
     let mut values: BTreeMap<(u64, u64), StockValue> = BTreeMap::new();
@@ -119,25 +155,18 @@ fn values(wanted: &[Wanted], parts: &[Part]) -> Vec<StockValue> {
             rated: section.rated,
             parts: Vec::new(),
             serves: Vec::new(),
+            by: Vec::new(),
         });
         if !value.parts.contains(&part.name) {
             value.parts.push(part.name.clone());
         }
+        let new = serves.iter().filter(|section| !value.serves.contains(section));
+        value.by.extend(new.map(|section| (*section, i)).collect::<Vec<_>>());
         value.serves.extend(serves);
         value.serves.sort_unstable();
         value.serves.dedup();
     }
     values.into_values().collect()
-}
-
-/// What a part with one section is for a place; others don't count as values.
-fn grade(place: &Place, part: usize, parts: &[Part]) -> Grade {
-    let single = parts.get(part).is_some_and(|p| p.sections.len() == 1 && p.style != Style::Can);
-    if !single {
-        return Grade::Fail;
-    }
-    let stand_in = StandIn::single(Leaf { part, section: 0 });
-    local_grade(place, &Candidate::new(&stand_in, parts))
 }
 
 #[cfg(test)]

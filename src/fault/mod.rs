@@ -24,6 +24,7 @@
 
 mod beside;
 mod bridge;
+pub mod cold;
 mod guess;
 mod look;
 mod range;
@@ -69,6 +70,12 @@ pub enum FaultError {
     )]
     #[diagnostic(help("take the readings again with the can as it was, and say can = \"faulty\""))]
     NotAsItWas(&'static str),
+    /// The readings were taken behind a series lamp.
+    #[error("the readings were taken behind a series lamp, which takes volts from the set")]
+    #[diagnostic(help(
+        "take them again without the lamp, once the set draws what it should; and say supply = \"mains\""
+    ))]
+    BehindALamp,
     /// The supply has no capacitor.
     #[error("the supply has no capacitor, expected a section at one node at least")]
     #[diagnostic(help("say `section` or `capacitance` of each node"))]
@@ -144,6 +151,8 @@ pub struct Section {
     pub left: Option<Left>,
     /// What a sound section acts as, its esr taken as a sound one's.
     pub acts_as: Option<Capacitance>,
+    /// Whether its lug reads as a short of its own when cold.
+    pub short: bool,
     /// Its leakage against the limit of its era.
     pub leakage: Leakage,
     /// Whether it may stay in service.
@@ -206,11 +215,15 @@ const UNEXPLAINED: [f64; 8] = [10.8, 13.8, 16.3, 18.5, 20.5, 22.5, 24.3, 26.1];
 /// No AC readings, readings taken with the can out or bridged, or a supply that
 /// can't be worked out.
 pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosis, FaultError> {
-    use crate::job::CanState;
+    use crate::job::{CanState, FedBy};
     match job.measured.as_ref().and_then(|readings| readings.can) {
         Some(CanState::Disconnected) => return Err(FaultError::NotAsItWas("disconnected")),
         Some(CanState::Bridged) => return Err(FaultError::NotAsItWas("bridged")),
         Some(CanState::Faulty) | None => {}
+    }
+    let fed = job.measured.as_ref().and_then(|readings| readings.supply);
+    if matches!(fed, Some(FedBy::Lamp(_))) {
+        return Err(FaultError::BehindALamp);
     }
     if chassis.stations().is_empty() {
         return Err(FaultError::NoCapacitor);
@@ -235,7 +248,12 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         average: taken.average,
         unexplained,
         beside: beside::beside(job, &bench, best, &lugs),
-        bridges: bridge::bridges(&bench, best, &sections, good),
+        // Nothing is powered, a good part across it or not, before a short is found.
+        bridges: if sections.iter().any(|section| section.short) {
+            Vec::new()
+        } else {
+            bridge::bridges(&bench, best, &sections, good)
+        },
         assumed: assumed(job, chassis),
         explanations,
         sections,

@@ -1,13 +1,13 @@
 //! What is said of each section, after all explanations are heard.
 
 use super::{
-    Condition, Explanation, Section, Standing,
+    Condition, Explanation, Section, Standing, cold,
     guess::{Bench, Fitted},
     service,
 };
 use crate::{
     chassis::{Chassis, Station},
-    job::{Job, SectionOf},
+    job::{Job, Lug, SectionOf},
     quantity::{in_microfarads, in_volts, microfarads},
 };
 
@@ -47,10 +47,20 @@ pub(super) fn all(
             left,
             acts_as,
             service: service::judge(standing, left.as_ref(), station, &leakage),
+            short: false,
             leakage,
         }
     };
-    bench.whole.stations().iter().enumerate().map(section).collect()
+    let mut sections: Vec<Section> =
+        bench.whole.stations().iter().enumerate().map(section).collect();
+    let read = job.measured.as_ref().map(|read| cold::readings(job, read)).unwrap_or_default();
+    for of in read.iter().filter(|of| of.standing == cold::Standing::Short) {
+        let own = |s: &&mut Section| s.station.section.map(Lug::Section) == Some(of.lug);
+        if let Some(section) = sections.iter_mut().find(own) {
+            (section.short, section.service) = (true, service::Service::Goes);
+        }
+    }
+    sections
 }
 
 /// Whether hum was read finely enough where a station stands.

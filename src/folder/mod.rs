@@ -34,6 +34,13 @@ pub enum FolderError {
         /// The path as given.
         path: PathBuf,
     },
+    /// A pipe, a device or the like stands where a file is expected.
+    #[error("{} is no file", path.display())]
+    #[diagnostic(help("a job and its records are kept in files; a pipe or a device is none"))]
+    NotAFile {
+        /// The path as given.
+        path: PathBuf,
+    },
     /// The file is too large to be what it should be.
     #[error("{} is larger than {most} bytes", path.display())]
     #[diagnostic(help("is it the file you meant?"))]
@@ -116,11 +123,15 @@ pub fn read(path: &Path) -> Result<Vec<u8>, FolderError> {
 /// The text of a file of at most `most` bytes; `None` where there is no file.
 ///
 /// # Errors
-/// A folder, no permission, too large, or no UTF-8.
+/// A folder, a pipe or a device, no permission, too large, or no UTF-8.
 pub fn read_text(path: &Path, most: u64) -> Result<Option<String>, FolderError> {
     match fs::metadata(path) {
         Ok(metadata) if metadata.len() > most && metadata.is_file() => {
             return Err(FolderError::TooLarge { path: path.into(), most });
+        }
+        // A pipe may never say anything, and a device never end.
+        Ok(metadata) if !metadata.is_file() && !metadata.is_dir() => {
+            return Err(FolderError::NotAFile { path: path.into() });
         }
         Ok(_) => {}
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),

@@ -7,6 +7,7 @@ use super::{
     rows, settle, short,
 };
 use crate::{
+    job::read_ohms_or_open,
     nearest::nearest,
     quantity::{
         Capacitance, Current, Frequency, Inductance, Length, Resistance, Temperature, Tolerance,
@@ -124,7 +125,7 @@ impl Draft {
             Kept::Tree => self.keep_tree(target, answer)?,
             Kept::Comment if flag == "another-can" && answer != "no" => self.push_can(answer)?,
             // A reading moves into the document when its place is there.
-            Kept::Comment | Kept::Reading(_) => self.notes.set(flag, place, answer),
+            Kept::Comment | Kept::Reading(..) => self.notes.set(flag, place, answer),
         }
         Ok(())
     }
@@ -294,6 +295,8 @@ fn quantity(takes: Takes, typed: &str) -> Result<String, ValueError> {
         Takes::OhmsOrNone if same(typed, "none") => Ok("none".into()),
         Takes::Ohms | Takes::OhmsOrNone => Resistance::read(typed).map(|ohms| written(typed, ohms)),
         Takes::OhmsOrZero => Resistance::read_or_zero(typed).map(|ohms| written(typed, ohms)),
+        Takes::OhmsOrOpen => read_ohms_or_open(typed)
+            .map(|read| read.map_or_else(|| "open".into(), |ohms| written(typed, ohms))),
         Takes::Henries => Inductance::read(typed).map(|henries| written(typed, henries)),
         Takes::Amperes => Current::read_or_zero(typed).map(|amperes| written(typed, amperes)),
         Takes::Hertz => Frequency::read(typed).map(|hertz| written(typed, hertz)),

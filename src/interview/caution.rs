@@ -11,8 +11,8 @@ use crate::{
 pub(super) fn before(draft: &Draft, stage: Stage) -> Vec<String> {
     match stage {
         Stage::Stamping | Stage::Seen => Vec::new(),
-        Stage::Unplugged => unplugged(draft),
-        Stage::Live => live(draft),
+        Stage::Unplugged | Stage::Repaired => unplugged(draft),
+        Stage::Live | Stage::After => live(draft),
     }
 }
 

@@ -16,6 +16,8 @@ use crate::{
     stamping::{self, Answers, Reading, StampingError},
 };
 
+/// The key of ohms read cold.
+pub(super) const COLD: &str = "cold_ohms";
 /// Most questions that one stamping has; answering each with its first reading
 /// always ends.
 const MOST_QUESTIONS: usize = 6;
@@ -32,6 +34,8 @@ pub(super) struct Draft {
     pub(super) undecided: Vec<bool>,
     /// Whether the line was measured before this session began.
     pub(super) resumed: bool,
+    /// Whether the repair was decided on: its readings are worth asking for.
+    pub(super) repaired: bool,
 }
 
 /// What holds a section, or where a node is.
@@ -59,7 +63,8 @@ impl Draft {
         let mut document = parsed.unwrap_or_default();
         let notes = Notes::take(&mut document);
         let resumed = job.mains.volts.is_some();
-        Ok(Self { name: name.into(), document, notes, job, undecided, resumed })
+        let repaired = job.after.is_some();
+        Ok(Self { name: name.into(), document, notes, job, undecided, resumed, repaired })
     }
 
     /// The text of the file.
@@ -98,8 +103,9 @@ impl Draft {
                 Seat::Other(index) => row("other", Some(index), key),
                 _ => None,
             },
-            Kept::Reading(key) => self.reading(key, place),
-            Kept::Tree => self.in_tree(flag, place),
+            Kept::Reading(table, key) => self.reading(table, key, place),
+            // What was told goes before what a tube can only be.
+            Kept::Tree => noted().or_else(|| self.in_tree(flag, place)),
             Kept::Comment => None,
         };
         found.or_else(noted)
@@ -136,8 +142,8 @@ impl Draft {
         rows::text(self.document.get(table)?.as_table_like()?.get(key)?)
     }
 
-    fn reading(&self, key: &str, place: &str) -> Option<String> {
-        let table = self.document.get("measured")?.as_table_like()?.get(key)?.as_table_like()?;
+    fn reading(&self, table: &str, key: &str, place: &str) -> Option<String> {
+        let table = self.document.get(table)?.as_table_like()?.get(key)?.as_table_like()?;
         let own = self.reading_names(place);
         let found = table.iter().find(|(name, _)| own.iter().any(|own| same(own, name)))?;
         rows::text(found.1)
@@ -275,9 +281,17 @@ impl Draft {
         self.undecided.get(can).copied().unwrap_or(false)
     }
 
-    /// Whether a reading at a place is part of the job yet.
-    pub(super) fn is_read(&self, place: &str) -> bool {
-        self.seat(place) != Seat::Nowhere
+    /// Whether a reading at a place is part of the job yet; ohms need no more than
+    /// the lug.
+    pub(super) fn is_read(&self, key: &str, place: &str) -> bool {
+        let is_lug = key == COLD && self.section(place).is_some();
+        is_lug || self.seat(place) != Seat::Nowhere
+    }
+
+    /// Whether volts at a lug of the old can were read.
+    pub(super) fn has_volts(&self) -> bool {
+        let readings = self.job.measured.as_ref();
+        readings.is_some_and(|readings| !readings.dc.is_empty() || !readings.hum.is_empty())
     }
 }
 

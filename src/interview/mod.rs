@@ -25,7 +25,7 @@
 
 mod answer;
 mod caution;
-pub mod cold;
+mod cold;
 mod draft;
 mod error;
 pub mod list;
@@ -36,13 +36,15 @@ mod settle;
 mod stamped;
 mod summary;
 
-pub use cold::ColdLimit;
+pub use crate::fault::cold::ColdLimit;
 pub use error::Refusal;
 pub use question::{Kept, Of, Question, Stage, Takes, Target};
 pub use stamped::settled as settled_stamping;
 pub use summary::{Fact, Open, Summary};
 
-use crate::{job::JobErrors, quantity::in_volts, safety::DISCHARGED_V, value::Value};
+use crate::{
+    fault::cold::Cold, job::JobErrors, quantity::in_volts, safety::DISCHARGED_V, value::Value,
+};
 use draft::Draft;
 
 /// The lines above a new job file.
@@ -102,6 +104,13 @@ impl Interview {
         Ok(interview)
     }
 
+    /// The same with a repair that was decided on: its readings are asked for too.
+    #[must_use]
+    pub fn repaired(mut self) -> Self {
+        (self.base.repaired, self.draft.repaired) = (true, true);
+        self
+    }
+
     /// Goes on with a file that was changed by someone else. Answers given
     /// before are in it or were undone there.
     ///
@@ -110,7 +119,8 @@ impl Interview {
     pub fn reopen(&mut self, text: &str) -> Result<(), Box<JobErrors>> {
         let base = Draft::read(&self.base.name, text)?;
         let resumed = self.base.resumed;
-        self.base = Draft { resumed, ..base };
+        let repaired = self.base.repaired || base.repaired;
+        self.base = Draft { resumed, repaired, ..base };
         self.draft = self.base.clone();
         self.history.clear();
         self.returning = None;
@@ -135,8 +145,8 @@ impl Interview {
         }
     }
 
-    /// Answers what a gate asks: at the unplugged one the highest volts that are
-    /// left, at the live one `ready`. Whether its questions follow; where nobody
+    /// Answers what a gate asks: at an unplugged one the highest volts that are
+    /// left, at a live one `ready`. Whether its questions follow; where nobody
     /// knows, they don't in this session.
     ///
     /// # Errors
@@ -144,14 +154,14 @@ impl Interview {
     pub fn pass(&mut self, stage: Stage, typed: &str) -> Result<bool, Refusal> {
         let passes = match stage {
             _ if answer::is_dont_know(typed) => false,
-            Stage::Unplugged => {
+            Stage::Unplugged | Stage::Repaired => {
                 let volts = crate::quantity::Voltage::read_or_zero(typed)?;
                 if in_volts(volts) >= DISCHARGED_V {
                     return Err(Refusal::Charged { found: volts.print(), limit: DISCHARGED_V });
                 }
                 true
             }
-            Stage::Live => {
+            Stage::Live | Stage::After => {
                 if !draft::same(typed, "ready") {
                     let help = "type ready when all of that is done, or `?` to leave these open";
                     return Err(Refusal::word(typed, "ready", help));
@@ -226,9 +236,7 @@ impl Interview {
     pub fn details(&self, target: &Target) -> Option<String> {
         let listed = |words: &[String]| Some(words.join(", "));
         match target.question.takes {
-            _ if target.question.flag == "cold" => {
-                self.cold_limit(&target.place).map(|limit| limit.says)
-            }
+            Takes::OhmsOrOpen => self.cold_limit(&target.place).map(|limit| limit.says),
             Takes::Word(words) => {
                 listed(&words.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>())
             }
@@ -252,7 +260,7 @@ impl Interview {
     /// Sections that read as a short, with the reading. While there is one, no
     /// reading of the live set is asked for.
     #[must_use]
-    pub fn shorts(&self) -> Vec<(String, String)> {
+    pub fn shorts(&self) -> Vec<Cold> {
         cold::shorts(&self.draft)
     }
 
@@ -323,7 +331,10 @@ impl Interview {
         if nothing && target.question.flag != "stamping" {
             return false;
         }
-        (target.question.when)(&self.draft, &target.place) && self.draft.known(target).is_none()
+        // What the old can did can't be read once it is out.
+        let too_late = self.draft.repaired && target.question.kept.table() == Some("measured");
+        let worth_asking = !too_late && (target.question.when)(&self.draft, &target.place);
+        worth_asking && self.draft.known(target).is_none()
     }
 
     fn is_unknown(&self, target: &Target) -> bool {
@@ -339,7 +350,9 @@ impl Interview {
     fn is_declined(&self, target: &Target) -> bool {
         let stage = target.question.stage;
         let declined = self.gates.contains(&(stage, false));
-        declined || stage == Stage::Live && !self.shorts().is_empty()
+        declined
+            || stage == Stage::Live && !self.draft.repaired && !self.shorts().is_empty()
+            || stage == Stage::After && !cold::shorts_after(&self.draft).is_empty()
     }
 
     fn needs_gate(&self, stage: Stage) -> bool {

@@ -15,11 +15,16 @@ pub enum Stage {
     Unplugged,
     /// Meter readings with the set on.
     Live,
+    /// Meter readings of the repaired set, unplugged.
+    Repaired,
+    /// Meter readings of the repaired set, on.
+    After,
 }
 
 impl Stage {
     /// Every stage, in order.
-    pub const ALL: [Self; 4] = [Self::Stamping, Self::Seen, Self::Unplugged, Self::Live];
+    pub const ALL: [Self; 6] =
+        [Self::Stamping, Self::Seen, Self::Unplugged, Self::Live, Self::Repaired, Self::After];
 
     /// What the stage is called.
     #[must_use]
@@ -29,6 +34,8 @@ impl Stage {
             Self::Seen => "seen",
             Self::Unplugged => "unplugged",
             Self::Live => "live",
+            Self::Repaired => "repaired",
+            Self::After => "after",
         }
     }
 
@@ -40,7 +47,15 @@ impl Stage {
             Self::Seen => "What is seen, set unplugged",
             Self::Unplugged => "Readings with the set unplugged and discharged",
             Self::Live => "Readings with the set on",
+            Self::Repaired => "After the repair, set unplugged and discharged",
+            Self::After => "After the repair, set on",
         }
+    }
+
+    /// Whether a meter is put on a set that is on.
+    #[must_use]
+    pub fn is_powered(self) -> bool {
+        matches!(self, Self::Live | Self::After)
     }
 }
 
@@ -88,6 +103,8 @@ pub enum Takes {
     OhmsOrZero,
     /// A resistance, or `none`.
     OhmsOrNone,
+    /// A resistance, zero included, or `open` where it is over the meter's range.
+    OhmsOrOpen,
     /// An inductance.
     Henries,
     /// A current, zero included.
@@ -117,6 +134,7 @@ impl Takes {
             Self::Count => "COUNT",
             Self::AcVolts | Self::DcVolts => "VOLTS",
             Self::Ohms | Self::OhmsOrZero | Self::OhmsOrNone => "OHMS",
+            Self::OhmsOrOpen => "OHMS|open",
             Self::Henries => "HENRIES",
             Self::Amperes => "CURRENT",
             Self::Hertz => "FREQUENCY",
@@ -149,12 +167,23 @@ pub enum Kept {
     Bypass(&'static str),
     /// A key of the table of a section that is neither.
     Other(&'static str),
-    /// A reading at the section's lug: a key of `[measured]`.
-    Reading(&'static str),
+    /// A reading at the section's lug: a table such as `measured`, and its key.
+    Reading(&'static str, &'static str),
     /// How the supply hangs together, once enough of it is known.
     Tree,
     /// A comment, since no key of the job file is for it.
     Comment,
+}
+
+impl Kept {
+    /// The table of a key that stands once or of a reading.
+    #[must_use]
+    pub fn table(self) -> Option<&'static str> {
+        match self {
+            Self::Key(table, _) | Self::Reading(table, _) => Some(table),
+            _ => None,
+        }
+    }
 }
 
 /// One entry of the list of questions.

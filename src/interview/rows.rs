@@ -181,7 +181,7 @@ pub(super) fn rename_sections(
         }
     }
     for outer in ["measured", "after"] {
-        for inner in ["dc", "hum"] {
+        for inner in ["dc", "hum", super::draft::COLD] {
             rename_keys(document, outer, inner, renamed);
         }
     }

@@ -3,7 +3,7 @@
 //! reading the place it was taken at.
 
 use super::{
-    draft::{Draft, Seat},
+    draft::{COLD, Draft, Seat},
     error::Refusal,
     question::Kept,
     rows,
@@ -152,21 +152,25 @@ fn free_node(draft: &Draft) -> String {
 /// Readings at places that are part of the job.
 fn readings(draft: &mut Draft) -> Result<(), Refusal> {
     let mut moved = false;
-    for flag in ["dc", "hum"] {
+    for question in super::list::all() {
+        let Kept::Reading(outer, key) = question.kept else { continue };
+        let flag = question.flag;
         for place in draft.notes.places(flag) {
-            if !draft.is_read(&place) {
+            if !draft.is_read(key, &place) {
                 continue;
             }
             let Some(volts) = draft.notes.remove(flag, &place) else { continue };
             let names = draft.reading_names(&place);
             let written = |name: &&String| {
-                let table = draft.document.get("measured").and_then(|m| m.as_table_like());
-                let readings = table.and_then(|m| m.get(flag)?.as_table_like());
+                let table = draft.document.get(outer).and_then(|m| m.as_table_like());
+                let readings = table.and_then(|m| m.get(key)?.as_table_like());
                 readings.is_some_and(|r| r.contains_key(name))
             };
-            let name = names.iter().find(written).or(names.first()).cloned();
+            // Ohms are of the lug itself, volts of the node where there is one.
+            let own = if key == COLD { names.last() } else { names.first() };
+            let name = names.iter().find(written).or(own).cloned();
             let pair = (name.as_deref().unwrap_or(&place), volts.as_str(), "");
-            rows::set_inline(&mut draft.document, "measured", flag, pair);
+            rows::set_inline(&mut draft.document, outer, key, pair);
             moved = true;
         }
     }

@@ -1,6 +1,7 @@
 //! What is known, what is open, and what to do next.
 
 use super::{Interview, Of, Stage, Target};
+use crate::{chassis::Chassis, fault::cold::Cold, job::CanState};
 
 /// One answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,14 +22,14 @@ pub struct Open {
 }
 
 /// Where a job stands.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Summary {
     /// What is known, in the order of the questions.
     pub known: Vec<Fact>,
     /// What is open, in the order of the questions.
     pub open: Vec<Open>,
     /// Sections that read as a short, with the reading.
-    pub shorts: Vec<(String, String)>,
+    pub shorts: Vec<Cold>,
     /// Nodes of the supply that have their place.
     pub nodes: usize,
     /// DC lugs that were counted on this supply.
@@ -69,6 +70,21 @@ impl Interview {
         if self.cans() == 0 || still(Stage::Stamping) && self.draft.is_undecided(0) {
             return "recan open";
         }
-        if self.draft.job.nodes.is_empty() { "recan sets" } else { "recan supply" }
+        if self.draft.repaired {
+            return "recan prove";
+        }
+        if self.has_fault() {
+            return "recan fault";
+        }
+        if Chassis::of(&self.draft.job).is_ok() { "recan supply" } else { "recan sets" }
+    }
+
+    /// Whether readings of the can as it was are there to find a fault by: a short,
+    /// or hum at a lug of a supply that can be worked out.
+    fn has_fault(&self) -> bool {
+        let Some(readings) = &self.draft.job.measured else { return false };
+        let as_it_was = !matches!(readings.can, Some(CanState::Disconnected | CanState::Bridged));
+        let worked_out = || Chassis::of(&self.draft.job).is_ok();
+        !self.shorts().is_empty() || as_it_was && !readings.hum.is_empty() && worked_out()
     }
 }

@@ -123,7 +123,8 @@ fn charged_sections_keep_the_gate_shut() {
 fn a_short_stops_before_the_live_readings() {
     let mut interview = begun("40-20 MFD 450 V");
     tell(&mut interview, &[("first", "", "1"), ("cold", "1", "9k9")]);
-    assert_eq!(interview.shorts(), [("1".to_owned(), "9k9".to_owned())]);
+    let found: Vec<_> = interview.shorts().iter().map(|of| (of.name.clone(), of.read())).collect();
+    assert_eq!(found, [("1".to_owned(), "9.9 kΩ".to_owned())]);
     interview.pass(Stage::Unplugged, "0").unwrap();
     while let Step::Ask(target) = interview.next() {
         assert_ne!(target.question.stage, Stage::Live);

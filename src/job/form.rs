@@ -1,5 +1,6 @@
 //! The forms that quantities of a job file are read in.
 
+use super::sheet::same_word;
 use crate::{
     quantity::{
         Capacitance, Current, Frequency, Inductance, Length, Power, Resistance, Temperature,
@@ -7,6 +8,9 @@ use crate::{
     },
     value::{Dimension, Value, ValueError, read_ac_volts},
 };
+
+/// What a meter's display or its reader says where the ohms are over its range.
+const OVER_RANGE: [&str; 6] = ["open", "OL", "0L", "over range", "infinite", "∞"];
 
 /// How a quantity is read, and what to show where it is not there.
 pub(super) struct Form<T> {
@@ -34,6 +38,8 @@ pub(super) const FARADS: Form<Capacitance> = form(Dimension::Capacitance, Capaci
 pub(super) const OHMS: Form<Resistance> = form(Dimension::Resistance, Resistance::read);
 pub(super) const OHMS_OR_ZERO: Form<Resistance> =
     form(Dimension::Resistance, Resistance::read_or_zero);
+pub(super) const OHMS_OR_OPEN: Form<Option<Resistance>> =
+    form(Dimension::Resistance, read_ohms_or_open);
 pub(super) const HENRIES: Form<Inductance> = form(Dimension::Inductance, Inductance::read);
 pub(super) const AMPERES: Form<Current> = form(Dimension::Current, Current::read);
 pub(super) const AMPERES_OR_ZERO: Form<Current> = form(Dimension::Current, Current::read_or_zero);
@@ -42,3 +48,14 @@ pub(super) const HERTZ: Form<Frequency> = form(Dimension::Frequency, Frequency::
 pub(super) const CELSIUS: Form<Temperature> = form(Dimension::Temperature, Temperature::read);
 pub(super) const LENGTH: Form<Length> = form(Dimension::Length, Length::read);
 pub(super) const BAND: Form<Tolerance> = form(Dimension::Percent, Tolerance::read);
+
+/// Ohms, zero included; `None` for a meter that reads over its range: `open`, `OL`.
+///
+/// # Errors
+/// Neither of the two.
+pub fn read_ohms_or_open(text: &str) -> Result<Option<Resistance>, ValueError> {
+    if OVER_RANGE.iter().any(|word| same_word(word, text)) {
+        return Ok(None);
+    }
+    Resistance::read_or_zero(text).map(Some)
+}

@@ -87,6 +87,7 @@
 //! dc = { B1 = "301 V", plain = "12 V" }   # by node, or by section
 //! hum = { B1 = "14 V", B2 = "1.1 V" }     # AC volts rms
 //! hum_frequency = "120 Hz"
+//! cold_ohms = { half-round = "180 kΩ", square = "open" }  # lug to its negative, unplugged
 //! "#;
 //! # let section = |mark, uf, v| Section { mark: Some(mark), capacitance: microfarads(uf), rated: volts(v), surge: None };
 //! # let can = Can::new(vec![
@@ -118,6 +119,7 @@ use toml::de::DeTable;
 use crate::stamping::{self, Reading};
 
 mod cans;
+mod cold;
 mod facts;
 mod form;
 mod line;
@@ -132,12 +134,13 @@ mod sheet;
 mod tree;
 mod word;
 
+pub use form::read_ohms_or_open;
 pub use line::{high_line_of, service_band};
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
-    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Mains, Meter, MeterKind, Node, Other,
-    Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage, VoltsAt,
-    Winding,
+    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter, MeterKind, Node, OhmsAt,
+    Other, Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage,
+    VoltsAt, Winding,
 };
 pub use problem::{
     Expected, JobError, JobErrors, MOST_PROBLEMS, Problem, ReadingProblem, RectifierProblem,

@@ -6,6 +6,7 @@ use toml::Spanned;
 
 use super::{
     cans::line_volts,
+    cold,
     model::{
         Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf,
         VoltsAt,
@@ -73,6 +74,7 @@ pub(super) fn readings(
     let dc = volts(names, places, &raw.dc);
     together(names, tree, &at_nodes(&dc));
     let hum = volts(names, places, &raw.hum);
+    let cold_ohms = cold::ohms(names, places, &raw.cold_ohms);
     let without_places = |found: Vec<Placed>| found.into_iter().map(|placed| placed.at).collect();
     Readings {
         can: raw.can.map(Spanned::into_inner),
@@ -82,6 +84,7 @@ pub(super) fn readings(
         dc: without_places(dc),
         hum: without_places(hum),
         hum_frequency: raw.hum_frequency.map(Spanned::into_inner),
+        cold_ohms,
     }
 }
 
@@ -93,6 +96,14 @@ pub(super) fn node_volts(names: &Names, tree: &Tree, raw: &[RawNode]) {
     };
     let found: Vec<_> = tree.order.iter().enumerate().filter_map(volts).collect();
     together(names, tree, &found);
+}
+
+impl Places {
+    /// The section of a node, if it has one.
+    pub(super) fn section_of_node(&self, node: usize) -> Option<SectionOf> {
+        let found = self.sections.iter().find(|(_, place)| *place == ReadAt::Node(node));
+        found.map(|(section, _)| *section)
+    }
 }
 
 /// A reading and where it is written.

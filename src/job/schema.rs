@@ -8,7 +8,7 @@ use toml::{Spanned, de::DeTable};
 use super::{
     form::{
         AC_VOLTS, AMPERES, AMPERES_OR_ZERO, BAND, CELSIUS, FARADS, HENRIES, HERTZ, LENGTH, OHMS,
-        OHMS_OR_ZERO, VOLTS, VOLTS_OR_ZERO, WATTS,
+        OHMS_OR_OPEN, OHMS_OR_ZERO, VOLTS, VOLTS_OR_ZERO, WATTS,
     },
     model::{CanState, Construction, Heaters, Lead, Standby},
     problem::TableProblem,
@@ -145,6 +145,7 @@ pub(super) struct RawReadings {
     pub(super) dc: ByName<Voltage>,
     pub(super) hum: ByName<Voltage>,
     pub(super) hum_frequency: Maybe<Frequency>,
+    pub(super) cold_ohms: ByName<Option<Resistance>>,
 }
 
 /// Reads every table of a file; what can't be read is noted and left out.
@@ -313,6 +314,7 @@ fn readings(mut table: Table) -> RawReadings {
         dc: table.by_name("dc", VOLTS_OR_ZERO),
         hum: table.by_name("hum", AC_VOLTS),
         hum_frequency: table.quantity("hum_frequency", HERTZ),
+        cold_ohms: table.by_name("cold_ohms", OHMS_OR_OPEN),
     };
     table.finish();
     raw

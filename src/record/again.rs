@@ -4,11 +4,11 @@ use super::job_file;
 use crate::{
     facts::{Facts, Typed},
     job::{self, Device, Job},
-    judge::{Case, Judged},
+    judge::Case,
     part::Part,
     rectifiers::{self, UnknownRectifier},
     rules::supply::{NoSupply, SupplyCase},
-    search::{Wanted, search},
+    search::{Found, Wanted, search},
     stamping::{self, Answers, Reading},
 };
 
@@ -80,6 +80,13 @@ pub fn supply_of(
     Ok(SupplyCase::of(&job, own, restuffed))
 }
 
+/// Adds to `facts` what each section reaches with nothing drawn.
+pub fn tell_peaks(supply: &SupplyCase, facts: &mut Facts) {
+    for (section, facts) in facts.sections.iter_mut().enumerate() {
+        facts.peak = supply.at(section).peak();
+    }
+}
+
 impl Question {
     /// The can and what is known of it, as this program understands it.
     ///
@@ -103,17 +110,28 @@ impl Question {
         };
         let supply = supply_of(&job, own, &self.typed, self.restuff);
         let supply = supply.map_err(|error| failed(&error))?.ok();
+        let mut facts = facts;
+        if let Some(supply) = &supply {
+            tell_peaks(supply, &mut facts);
+        }
         Ok(Understood { reading, facts, job: Some(job), own, supply })
     }
 
-    /// The sets in `parts`, best first, asked for as they were then.
+    /// What is found in `parts`, asked for as it was then.
     #[must_use]
-    pub fn sets(&self, understood: &Understood, parts: &[Part]) -> Vec<Judged> {
+    pub fn found(&self, understood: &Understood, parts: &[Part]) -> Found {
         let case = understood.case();
         let wanted = self
             .show
             .map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() });
-        search(&case, parts, wanted).sets
+        search(&case, parts, wanted)
+    }
+
+    /// The stamping that the job file has for the can; `None` where it has none.
+    #[must_use]
+    pub fn stamping_of_job(&self) -> Option<String> {
+        let cans = job_file::read("job.toml", self.job.as_deref()?).ok()?.cans;
+        cans.get(self.own(&cans)).map(|can| can.stamping.clone())
     }
 
     /// Leaves the parts that may be used at all.

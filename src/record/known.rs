@@ -3,7 +3,8 @@
 use crate::{
     can::Can,
     facts::{Facts, RectifierFacts, Typed},
-    job::{Construction, Job},
+    fault::cold,
+    job::{Construction, Job, Lug, SectionOf},
     judge::Case,
     quantity::hertz_of,
     rectifiers,
@@ -55,16 +56,24 @@ pub struct Known {
 }
 
 /// Every fact of `case`, those about the whole set first; `typed` and `job` tell
-/// what was said from what was looked up.
+/// what was said from what was looked up. `own` is the index of the can in the job.
 #[must_use]
-pub fn known(case: &Case, facts: &Facts, typed: &Typed, job: Option<&Job>) -> Vec<Known> {
+pub fn known(
+    case: &Case,
+    facts: &Facts,
+    typed: &Typed,
+    (job, own): (Option<&Job>, usize),
+) -> Vec<Known> {
     let mut list = vec![construction(job)];
     list.extend(negative(case.can));
     list.extend(rectifier(facts, typed));
     list.extend(facts.load.map(|load| whole("load", load.print(), Origin::Told)));
     list.extend(frequency(case, facts));
     list.extend(facts.line.map(|line| whole("line", line.print(), Origin::Measured)));
-    case.places.iter().for_each(|place| list.extend(section(case.can, place)));
+    for place in &case.places {
+        list.extend(section(case.can, place));
+        list.extend(job.and_then(|job| cold(job, own, place.section)));
+    }
     list
 }
 
@@ -135,6 +144,26 @@ fn section(can: &Can, place: &Place) -> Vec<Known> {
     list
 }
 
+/// Ohms of the old section, cold: what it showed before the repair.
+fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
+    let lug = Lug::Section(SectionOf { can, section });
+    let found = cold::readings(job, job.measured.as_ref()?);
+    let found = found.into_iter().find(|read| read.lug == lug)?;
+    let limit = found.limit.ohms.print();
+    let shows = match &found.standing {
+        cold::Standing::Sound => format!("no short, which would be below {limit}"),
+        cold::Standing::Short => format!("a short, below {limit}"),
+        cold::Standing::Through(other) => format!("low, through to the short at {other}"),
+    };
+    let says = format!("{}: {shows}", found.read());
+    Some(Known {
+        what: "ohms cold, before the repair",
+        section: Some(section),
+        says,
+        origin: Origin::Measured,
+    })
+}
+
 fn whole(what: &'static str, says: String, origin: Origin) -> Known {
     Known { what, section: None, says, origin }
 }
@@ -157,7 +186,7 @@ mod tests {
         };
         let can = Can::new(vec![section(20.0, 450.0), section(20.0, 25.0)]).unwrap();
         let facts = typed.read(&can).unwrap();
-        let list = known(&Case::new(&can, &facts), &facts, typed, None);
+        let list = known(&Case::new(&can, &facts), &facts, typed, (None, 0));
         let shown: Vec<String> = list
             .iter()
             .map(|k| {

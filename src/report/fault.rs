@@ -4,6 +4,7 @@ use crate::{
     fault::{
         Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
         Section, Standing,
+        cold::{self, Cold},
     },
     quantity::{
         Capacitance, Current, Resistance, Voltage, amperes, in_amperes, in_microfarads, in_ohms,
@@ -47,6 +48,31 @@ pub(super) fn uf(x: Capacitance) -> String {
 /// Ohms to two digits.
 pub(super) fn ohm(x: Resistance) -> String {
     ohms(significant(in_ohms(x), 2)).print()
+}
+
+/// A cold reading that is below its limit, and what that means.
+#[must_use]
+pub fn short(of: &Cold) -> String {
+    let (name, read, limit) = (&of.name, of.read(), of.limit.ohms.print());
+    match &of.standing {
+        cold::Standing::Through(other) => {
+            format!("section {name} reads {read} cold, through to the short at {other}")
+        }
+        _ => format!(
+            "section {name} reads {read} cold, below {limit}: a short. Do not power the set before it is found"
+        ),
+    }
+}
+
+/// The cold readings that are no short, in one line; `None` where there are none.
+#[must_use]
+pub fn no_shorts(found: &[Cold]) -> Option<String> {
+    let sound: Vec<String> = found
+        .iter()
+        .filter(|of| !of.is_low())
+        .map(|of| format!("{} {} (limit {})", of.name, of.read(), of.limit.ohms.print()))
+        .collect();
+    (!sound.is_empty()).then(|| format!("no short at {}", sound.join(", ")))
 }
 
 /// The part for bridging: `22 µF 450 V`.
@@ -172,7 +198,8 @@ pub fn section(of: &Section) -> String {
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
     };
-    format!("{state}{}", leakage(of))
+    let short = if of.short { "reads as a short cold; " } else { "" };
+    format!("{short}{state}{}", leakage(of))
 }
 
 /// What is known of a section's leakage, behind a semicolon.

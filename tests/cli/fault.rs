@@ -50,6 +50,23 @@ fn the_document() {
 fn one_lug_read_and_none() {
     screen("fault_one_lug", "hum = { B2 = \"0.62 V\" }", &[]);
     screen("fault_no_hum", "dc = { B1 = \"301 V\" }", &[]);
+    let lamp = format!("supply = \"lamp 60 W\"\n{DRY_RESERVOIR}");
+    screen("fault_behind_a_lamp", &lamp, &[]);
+}
+
+#[test]
+fn cold_lugs() {
+    let short = "cold_ohms = { B1 = \"820 Ω\", B2 = \"22 Ω\", B3 = \"open\", plain = \"140 Ω\" }";
+    screen("fault_short_alone", short, &[]);
+    let (_folder, path) = job(short);
+    insta::assert_snapshot!(
+        "fault_short_json",
+        recan(&["fault", "--job", &path, "--format", "json"]).stdout
+    );
+    let sound = "cold_ohms = { B1 = \"180 kΩ\", B2 = \"OL\" }";
+    screen("fault_no_short_alone", sound, &[]);
+    screen("fault_no_short_and_dry", &format!("{sound}\n{DRY_RESERVOIR}"), &[]);
+    screen("fault_short_and_hum", &format!("{short}\n{DRY_RESERVOIR}"), &[]);
 }
 
 #[test]

@@ -68,6 +68,7 @@ pub(crate) fn with_readings(
         dc,
         hum,
         hum_frequency: Some(state.ripple),
+        cold_ohms: Vec::new(),
     };
     Some(Job { measured: Some(readings), ..job.clone() })
 }

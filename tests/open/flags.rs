@@ -92,9 +92,9 @@ fn notes_are_found_where_a_hand_put_tables_behind_them() {
     assert_eq!((run.code, run.stderr.as_str()), (0, ""));
     check_has(
         folder.path(),
-        &["# mine\nheaters = \"series\"", "not known: name", "cold.square = \"90k\""],
+        &["# mine\nheaters = \"series\"", "not known: name", "cold_ohms = { square = \"90k\" }"],
     );
-    assert_eq!(super::text(folder.path()).matches("cold.square").count(), 1);
+    assert_eq!(super::text(folder.path()).matches("square = \"90k\"").count(), 1);
 }
 
 #[test]
@@ -177,7 +177,12 @@ fn a_second_can_gives_both_a_name() {
     assert_eq!((run.code, run.stderr.as_str()), (0, ""));
     check_has(
         folder.path(),
-        &["section = \"A/1\"", "name = \"B\"", "diameter = \"25 mm\"", "cold.\"B/1\" = \"90k\""],
+        &[
+            "section = \"A/1\"",
+            "name = \"B\"",
+            "diameter = \"25 mm\"",
+            "cold_ohms = { \"B/1\" = \"90k\" }",
+        ],
     );
 }
 
@@ -226,4 +231,144 @@ fn a_file_that_may_not_be_written_is_told() {
     let run = open(folder.path(), &["--volts", "119 V"]);
     assert_eq!(run.code, 3);
     assert_eq!(fs::read_to_string(&path).unwrap(), BY_HAND);
+}
+
+/// The job files know no key of readings that `open` does not ask for, but for
+/// how the can stands after the repair: it is out.
+#[test]
+fn every_key_of_readings_has_its_question() {
+    let folder = tempfile::tempdir().unwrap();
+    let known = ["--stamping", "40-20 MFD 450 V", "--first", "1", "--wired", "2=resistor"];
+    assert_eq!(open(folder.path(), &known).code, 0);
+    let run = open(
+        folder.path(),
+        &[
+            "--from",
+            "2=1",
+            "--resistor",
+            "2=1k",
+            "--frequency",
+            "60 Hz",
+            "--cold",
+            "1=OL",
+            "--cold",
+            "2=210k",
+            "--can-state",
+            "faulty",
+            "--line",
+            "121 V",
+            "--fed-by",
+            "mains",
+            "--meter",
+            "average 2 %",
+            "--dc",
+            "1=301 V",
+            "--hum",
+            "1=4 V",
+            "--hum-frequency",
+            "120 Hz",
+            "--after-cold",
+            "1=900k",
+            "--after-supply",
+            "lamp 60 W",
+            "--after-line",
+            "119 V",
+            "--after-meter",
+            "true-rms 1 %",
+            "--after-dc",
+            "2=278 V",
+            "--after-hum",
+            "2=30 mV",
+            "--after-hum-frequency",
+            "120 Hz",
+        ],
+    );
+    assert_eq!((run.code, run.stderr.as_str()), (0, ""));
+    let text = text(folder.path());
+    let mut keys: Vec<&str> = Vec::new();
+    for question in recan::interview::list::all() {
+        let (recan::interview::Kept::Key(table, key) | recan::interview::Kept::Reading(table, key)) =
+            question.kept
+        else {
+            continue;
+        };
+        if ["measured", "after"].contains(&table) {
+            assert!(text.contains(&format!("\n{key} = ")), "{key}: {text}");
+            keys.push(key);
+        }
+    }
+    keys.sort_unstable();
+    let all = [
+        "can",
+        "cold_ohms",
+        "cold_ohms",
+        "dc",
+        "dc",
+        "hum",
+        "hum",
+        "hum_frequency",
+        "hum_frequency",
+        "line",
+        "line",
+        "meter",
+        "meter",
+        "supply",
+        "supply",
+    ];
+    assert_eq!(keys, all);
+    let job = super::read(&text);
+    let (before, after) = (job.measured.unwrap(), job.after.unwrap());
+    assert_eq!((before.cold_ohms.len(), before.cold_ohms[0].ohms), (2, None));
+    assert_eq!((after.cold_ohms.len(), after.dc.len(), after.hum.len()), (1, 1, 1));
+    assert!(text.contains("cold_ohms = { 1 = \"open\", 2 = \"210k\" }"), "{text}");
+}
+
+/// The command to go on with, by what is known.
+#[test]
+fn the_next_command_follows_from_what_is_known() {
+    let folder = tempfile::tempdir().unwrap();
+    let next = |flags: &[&str]| {
+        let run = open(folder.path(), &[flags, &["--format", "json"]].concat());
+        assert_eq!((run.code, run.stderr.as_str()), (0, ""), "{flags:?}");
+        let document: serde_json::Value = serde_json::from_str(&run.stdout).unwrap();
+        document["next"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(next(&[]), "recan open");
+    assert_eq!(
+        next(&["--stamping", "40-20 MFD 450 V", "--construction", "isolated"]),
+        "recan sets"
+    );
+    assert_eq!(
+        next(&["--first", "1", "--wired", "2=resistor", "--device", "5Y3-GT"]),
+        "recan sets"
+    );
+    assert_eq!(next(&["--cold", "1=800"]), "recan fault");
+    assert_eq!(next(&["--cold", "1=OL"]), "recan sets");
+    let rest = [
+        "--from",
+        "2=1",
+        "--resistor",
+        "2=1k",
+        "--winding",
+        "322 V",
+        "--volts",
+        "117 V",
+        "--winding-resistance",
+        "110",
+        "--primary-resistance",
+        "6",
+        "--load",
+        "2=40 mA",
+        "--load",
+        "1=20 mA",
+    ];
+    assert_eq!(next(&rest), "recan supply");
+    assert_eq!(next(&["--hum", "1=14 V"]), "recan fault");
+    assert_eq!(next(&["--can-state", "disconnected"]), "recan supply");
+    fs::create_dir_all(folder.path().join("records/0001")).unwrap();
+    fs::write(folder.path().join("records/0001/record.json"), "{}").unwrap();
+    assert_eq!(next(&[]), "recan prove");
+    let run = open(folder.path(), &["--all"]);
+    assert!(run.stdout.contains("--after-dc 1=VOLTS"), "{}", run.stdout);
+    assert!(!run.stdout.contains(" --hum 2=VOLTS"), "the old can is out: {}", run.stdout);
 }

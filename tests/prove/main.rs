@@ -4,6 +4,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
 
 mod bench;
+mod circuits;
 mod faults;
 mod no_proof;
 mod properties;

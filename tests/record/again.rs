@@ -153,6 +153,116 @@ fn what_came_out_otherwise_is_named() {
     assert_eq!(rank.len(), 1, "{rank:?}");
 }
 
+/// A job whose supply is solved, invented, with the record of its first set.
+fn supplied() -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    let job = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1/job.toml"));
+    let text = fs::read_to_string(job).unwrap();
+    let text = text + "\n[after]\nline = \"121 V\"\ndc = { B1 = \"305 V\" }\n";
+    fs::write(dir.path().join("job.toml"), text).unwrap();
+    run(recan(["record", "--choose", "1", "--reason", "it is there", "--job"]).arg(dir.path()), 0);
+    dir
+}
+
+/// The value at a path of keys and positions.
+fn at<'v>(value: &'v mut serde_json::Value, path: &[&str]) -> &'v mut serde_json::Value {
+    path.iter().fold(value, |value, key| match key.parse::<usize>() {
+        Ok(index) if value.get(index).is_some() => &mut value[index],
+        // What is not there is as null.
+        Ok(_) => &mut *value,
+        Err(_) => &mut value[*key],
+    })
+}
+
+/// Every kind of thing that a record says: where somebody wrote in it, that is
+/// found, and nothing else is called changed.
+#[test]
+fn whatever_was_written_in_a_record_is_found() {
+    let dir = supplied();
+    let folder = dir.path().join("records/0001");
+    check(&folder, &[], 0);
+    let text = fs::read_to_string(folder.join("record.json")).unwrap();
+    let whole: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let kinds: [(&[&str], &str); 16] = [
+        (&["question"], "record about the question: "),
+        (&["about", "chassis"], "record about the chassis: "),
+        (&["facts", "0", "says"], "record fact construction: "),
+        (&["findings", "0", "verdict"], "record finding "),
+        (&["findings", "0", "value"], "record finding "),
+        (&["cautions", "1"], "record caution caution 2: "),
+        (&["discharge", "0", "says"], "record discharge discharge of section 1: "),
+        (&["wiring", "before", "0"], "record wiring wiring, before, step 1: "),
+        (&["wiring", "sections", "0", "steps", "0"], "record wiring wiring, section 1, step 1: "),
+        (&["wiring", "after", "0"], "record wiring wiring, after, step 1: "),
+        (&["buy", "0", "quantity"], "record part part "),
+        (&["measure_next", "0"], "record measure what to measure next 1: "),
+        (&["predicted", "0", "value"], "record prediction predicted "),
+        (&["predicted", "0", "low"], "record prediction predicted "),
+        (&["readings", "0", "value"], "record reading after "),
+        (&["sets", "1", "sections", "0", "made_of", "0", "part_section"], "record sets "),
+    ];
+    for (path, says) in kinds {
+        let mut other = whole.clone();
+        let place = at(&mut other, path);
+        if place.is_null() || place.is_array() {
+            // Nothing is left to measure, or nobody tells the name.
+            assert!(["measure_next", "about"].contains(&path[0]), "{path:?} is not there");
+            continue;
+        }
+        *place = match &*place {
+            serde_json::Value::String(text) if text == "pass" => "fail".into(),
+            serde_json::Value::String(text) => format!("{text} otherwise").into(),
+            number if number.is_u64() => (number.as_u64().unwrap() + 7).into(),
+            number => (number.as_f64().unwrap() * 1.5 + 1.0).into(),
+        };
+        let file = dir.path().join("other.json");
+        fs::write(&file, other.to_string()).unwrap();
+        let found = changes(&check(&file, &[], 1));
+        assert!(
+            !found.is_empty() && found.iter().all(|c| c.starts_with(says)),
+            "{path:?}: {found:?}"
+        );
+    }
+    // A step that is gone is named too.
+    let mut other = whole.clone();
+    at(&mut other, &["cautions"]).as_array_mut().unwrap().pop();
+    let file = dir.path().join("other.json");
+    fs::write(&file, other.to_string()).unwrap();
+    let found = changes(&check(&file, &[], 1));
+    assert!(found.len() == 1 && found[0].contains(": - → "), "{found:?}");
+}
+
+/// What follows from another line, stamping or reading in the job of today.
+#[test]
+fn the_job_of_today_is_looked_at() {
+    let dir = supplied();
+    let folder = dir.path().join("records/0001");
+    let file = dir.path().join("job.toml");
+    let text = fs::read_to_string(&file).unwrap();
+    let by_job = |text: &str, code: i32| {
+        fs::write(&file, text).unwrap();
+        changes(&check(&folder, &["--job", dir.path().to_str().unwrap()], code))
+    };
+    assert!(by_job(&text, 0).is_empty());
+    // Readings that came later change nothing, nor does a remark.
+    assert!(by_job(&(text.clone() + "hum = { B1 = \"1.2 V\" }\n# later\n"), 0).is_empty());
+    let line =
+        by_job(&text.replacen("[mains]\nvolts = \"122 V\"", "[mains]\nvolts = \"112 V\"", 1), 1);
+    assert!(line.iter().all(|c| c.starts_with("job ")), "{line:?}");
+    for says in
+        ["job fact line: 122 V (measured) → 112 V (measured)", "job prediction predicted DC"]
+    {
+        assert!(line.iter().any(|c| c.starts_with(says)), "{says}: {line:?}");
+    }
+    let stamping = by_job(&text.replacen("▲ 20 MFD", "▲ 30 MFD", 1), 1);
+    assert!(stamping[0].starts_with("job reading the stamping: "), "{stamping:?}");
+    let broken = by_job("[[can]]\n", 1);
+    assert!(broken[0].starts_with("job inputs the job file: - → "), "{broken:?}");
+    let away = dir.path().join("away");
+    let output = recan(["record", "check"]).arg(&folder).arg("--job").arg(away).output().unwrap();
+    assert_eq!(output.status.code(), Some(3));
+}
+
 #[test]
 fn a_record_of_the_first_version_is_worked_out() {
     let file = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/record/data/record-1.json"));

@@ -97,3 +97,76 @@ fn one_can_needs_no_name() {
         assert_eq!((about.chassis, about.can, about.other_cans), (None, None, Vec::new()));
     }
 }
+
+/// Two cans and stock of its own, the supply solved: fault, prove, a record of
+/// each, moved elsewhere, and still the same.
+#[test]
+fn a_job_with_two_cans_goes_the_whole_way_and_moves() {
+    let dir = tempfile::tempdir().unwrap();
+    let old = dir.path().join("here");
+    fs::create_dir_all(&old).unwrap();
+    let job = "[chassis]\nname = \"Invented console\"\nconstruction = \"isolated\"\n\
+        [[can]]\nname = \"left\"\nstamping = \"40 450; 20 25\"\n\
+        [[can]]\nname = \"right\"\nstamping = \"20 450\"\n\
+        [mains]\nvolts = \"117 V\"\nfrequency = \"60 Hz\"\n\
+        [rectifier]\ncircuit = \"full-wave\"\ndevice = \"5Y3-GT\"\nwinding = \"300 V\"\n\
+        winding_resistance = \"110 Ω\"\nprimary_resistance = \"6 Ω\"\n\
+        [[node]]\nname = \"B1\"\nsection = \"right/1\"\nload = \"50 mA\"\n\
+        [[node]]\nname = \"B2\"\nfrom = \"B1\"\nresistor = \"1 kΩ\"\nsection = \"left/1\"\nload = \"20 mA\"\n\
+        [[bypass]]\nsection = \"left/2\"\ncathode_resistor = \"250 Ω\"\n\
+        [measured]\ncan = \"faulty\"\nmeter = \"true-rms 1 %\"\n\
+        cold_ohms = { \"left/1\" = \"open\", \"right/1\" = \"210 kΩ\", \"left/2\" = \"40 Ω\" }\n\
+        hum = { B1 = \"20 V\", B2 = \"0.9 V\" }\n";
+    fs::write(old.join("job.toml"), job).unwrap();
+    fs::write(
+        old.join("stock.csv"),
+        "part,style,sections\nR47,radial,47 uF 450 V\nR22,radial,22 uF 450 V\nR22S,radial,22 uF 475 V\nR47S,radial,47 uF 475 V\nR25,radial,22 uF 25 V\nR35,radial,22 uF 35 V\n",
+    )
+    .unwrap();
+    let on = |folder: &Path, arguments: &[&str], code: i32| {
+        run(recan(arguments).arg("--job").arg(folder), code).0
+    };
+    let fault = on(&old, &["fault"], 1);
+    assert!(fault.contains("right/1 has failed"), "{fault}");
+    assert!(fault.contains("left/2 reads 40 Ω cold, below 125 Ω: a short"), "{fault}");
+    for can in ["left", "right"] {
+        let sets = on(&old, &["sets", "--can", can], 0);
+        assert!(sets.contains("R47") || sets.contains("R22"), "{sets}");
+        on(&old, &["record", "--choose", "1", "--can", can], 0);
+    }
+    let left = check_whole(&old, 1);
+    let cold = left
+        .facts
+        .iter()
+        .find(|fact| fact.what.starts_with("ohms cold") && fact.section == Some(2));
+    assert_eq!(
+        cold.map(|fact| (fact.says.as_str(), fact.from.as_str())),
+        Some(("40 Ω: a short, below 125 Ω", "measured"))
+    );
+    let new = dir.path().join("there/zipped");
+    copied(&old, &new);
+    let away = fs::read_to_string(new.join("job.toml")).unwrap();
+    for number in ["0001", "0002"] {
+        let of = |folder: &Path| {
+            let record = folder.join("records").join(number);
+            run(recan(["record", "check"]).arg(&record), 0).0
+        };
+        let here = of(&old);
+        assert!(here.contains("same"), "{here}");
+        assert_eq!(of(&new), here);
+    }
+    fs::remove_dir_all(&old).unwrap();
+    // Readings after the repair, as predicted with the parts of both records.
+    let expected = left.predicted.unwrap();
+    let volts = |place: &str| {
+        expected.iter().find(|p| p.place.contains(place) && p.unit == "V").unwrap().value
+    };
+    let after = format!(
+        "\n[after]\nline = \"117 V\"\ndc = {{ B1 = \"{} V\", B2 = \"{} V\" }}\n",
+        volts("B1"),
+        volts("B2")
+    );
+    fs::write(new.join("job.toml"), away + &after).unwrap();
+    let proof = on(&new, &["prove"], 0);
+    assert!(proof.contains("agree"), "{proof}");
+}

@@ -55,7 +55,12 @@ impl Session {
         let name = file.display().to_string();
         let text = saved.as_deref().unwrap_or_default();
         let interview = Interview::open(&name, text, again);
-        let interview = interview.map_err(|errors| Failure::input(*errors))?;
+        let mut interview = interview.map_err(|errors| Failure::input(*errors))?;
+        // A folder of records that can't be read is no reason to ask less.
+        let decided = file.parent().map(folder::decided::records);
+        if decided.is_some_and(|found| found.is_ok_and(|records| !records.is_empty())) {
+            interview = interview.repaired();
+        }
         Ok(Self { interview, file, saved })
     }
 

@@ -65,7 +65,18 @@ pub(super) const LIVE: &[Question] = &[
         adds: "brings readings of two days together",
         takes: Takes::AcVolts,
         kept: Kept::Key("measured", "line"),
-        when: |draft, _| draft.resumed && draft.job.measured.is_none(),
+        when: |draft, _| draft.resumed && !draft.has_volts(),
+    },
+    Question {
+        flag: "fed-by",
+        stage: Stage::Live,
+        of: Of::Job,
+        asks: "what the set is fed through while the lugs are read",
+        how: "mains, variac, or a series lamp such as lamp 60 W; behind a lamp no fault can be worked out",
+        adds: "tells a reading from one behind a lamp",
+        takes: Takes::Name,
+        kept: Kept::Key("measured", "supply"),
+        when: settled,
     },
     Question {
         flag: "meter",
@@ -86,7 +97,7 @@ pub(super) const LIVE: &[Question] = &[
         how: "off, clip the minus lead on its own negative; on, ten minutes, one hand, probe the lug",
         adds: "lets working volts be judged; gives currents",
         takes: Takes::DcVolts,
-        kept: Kept::Reading("dc"),
+        kept: Kept::Reading("measured", "dc"),
         when: |draft, place| draft.seat(place) != Seat::Nowhere || on_supply(draft, place),
     },
     Question {
@@ -97,7 +108,7 @@ pub(super) const LIVE: &[Question] = &[
         how: "as the DC, meter on AC with 0.1 µF 630 V film in series where it also responds to DC",
         adds: "says which section failed, what is left",
         takes: Takes::AcVolts,
-        kept: Kept::Reading("hum"),
+        kept: Kept::Reading("measured", "hum"),
         when: on_supply,
     },
     Question {

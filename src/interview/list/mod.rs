@@ -1,6 +1,7 @@
 //! The list of questions, in the order they are put. A new question is one
 //! entry in the file of its stage; its flag and its help follow from it.
 
+mod after;
 mod live;
 mod seen;
 mod unplugged;
@@ -16,7 +17,8 @@ use crate::{
 
 /// Every question in the order it is put.
 pub fn all() -> impl Iterator<Item = &'static Question> {
-    seen::STAMPING.iter().chain(seen::SEEN).chain(unplugged::UNPLUGGED).chain(live::LIVE)
+    let before = seen::STAMPING.iter().chain(seen::SEEN).chain(unplugged::UNPLUGGED);
+    before.chain(live::LIVE).chain(after::REPAIRED).chain(after::AFTER)
 }
 
 /// The question with this flag.
@@ -27,6 +29,11 @@ pub fn find(flag: &str) -> Option<&'static Question> {
 
 fn always(_: &Draft, _: &str) -> bool {
     true
+}
+
+/// The repair was decided on.
+fn repaired(draft: &Draft, _: &str) -> bool {
+    draft.repaired
 }
 
 /// There is a can to ask about.
@@ -91,9 +98,8 @@ fn is_solid_state(draft: &Draft, _: &str) -> bool {
 /// The circuit as told, noted or as the type can only be.
 fn circuit(draft: &Draft) -> Option<String> {
     let known = draft.job.rectifier.connection.as_ref().map(Connection::circuit);
-    known
-        .map(|circuit| circuit.name().to_owned())
-        .or_else(|| draft.notes.answer("circuit", "").map(str::to_owned))
+    let told = draft.notes.answer("circuit", "").map(str::to_owned);
+    told.or_else(|| known.map(|circuit| circuit.name().to_owned()))
 }
 
 /// What the node's own table says feeds it.

@@ -1,8 +1,11 @@
 //! Readings with the set unplugged and discharged.
 
 use super::{
-    super::question::{Kept, Of, Question, Stage, Takes},
-    at_bypass, at_node, has_transformer, on_supply, row_has, settled, wired,
+    super::{
+        draft::COLD,
+        question::{Kept, Of, Question, Stage, Takes},
+    },
+    at_bypass, at_node, has_transformer, row_has, settled, wired,
 };
 
 pub(super) const UNPLUGGED: &[Question] = &[
@@ -105,12 +108,10 @@ pub(super) const UNPLUGGED: &[Question] = &[
         stage: Stage::Unplugged,
         of: Of::Section,
         asks: "ohms from the lug to its own negative, cold",
-        how: "plus lead on the lug, wait until it stops climbing, then read",
+        how: "plus lead on the lug, wait until it stops climbing, then read; open where it goes over range",
         adds: "shows a short before the set is powered",
-        takes: Takes::OhmsOrZero,
-        kept: Kept::Comment,
-        when: |draft, place| {
-            settled(draft, "") && (on_supply(draft, place) || at_bypass(draft, place))
-        },
+        takes: Takes::OhmsOrOpen,
+        kept: Kept::Reading("measured", COLD),
+        when: settled,
     },
 ];

@@ -1,6 +1,7 @@
 //! Readings taken on the chassis.
 
-use crate::quantity::{Frequency, Power, Voltage};
+use super::SectionOf;
+use crate::quantity::{Frequency, Power, Resistance, Voltage};
 
 /// Readings taken on the chassis.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -19,6 +20,8 @@ pub struct Readings {
     pub hum: Vec<VoltsAt>,
     /// Frequency of the hum.
     pub hum_frequency: Option<Frequency>,
+    /// Ohms from lugs to their negatives, set unplugged and discharged.
+    pub cold_ohms: Vec<OhmsAt>,
 }
 
 /// How the can stood while readings were taken.
@@ -68,6 +71,25 @@ pub struct VoltsAt {
     pub place: ReadAt,
     /// The volts; may be zero.
     pub volts: Voltage,
+}
+
+/// Ohms of a cold section.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OhmsAt {
+    /// The lug.
+    pub lug: Lug,
+    /// The ohms once they stopped climbing; may be zero. `None` is over the
+    /// meter's range.
+    pub ohms: Option<Resistance>,
+}
+
+/// A lug, whether or not anything is known to hang on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Lug {
+    /// A section of a can.
+    Section(SectionOf),
+    /// A node whose capacitor is not in a can: index in [`Job::nodes`](super::Job::nodes).
+    Node(usize),
 }
 
 /// A place where volts are read.

@@ -7,6 +7,7 @@ use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use super::Refused;
 use crate::{rectifiers::UnknownRectifier, value::ValueError};
 
+mod excerpt;
 mod reading;
 mod rectifier;
 mod table;
@@ -35,7 +36,10 @@ pub struct JobErrors {
 pub struct JobError {
     problem: Box<Problem>,
     place: Place,
+    /// The file, or a window of a line that is too long.
     file: Arc<NamedSource<String>>,
+    /// The place in it.
+    drawn: Place,
 }
 
 /// What is wrong, by what it is about.
@@ -116,10 +120,12 @@ impl JobErrors {
         found.sort_by_key(|(place, _)| place.span.start);
         let more = found.len().saturating_sub(MOST_PROBLEMS);
         found.truncate(MOST_PROBLEMS);
-        let error = |(place, problem)| JobError {
-            place,
-            problem: Box::new(problem),
-            file: Arc::clone(&file),
+        let error = |(place, problem): (Place, Problem)| {
+            let (file, drawn) = match excerpt::excerpt(file.inner(), &place) {
+                Some((shown, drawn)) => (Arc::new(NamedSource::new(name, shown)), drawn),
+                None => (Arc::clone(&file), place.clone()),
+            };
+            JobError { place, problem: Box::new(problem), file, drawn }
         };
         let errors = found.into_iter().map(error).collect();
         Self { file, errors, more }
@@ -162,8 +168,8 @@ impl Diagnostic for JobError {
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let here = LabeledSpan::new_primary_with_span(Some("here".into()), self.span());
-        let other = self.place.other.clone();
+        let here = LabeledSpan::new_primary_with_span(Some("here".into()), self.drawn.span.clone());
+        let other = self.drawn.other.clone();
         let other = other.map(|(span, label)| LabeledSpan::new_with_span(Some(label.into()), span));
         Some(Box::new(std::iter::once(here).chain(other)))
     }

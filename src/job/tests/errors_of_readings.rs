@@ -211,3 +211,79 @@ fn what_fed_the_set() {
            a reading is no proof
     "#);
 }
+
+#[test]
+fn cold_lugs() {
+    let job = super::good(
+        "[[can]]\nstamping = \"A\"\n[[node]]\nname = \"B1\"\nsection = \"half-round\"\n\
+         [measured]\ncold_ohms = { B1 = \"180 kΩ\", plain = \"OL\", square = \"0\" }\n",
+    );
+    let found: Vec<String> = job
+        .measured
+        .iter()
+        .flat_map(|readings| &readings.cold_ohms)
+        .map(|at| format!("{:?} {:?}", at.lug, at.ohms.map(crate::quantity::in_ohms)))
+        .collect();
+    assert_snapshot!(found.join("\n"), @r#"
+    Section(SectionOf { can: 0, section: 0 }) Some(180000.0)
+    Section(SectionOf { can: 0, section: 3 }) None
+    Section(SectionOf { can: 0, section: 1 }) Some(0.0)
+    "#);
+    assert_snapshot!(two_nodes("", "", "[measured]\ncold_ohms = { B1 = \"180 kΩ\", half-round = \"open\", B3 = \"1k\" }\n"), @r#"
+     × `half-round` is read twice
+       ╭─[job.toml:12:31]
+    11 │ [measured]
+    12 │ cold_ohms = { B1 = "180 kΩ", half-round = "open", B3 = "1k" }
+       ·               ─┬             ─────┬────
+       ·                │                  ╰── here
+       ·                ╰── first here
+       ╰────
+     help: a node and its section are one place; keep one reading
+     × the can has no section `B3`
+       ╭─[job.toml:12:52]
+    11 │ [measured]
+    12 │ cold_ohms = { B1 = "180 kΩ", half-round = "open", B3 = "1k" }
+       ·                                                   ─┬
+       ·                                                    ╰── here
+       ╰────
+     help: its sections are `half-round`, `square`, `triangle` or `plain`
+    "#);
+    assert_snapshot!(with_can("[measured]\ncold_ohm = { plain = \"148 Ω\" }\n"), @r#"
+     × the table `[measured]` has no key `cold_ohm`
+      ╭─[job.toml:4:1]
+    3 │ [measured]
+    4 │ cold_ohm = { plain = "148 Ω" }
+      · ────┬───
+      ·     ╰── here
+      ╰────
+     help: did you mean `cold_ohms`?
+    "#);
+    assert_snapshot!(with_can("[after]\ncold_ohms = { plain = \"148 V\", square = 20 }\n"), @r#"
+     × `V` is a unit of voltage, and a resistance was expected
+      ╭─[job.toml:4:28]
+    3 │ [after]
+    4 │ cold_ohms = { plain = "148 V", square = 20 }
+      ·                            ┬
+      ·                            ╰── here
+      ╰────
+     help: write it such as `1.2 kΩ`
+     × found the bare number `20` for `square`, expected a resistance in quotes
+      ╭─[job.toml:4:41]
+    3 │ [after]
+    4 │ cold_ohms = { plain = "148 V", square = 20 }
+      ·                                         ─┬
+      ·                                          ╰── here
+      ╰────
+     help: write it in quotes, with its unit: `square = "20 Ω"`
+    "#);
+    assert_snapshot!(with_can("[after]\ncold_ohms = \"open\"\n"), @r#"
+     × found the text "open" for `cold_ohms`, expected names with their values
+      ╭─[job.toml:4:13]
+    3 │ [after]
+    4 │ cold_ohms = "open"
+      ·             ───┬──
+      ·                ╰── here
+      ╰────
+     help: write such as `cold_ohms = { B1 = "1.2 kΩ" }`
+    "#);
+}

@@ -6,7 +6,7 @@ use super::{documents::StockDoc, stock_source};
 use crate::{
     cover::Wanted,
     quantity::{clean, in_microfarads, in_volts},
-    report::cover::CoverAnswer,
+    report::cover::{CoverAnswer, Together},
 };
 
 /// `recan.cover/1`.
@@ -25,8 +25,24 @@ pub struct CoverDoc {
     pub values: Vec<StockValueDoc>,
     /// Sections that no value of the list serves alone.
     pub unserved: Vec<WantedDoc>,
+    /// Each can with all its sections changed at once.
+    pub together: Vec<TogetherDoc>,
     /// Jobs that could not be read.
     pub unread: Vec<UnreadDoc>,
+}
+
+/// What the values are for one can, all its sections changed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TogetherDoc {
+    /// Folder of the job.
+    pub job: String,
+    /// The can, or null where the job has one without a name.
+    pub can: Option<String>,
+    /// Judged in the job's supply; else by the rules for one section alone.
+    pub in_supply: bool,
+    /// `pass`, `caution`, `fail`, or `not tried` where there are too many ways.
+    pub verdict: String,
 }
 
 /// A value with what it serves.
@@ -93,7 +109,17 @@ pub fn cover(answer: &CoverAnswer) -> CoverDoc {
         sections: answer.wanted.len(),
         values: answer.cover.values.iter().map(value).collect(),
         unserved: wanted(&answer.cover.unserved),
+        together: answer.together.iter().map(together).collect(),
         unread: unread.map(|u| UnreadDoc { job: u.job.clone(), says: u.says.clone() }).collect(),
+    }
+}
+
+fn together(can: &Together) -> TogetherDoc {
+    TogetherDoc {
+        job: can.job.clone(),
+        can: can.can.clone(),
+        in_supply: can.in_supply,
+        verdict: can.verdict().into(),
     }
 }
 

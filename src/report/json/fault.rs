@@ -3,22 +3,28 @@
 use serde::Serialize;
 
 use crate::{
-    fault::{CONFIDENCE, Condition, Diagnosis, Estimate, Explanation, Left, Section, Standing},
+    fault::{
+        CONFIDENCE, Condition, Diagnosis, Estimate, Explanation, Left, Section, Standing,
+        cold::{self, Cold},
+    },
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts, significant},
-    report::fault::{BRIDGING, READING, beside, bridge, explanation, section},
+    report::fault::{BRIDGING, READING, beside, bridge, explanation, section, short},
 };
 
 /// `recan.fault/1`.
 #[derive(Debug, Serialize)]
 pub struct FaultDoc {
     schema: &'static str,
-    line_v: f64,
+    /// Null where nothing but cold lugs was read.
+    line_v: Option<f64>,
     confidence: f64,
-    meter_error: f64,
+    meter_error: Option<f64>,
     /// One explanation is left and it fits.
     decided: bool,
     /// The best explanation leaves more over than chance does.
     unexplained: bool,
+    /// Lugs read cold, to their negatives.
+    cold: Vec<ColdDoc>,
     explanations: Vec<ExplanationDoc>,
     sections: Vec<SectionDoc>,
     lugs: Vec<LugDoc>,
@@ -28,6 +34,19 @@ pub struct FaultDoc {
     how_to_bridge: &'static str,
     assumed: Vec<String>,
     cautions: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ColdDoc {
+    name: String,
+    /// Null over the meter's range.
+    ohm: Option<f64>,
+    limit_ohm: f64,
+    /// `sound`, `short` or `through`.
+    state: &'static str,
+    /// The short that it reads through to.
+    through: Option<String>,
+    says: String,
 }
 
 #[derive(Debug, Serialize)]
@@ -99,14 +118,15 @@ struct ShowsDoc {
 
 /// A diagnosis as a document.
 #[must_use]
-pub fn fault(found: &Diagnosis, cautions: &[String]) -> FaultDoc {
+pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc {
     FaultDoc {
         schema: "recan.fault/1",
-        line_v: six(in_volts(found.line)),
+        line_v: Some(six(in_volts(found.line))),
         confidence: CONFIDENCE,
-        meter_error: six(found.meter_error),
+        meter_error: Some(six(found.meter_error)),
         decided: found.explanations.len() == 1 && !found.unexplained,
         unexplained: found.unexplained,
+        cold: cold.iter().map(cold_doc).collect(),
         explanations: found.explanations.iter().map(|of| explains(of, &found.sections)).collect(),
         sections: found.sections.iter().map(section_doc).collect(),
         lugs: lugs(found),
@@ -116,6 +136,46 @@ pub fn fault(found: &Diagnosis, cautions: &[String]) -> FaultDoc {
         how_to_bridge: BRIDGING,
         assumed: found.assumed.clone(),
         cautions: cautions.to_vec(),
+    }
+}
+
+/// The document of a job whose lugs were read cold alone; `why` says what else
+/// there would have to be.
+#[must_use]
+pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
+    FaultDoc {
+        schema: "recan.fault/1",
+        line_v: None,
+        confidence: CONFIDENCE,
+        meter_error: None,
+        decided: false,
+        unexplained: false,
+        cold: cold.iter().map(cold_doc).collect(),
+        explanations: Vec::new(),
+        sections: Vec::new(),
+        lugs: Vec::new(),
+        beside: vec![format!("nothing more is looked for: {why}")],
+        bridges: Vec::new(),
+        how_to_read: &READING,
+        how_to_bridge: BRIDGING,
+        assumed: Vec::new(),
+        cautions: cautions.to_vec(),
+    }
+}
+
+fn cold_doc(of: &Cold) -> ColdDoc {
+    let (state, through) = match &of.standing {
+        cold::Standing::Sound => ("sound", None),
+        cold::Standing::Short => ("short", None),
+        cold::Standing::Through(other) => ("through", Some(other.clone())),
+    };
+    ColdDoc {
+        name: of.name.clone(),
+        ohm: of.ohms.map(|ohms| six(in_ohms(ohms))),
+        limit_ohm: six(in_ohms(of.limit.ohms)),
+        state,
+        through,
+        says: if of.is_low() { short(of) } else { of.limit.says.clone() },
     }
 }
 

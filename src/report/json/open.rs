@@ -2,10 +2,14 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::interview::{Fact, Open, Summary};
+use crate::{
+    fault::cold::{Cold, Standing},
+    interview::{Fact, Open, Summary},
+    quantity::{in_ohms, significant},
+};
 
 /// `recan.open/1`.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct OpenDoc {
     /// `recan.open/1`.
@@ -42,7 +46,8 @@ pub struct OpenQuestionDoc {
     pub flag: String,
     /// The can or section, or null for the job.
     pub place: Option<String>,
-    /// When it can safely be answered: stamping, seen, unplugged, live.
+    /// When it can safely be answered: stamping, seen, unplugged, live, and once
+    /// the set is repaired: repaired, after.
     pub stage: String,
     /// What is asked.
     pub asks: String,
@@ -55,20 +60,31 @@ pub struct OpenQuestionDoc {
 }
 
 /// A section that reads as a short.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ShortDoc {
     /// The section.
     pub place: String,
     /// Its cold reading.
     pub reads: String,
+    /// Below which it is a short.
+    pub limit_ohm: f64,
+    /// The lug whose short it reads through to, or null where it is its own.
+    pub through: Option<String>,
 }
 
 /// Where a job stands, as a document.
 #[must_use]
 pub fn open(summary: &Summary, job: &str) -> OpenDoc {
-    let short =
-        |(place, reads): &(String, String)| ShortDoc { place: place.clone(), reads: reads.clone() };
+    let short = |cold: &Cold| ShortDoc {
+        place: cold.name.clone(),
+        reads: cold.read(),
+        limit_ohm: significant(in_ohms(cold.limit.ohms), 6),
+        through: match &cold.standing {
+            Standing::Through(other) => Some(other.clone()),
+            _ => None,
+        },
+    };
     OpenDoc {
         schema: "recan.open/1".into(),
         job: job.into(),

@@ -4,6 +4,8 @@ use super::{
     check_documents::{ChangeDoc, RecordCheckDoc},
     compare::{Compared, changed},
     documents::{InputsDoc, RecordDoc},
+    remake::remade,
+    rest::otherwise,
 };
 use crate::{
     facts::Typed,
@@ -11,18 +13,24 @@ use crate::{
     part::Part,
     record::{
         again::{Question, Understood},
+        job_file::same_stamping,
         kept::digest,
     },
     report::{
         StockSource,
         json::{self, documents::SetDoc},
     },
+    search::Found,
     set::{Connection, Leaf, ReplacementSet, StandIn},
     stock::{self, Excerpt},
 };
 
 /// Schema of what is found.
 pub const SCHEMA: &str = "recan.record-check/1";
+
+/// What the changes in today's stock and in today's job file are called.
+const STOCK: &str = "stock";
+const JOB: &str = "job";
 
 /// A stock list of today.
 #[derive(Debug, Clone, Copy)]
@@ -34,9 +42,14 @@ pub struct Today<'a> {
 }
 
 /// Works `record` out from its own inputs and, where given, from the stock of
-/// today; `version` is that of this program. Pure: equal inputs, equal documents.
+/// today and the job file of today, `job`; `version` is that of this program. Pure: equal inputs, equal documents.
 #[must_use]
-pub fn check(record: &RecordDoc, today: Option<Today>, version: &str) -> RecordCheckDoc {
+pub fn check(
+    record: &RecordDoc,
+    today: Option<Today>,
+    job: Option<&str>,
+    version: &str,
+) -> RecordCheckDoc {
     let mut check = RecordCheckDoc {
         schema: SCHEMA.into(),
         number: record.number,
@@ -47,6 +60,8 @@ pub fn check(record: &RecordDoc, today: Option<Today>, version: &str) -> RecordC
         rank: None,
         stock: today.map(|today| today.name.into()),
         rank_in_stock: None,
+        job: job.is_some(),
+        rank_by_job: None,
         not_compared: Vec::new(),
         changes: Vec::new(),
     };
@@ -63,8 +78,41 @@ pub fn check(record: &RecordDoc, today: Option<Today>, version: &str) -> RecordC
         }
         Ok(understood) => worked_out(record, &question, &understood, today, &mut check),
     }
+    if let Some(job) = job {
+        by_job(record, &question, job, &mut check);
+    }
     check.same = check.changes.is_empty();
     check
+}
+
+/// Works the record out from the job file of today, its kept stock lines standing.
+fn by_job(record: &RecordDoc, question: &Question, job: &str, check: &mut RecordCheckDoc) {
+    let Some(inputs) = &record.inputs else {
+        check
+            .not_compared
+            .push("the job file of today: an early record keeps no stock lines".into());
+        return;
+    };
+    let mut today = Question { job: Some(job.into()), ..question.clone() };
+    if let Some(stamping) = today.stamping_of_job()
+        && !same_stamping(&stamping, &record.stamping)
+    {
+        let (was, is) = (Some(record.stamping.clone()), Some(stamping.clone()));
+        check.changes.push(changed(JOB, "reading", "the stamping", was, is));
+        (today.stamping, today.answers) = (stamping, Vec::new());
+    }
+    match today.understood() {
+        Err(error) => {
+            let is = Some(error.to_string());
+            check.changes.push(changed(JOB, "inputs", "the job file", None, is));
+        }
+        Ok(understood) => {
+            let again = Again::new(&today, &understood, excerpt(inputs).text().as_bytes());
+            let compared = again.compared(record, JOB);
+            check.rank_by_job = compared.rank;
+            check.changes.extend(compared.changes);
+        }
+    }
 }
 
 fn worked_out(
@@ -100,7 +148,7 @@ fn worked_out(
     if let Some(inputs) = &record.inputs {
         check.changes.extend(lines_changed(inputs, &again.all));
     }
-    let compared = again.compared(record, "stock");
+    let compared = again.compared(record, STOCK);
     check.rank_in_stock = compared.rank;
     check.changes.extend(compared.changes);
 }
@@ -131,11 +179,12 @@ fn of_early(
 /// A question worked out in a stock list.
 struct Again {
     understood: Understood,
+    typed: Typed,
     /// Every part of the list.
     all: Vec<Part>,
     /// Those that may be used.
     parts: Vec<Part>,
-    sets: Vec<Judged>,
+    found: Found,
 }
 
 impl Again {
@@ -144,28 +193,37 @@ impl Again {
         let all = stock::read("stock", list).map(|stock| stock.parts).unwrap_or_default();
         let mut parts = all.clone();
         question.retain(&mut parts);
-        let sets = question.sets(understood, &parts);
-        Self { understood: understood.clone(), all, parts, sets }
+        let found = question.found(understood, &parts);
+        let typed = question.typed.clone();
+        Self { understood: understood.clone(), typed, all, parts, found }
     }
 
     fn compared(&self, record: &RecordDoc, against: &'static str) -> Compared {
         let can = &self.understood.reading.can;
-        let ranked = self.sets.iter().enumerate();
+        let ranked = self.found.sets.iter().enumerate();
         let sets: Vec<SetDoc> =
             ranked.map(|(i, set)| json::set(set, Some(i + 1), can, &self.parts)).collect();
-        Compared::new(record, &sets, self.chosen(record).as_ref(), against)
+        let chosen = self.chosen(record);
+        let doc = chosen.as_ref().map(|judged| json::set(judged, None, can, &self.parts));
+        let mut compared = Compared::new(record, &sets, doc.as_ref(), against);
+        // What is wired and predicted follows from inputs, not from other stock.
+        if let Some(chosen) = chosen.filter(|_| against != STOCK) {
+            let found = (&self.found, &chosen);
+            let made = remade(record, &self.typed, &self.understood, &self.parts, found);
+            compared.changes.extend(otherwise(record, &made, against));
+        }
+        compared
     }
 
     /// The chosen set judged anew, though it may be no longer among the best.
-    fn chosen(&self, record: &RecordDoc) -> Option<SetDoc> {
+    fn chosen(&self, record: &RecordDoc) -> Option<Judged> {
         let set = record.sets.get(record.chosen.checked_sub(1)?)?;
         let can = &self.understood.reading.can;
         let sections: Option<Vec<StandIn>> =
             set.sections.iter().map(|section| self.stand_in(section)).collect();
         let sections = sections.filter(|sections| sections.len() == can.sections().len())?;
         let case = self.understood.case();
-        let judged = judge(&case, &self.parts, ReplacementSet { sections });
-        Some(json::set(&judged, None, can, &self.parts))
+        Some(judge(&case, &self.parts, ReplacementSet { sections }))
     }
 
     fn stand_in(&self, section: &json::documents::StandInDoc) -> Option<StandIn> {

@@ -25,6 +25,10 @@ pub struct RecordCheckDoc {
     pub stock: Option<String>,
     /// Rank of the chosen set in today's stock, or null.
     pub rank_in_stock: Option<usize>,
+    /// Whether the job file of today was looked at as well.
+    pub job: bool,
+    /// Rank of the chosen set by today's job file and the kept stock lines, or null.
+    pub rank_by_job: Option<usize>,
     /// What could not be compared, one sentence each.
     pub not_compared: Vec<String>,
     /// What changed, in the order of the record.
@@ -35,10 +39,12 @@ pub struct RecordCheckDoc {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ChangeDoc {
-    /// `record`: from the record's own inputs; `stock`: in today's stock.
+    /// `record`: from the record's own inputs; `stock`: in today's stock; `job`: by
+    /// today's job file.
     pub against: String,
-    /// What changed: `inputs`, `reading`, `verdict`, `finding`, `rank`, `sets`
-    /// or `line`.
+    /// What changed: `inputs`, `about`, `reading`, `fact`, `verdict`, `finding`,
+    /// `figure`, `rank`, `sets`, `miss`, `caution`, `discharge`, `wiring`, `part`,
+    /// `measure`, `prediction`, `reading after` or `line`.
     pub what: String,
     /// What it is about in words: a rule and a section, a part, a set.
     pub of: String,

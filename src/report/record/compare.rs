@@ -70,6 +70,20 @@ fn judged_otherwise(was: &SetDoc, is: &SetDoc, against: &'static str) -> Vec<Cha
         let (was, is) = (words(was.price), words(is.price));
         changes.push(changed(against, "figure", "price of the chosen set", was, is));
     }
+    let all = |set: &SetDoc| -> Vec<FindingDoc> {
+        set.sections.iter().flat_map(|s| &s.findings).chain(&set.findings).cloned().collect()
+    };
+    changes.extend(findings_otherwise(&all(was), &all(is), against));
+    changes
+}
+
+/// Findings that came out otherwise, are gone, or are new.
+pub(super) fn findings_otherwise(
+    was: &[FindingDoc],
+    is: &[FindingDoc],
+    against: &'static str,
+) -> Vec<ChangeDoc> {
+    let mut changes = Vec::new();
     let (before, now) = (findings(was), findings(is));
     for (key, finding) in &before {
         let other = now.iter().find(|(other, _)| other == key);
@@ -118,8 +132,7 @@ impl Key<'_> {
     }
 }
 
-fn findings(set: &SetDoc) -> Vec<(Key<'_>, &FindingDoc)> {
-    let all = set.sections.iter().flat_map(|section| &section.findings).chain(&set.findings);
+fn findings(all: &[FindingDoc]) -> Vec<(Key<'_>, &FindingDoc)> {
     let mut found: Vec<(Key, &FindingDoc)> = Vec::new();
     for finding in all {
         let (rule, section) = (finding.rule.as_str(), finding.section);

@@ -10,6 +10,8 @@ pub mod markdown;
 mod outline;
 pub mod parts;
 pub mod read;
+mod remake;
+mod rest;
 pub mod schema;
 mod table;
 mod words;
@@ -210,7 +212,8 @@ fn typed(decision: &Decision) -> TypedDoc {
 }
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
-    let list = known(decision.case, decision.answer.facts, decision.typed, decision.job);
+    let list =
+        known(decision.case, decision.answer.facts, decision.typed, (decision.job, decision.own));
     let list = list.into_iter();
     list.map(|fact| FactDoc {
         what: fact.what.into(),

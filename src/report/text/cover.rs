@@ -4,6 +4,7 @@ use super::page::{Page, counted, harmless};
 use crate::{
     cover::Wanted,
     report::cover::{CoverAnswer, called},
+    rules::Grade,
     value::Value,
 };
 
@@ -23,7 +24,9 @@ pub fn page(answer: &CoverAnswer) -> Page {
         "Stock",
         &format!("{}, {}", answer.stock.source, counted(answer.stock.lines, "line")),
     );
-    page.labelled("How", "each section by one part alone, judged by the rules for one section; no fewer values will do");
+    let solved = answer.together.iter().filter(|can| can.in_supply).count();
+    let without = answer.together.len() - solved;
+    page.labelled("How", &format!("each section by one part alone, judged with the other sections as stamped: {} in the solved supply, {without} without one; no fewer values serve them all", counted(solved, "can")));
     for value in &cover.values {
         page.gap();
         let head = format!("{} {}", value.capacitance.print(), value.rated.print());
@@ -37,6 +40,21 @@ pub fn page(answer: &CoverAnswer) -> Page {
         page.gap();
         page.line("Nothing in the list serves alone (recan sets looks at two or more parts):");
         cover.unserved.iter().for_each(|&i| section(&mut page, answer.wanted.get(i), ""));
+    }
+    let failing: Vec<_> =
+        answer.together.iter().filter(|can| can.grade.is_none_or(|g| g == Grade::Fail)).collect();
+    if !failing.is_empty() {
+        page.gap();
+        page.line(
+            "Not good together, all sections changed at once (recan sets looks at whole sets):",
+        );
+        for can in failing {
+            let name = can.can.as_ref().map_or_else(String::new, |can| format!(", can {can}"));
+            item(&mut page, &format!("{}{name}: {}", can.job, can.verdict()));
+        }
+    } else if !answer.together.is_empty() {
+        page.gap();
+        page.line("All sections of a can changed at once: none fails.");
     }
     if !answer.unread.is_empty() {
         page.gap();

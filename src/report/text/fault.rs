@@ -2,9 +2,14 @@
 
 use super::page::{Page, WIDTH, bold, pad};
 use crate::{
-    fault::{CONFIDENCE, Diagnosis},
+    fault::{
+        CONFIDENCE, Diagnosis,
+        cold::{Cold, LIFT},
+    },
     quantity::Voltage,
-    report::fault::{BRIDGING, OLD, READING, beside, bridge, explanation, section, v, whole},
+    report::fault::{
+        BRIDGING, OLD, READING, beside, bridge, explanation, no_shorts, section, short, v, whole,
+    },
 };
 
 /// Most lines of the first answer.
@@ -12,15 +17,17 @@ const LINES: usize = 24;
 
 /// The diagnosis on one screen; the first caution stands at its end.
 #[must_use]
-pub fn page(found: &Diagnosis, cautions: &[String]) -> Page {
+pub fn page(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> Page {
     let mut page = Page::new();
     headline(found, &mut page);
+    shorts(cold, &mut page);
     lugs(found, &mut page);
     sections(found, &mut page);
     let mut last = Page::new();
     cautions.iter().take(1).for_each(|caution| last.labelled("CAUTION", caution));
     let mut more = Vec::new();
     more.extend(found.beside.iter().map(|of| ("not can", beside(of))));
+    more.extend(no_shorts(cold).map(|says| ("cold", says)));
     more.extend(found.bridges.iter().map(|of| ("bridge", bridge(of, found))));
     if found.bridges.iter().any(|of| of.shows.is_ok()) {
         more.push(("how", BRIDGING.to_owned()));
@@ -31,6 +38,29 @@ pub fn page(found: &Diagnosis, cautions: &[String]) -> Page {
     add(&mut page, &more, last.len());
     page.append(last);
     page
+}
+
+/// The page of a job whose lugs were read cold alone; `why` says what else there
+/// would have to be.
+#[must_use]
+pub fn cold_page(cold: &[Cold], why: &str, cautions: &[String]) -> Page {
+    let mut page = Page::new();
+    shorts(cold, &mut page);
+    for of in cold.iter().filter(|of| !of.is_low()) {
+        page.labelled("cold", &format!("{} reads {}; {}", of.name, of.read(), of.limit.says));
+    }
+    page.labelled("but", &format!("nothing more is looked for: {why}"));
+    cautions.iter().take(1).for_each(|caution| page.labelled("CAUTION", caution));
+    page
+}
+
+fn shorts(cold: &[Cold], page: &mut Page) {
+    let mut low = cold.iter().filter(|of| of.is_low()).peekable();
+    let is_any = low.peek().is_some();
+    low.for_each(|of| page.labelled("short", &short(of)));
+    if is_any {
+        page.labelled("which", LIFT);
+    }
 }
 
 /// What stands behind the figures, below them.

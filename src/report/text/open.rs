@@ -3,7 +3,11 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::page::{Page, WIDTH, bold, counted, fit, harmless, pad};
-use crate::interview::{Fact, Interview, Open, Stage, Summary, Target};
+use crate::{
+    fault::cold::LIFT,
+    interview::{Fact, Interview, Open, Stage, Summary, Takes, Target},
+    report::fault::short,
+};
 
 /// Columns of the name of a fact.
 const NAME: usize = 29;
@@ -28,7 +32,7 @@ pub fn question(interview: &Interview, target: &Target, page: &mut Page) {
     page.labelled("Question", &target.to_string());
     page.labelled("How", target.question.how);
     if let Some(details) = interview.details(target) {
-        let label = if target.question.flag == "cold" { "Limit" } else { "Choices" };
+        let label = if target.question.takes == Takes::OhmsOrOpen { "Limit" } else { "Choices" };
         page.labelled(label, &details);
     }
     page.labelled("Adds", target.question.adds);
@@ -43,7 +47,7 @@ pub fn gate(interview: &Interview, stage: Stage, page: &mut Page) {
         page.labelled("Caution", &caution);
     }
     let asks = match stage {
-        Stage::Unplugged => "the highest DC volts that any section still shows",
+        Stage::Unplugged | Stage::Repaired => "the highest DC volts that any section still shows",
         _ => "ready, when all of that is done",
     };
     page.labelled("Question", asks);
@@ -58,11 +62,11 @@ pub fn summary(summary: &Summary, job: &str, full: bool) -> Page {
     let (known_count, open_count) = (summary.known.len(), summary.open.len());
     let (answers, questions) = (counted(known_count, "answer"), counted(open_count, "question"));
     page.line(format!("{answers}, {questions} open: {}", fit(job, 40)));
-    for (place, reading) in &summary.shorts {
-        page.labelled(
-            "Caution",
-            &format!("section {place} reads {reading} cold: a short. Do not power the set before it is found."),
-        );
+    for cold in &summary.shorts {
+        page.labelled("Caution", &format!("{}.", short(cold)));
+    }
+    if !summary.shorts.is_empty() {
+        page.labelled("Which", LIFT);
     }
     known(&summary.known, &mut page);
     if let Some(lugs) = summary.lugs.filter(|lugs| *lugs != summary.nodes) {

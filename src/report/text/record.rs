@@ -71,6 +71,12 @@ pub fn checked(check: &RecordCheckDoc) -> Page {
         page.labelled("Stock", &format!("in {stock} the choice is {rank}"));
         list(&mut page, "", &of("stock"));
     }
+    if check.job {
+        let rank = check.rank_by_job;
+        let rank = rank.map_or_else(|| "not among the sets".into(), |rank| format!("set {rank}"));
+        page.labelled("Job", &format!("by the job file of today the choice is {rank}"));
+        list(&mut page, "", &of("job"));
+    }
     list(&mut page, "Left out", &check.not_compared);
     page
 }

@@ -1,0 +1,68 @@
+//! The record as it would be made from its own inputs now.
+
+use super::{Asked, Decision, Made, document, documents::RecordDoc};
+use crate::{
+    facts::Typed,
+    judge::{Case, Judged},
+    next,
+    part::Part,
+    record::{again::Understood, kept::Kept, reason::Reason},
+    report::{Answer, StockSource, answer::Stamped},
+    safety,
+    search::Found,
+};
+
+/// `record` made anew: the choice and what was typed are the record's, all else
+/// is worked out. `chosen` is the set of its choice, judged among `parts`.
+pub(super) fn remade(
+    record: &RecordDoc,
+    typed: &Typed,
+    understood: &Understood,
+    parts: &[Part],
+    (found, chosen): (&Found, &Judged),
+) -> RecordDoc {
+    let case: Case = understood.case();
+    let stamped = Stamped {
+        text: record.stamping.clone(),
+        reading: understood.reading.clone(),
+        answers: record.typed.reading.clone(),
+    };
+    let measure_next = next::readings(&case, Some(chosen));
+    let cautions = safety::cautions(&understood.reading.can, &understood.facts);
+    let stock = &record.stock;
+    let answer = Answer {
+        stamped: &stamped,
+        facts: &understood.facts,
+        parts,
+        stock: &StockSource { source: stock.source.clone(), lines: stock.lines, bad: stock.bad },
+        restuff: record.typed.restuff,
+        sets: &found.sets,
+        studies: &[],
+        readings: None,
+        nearest_misses: &found.nearest_misses,
+        measure_next: &measure_next,
+        cautions: &cautions,
+    };
+    document(&Decision {
+        answer: &answer,
+        case: &case,
+        chosen,
+        rank: record.chosen,
+        reason: &Reason::new(record.reason.as_deref().unwrap_or_default()).unwrap_or_default(),
+        typed,
+        asked: &Asked {
+            can: record.typed.can.clone(),
+            stock: record.typed.stock.clone(),
+            show: record.typed.show,
+            restuff: record.typed.restuff,
+        },
+        job: understood.job.as_ref(),
+        own: understood.own,
+        kept: &Kept::default(),
+        made: &Made {
+            number: record.number,
+            date: record.date.clone(),
+            version: record.version.clone(),
+        },
+    })
+}
