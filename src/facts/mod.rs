@@ -135,6 +135,8 @@ pub struct SectionFacts {
     pub resistor: Option<Resistance>,
     /// What its negative is tied to, in the words of the job.
     pub negative: Option<String>,
+    /// Whether it is told to stand neither on B+ nor at a cathode.
+    pub elsewhere: bool,
 }
 
 /// What is known of the whole supply.
@@ -174,6 +176,7 @@ impl Facts {
                 open: own.open.or(base.open),
                 resistor: own.resistor.or(base.resistor),
                 negative: own.negative.or(base.negative),
+                elsewhere: own.elsewhere || base.elsewhere,
             }
         };
         Self {

@@ -56,9 +56,7 @@ impl Job {
         let in_cells = connection.capacitors().iter().any(|c| c.section() == Some(of));
         let elsewhere = self.bypasses.iter().any(|bypass| bypass.section == of)
             || self.others.iter().any(|other| other.section == of);
-        let choke_input = self.nodes.first().is_some_and(|first| first.capacitor.is_none())
-            && connection.circuit() != Circuit::FullWaveDoubler;
-        if elsewhere || choke_input {
+        if elsewhere || self.has_choke_input() {
             return None;
         }
         let share = if in_cells { 0.5 } else { 1.0 };
@@ -87,7 +85,13 @@ impl Job {
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
             let negative = self.negative(node.negative);
-            let role = Some(role(node));
+            let told = Some(role(node));
+            // Behind an input choke no capacitor is the first after the rectifier.
+            let role = if self.has_choke_input() && told == Some(Role::Reservoir) {
+                Some(Role::Smoothing)
+            } else {
+                told
+            };
             return SectionFacts { role, volts, resistor, negative, ..SectionFacts::default() };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
@@ -98,22 +102,38 @@ impl Job {
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            return SectionFacts { volts, ..SectionFacts::default() };
+            return SectionFacts { volts, elsewhere: true, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
     }
 
     /// A doubler's stack is what the rectifier charges; its series capacitor has
-    /// alternating current through it and no role of its own.
+    /// alternating current through it and no role of its own. The upper one's
+    /// negative is the lower one's positive, the series one's is on the line: one
+    /// common negative would short the other capacitor, or the line.
     fn doubler_facts(&self, of: SectionOf) -> Option<SectionFacts> {
         let connection = self.rectifier.connection.as_ref()?;
         let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
         let place = connection.capacitors().iter().position(|c| c.section() == Some(of))?;
+        let negative = match (connection, place) {
+            (Connection::FullWaveDoubler { .. }, 0) => Some("the middle of the doubler".into()),
+            (Connection::HalfWaveDoubler { .. }, _) => Some("line".into()),
+            _ => None,
+        };
         Some(SectionFacts {
+            negative,
             role: is_stack.then_some(Role::Reservoir),
             volts: self.read(ReadAt::Doubler(place)),
             ..SectionFacts::default()
         })
+    }
+
+    /// Whether the first node has no capacitor, which a full-wave doubler's stack
+    /// makes up for.
+    fn has_choke_input(&self) -> bool {
+        let connection = self.rectifier.connection.as_ref();
+        self.nodes.first().is_some_and(|first| first.capacitor.is_none())
+            && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)
     }
 
     /// A point in words, so that two sections can be compared.
