@@ -71,6 +71,7 @@ impl Joiner<'_> {
             class,
             tolerance_letter: unit.is_some_and(|u| u.tolerance_letter),
             reversed: prefix.is_some_and(Class::is_farads),
+            headed: prefix.is_some() && own == Class::Bare,
             pair: unit.is_some_and(|u| u.pair),
         };
         self.push(PieceKind::List(list), end - self.at);

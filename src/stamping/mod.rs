@@ -104,6 +104,8 @@ mod plausible;
 mod polarity;
 mod reader;
 mod role;
+mod rows;
+mod strange;
 mod stretch;
 mod style;
 mod token;

@@ -25,6 +25,8 @@ pub(super) struct Piece {
 pub(super) enum PieceKind {
     /// Figures that belong together.
     List(List),
+    /// A symbol in the place of a mark that is none of the known ones.
+    Strange,
     /// A shape, a colour or a letter.
     Mark(Mark),
     /// A word that is no figure, unit or mark.
@@ -50,6 +52,8 @@ pub(super) struct List {
     pub(super) tolerance_letter: bool,
     /// The unit came before the figures.
     pub(super) reversed: bool,
+    /// The unit stood before the figures, and so heads those behind it as well.
+    pub(super) headed: bool,
     /// Working and surge words stood behind the list: `450/525 WKG/PEAK`.
     pub(super) pair: bool,
 }
@@ -157,6 +161,7 @@ impl Joiner<'_> {
                 self.push(PieceKind::Break('\n'), 1);
             }
             Kind::Sign(c @ (';' | ',')) => self.push(PieceKind::Break(c), 1),
+            Kind::Strange => self.push(PieceKind::Strange, 1),
             Kind::Mark(mark) => self.push(PieceKind::Mark(mark), 1),
             Kind::Letter(c) => self.letter(c),
             Kind::Unknown => self.push(PieceKind::Unknown, 1),

@@ -41,6 +41,8 @@ pub(super) enum Kind {
     Unknown,
     /// A mark drawn as a symbol.
     Mark(Mark),
+    /// A symbol in the place of a mark, but no mark that is known.
+    Strange,
     /// Any other character with a meaning; dashes are all `-`, bullets `•`.
     Sign(char),
     /// A line ends.
