@@ -73,7 +73,9 @@ fn listed_count(run: &[Member]) -> Option<usize> {
     let listed = values.iter().map(|m| m.list.figures.len()).sum::<usize>() == count;
     let alone = rest.iter().skip(unit + 1).all(|m| !m.list.class.is_farads());
     let plain = first.list.class == Class::Bare && figure.number.fraction == 0;
-    let spaced = values.iter().all(|m| m.sign == ' ' && !m.at_sign && m.list.sign != 'x');
+    let apart = values.first().is_some_and(|m| m.sign == ' ');
+    let joined = |m: &Member| matches!(m.sign, ' ' | '-' | '/' | '+') && m.list.sign != 'x';
+    let spaced = apart && values.iter().all(joined);
     let unread = values.iter().all(|m| !m.list.reversed && m.list.sign != '…');
     (plain && listed && alone && spaced && unread).then_some(count)
 }

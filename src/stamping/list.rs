@@ -27,7 +27,7 @@ impl Joiner<'_> {
                 end: token.end,
             });
             let found = units::unit(self.text, self.tokens, at + 1, number)
-                .filter(|unit| !self.belongs_to_next(unit));
+                .filter(|unit| !self.belongs_to_next(unit) && !self.heads_volts(unit, number));
             at = found.as_ref().map_or(at + 1, |u| u.end);
             let closed = found.is_some();
             if found.is_some() {

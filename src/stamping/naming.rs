@@ -131,11 +131,9 @@ pub(super) fn apply(reader: &mut Reader<'_>) -> Result<(), Stop> {
 }
 
 impl Reader<'_> {
-    /// A symbol that is no known mark, right before the figure at `start`.
-    fn strange_before(&self, start: usize) -> Option<&str> {
-        let behind = |end: usize| self.text.get(end..start).is_some_and(|s| s.trim().is_empty());
-        let found = self.ignored.iter().find(|i| i.why == strange::WHY && behind(i.span.end));
-        found.map(|i| i.text.as_str())
+    /// The first symbol among the marks that is none of the known ones.
+    fn strange_mark(&self) -> Option<&str> {
+        self.ignored.iter().find(|i| i.why == strange::WHY).map(|i| i.text.as_str())
     }
 
     /// A section without a mark among marked ones.
@@ -150,7 +148,7 @@ impl Reader<'_> {
             return Ok(());
         }
         let behind = !self.style.marks_before;
-        if behind && self.ignored.iter().any(|i| i.why == strange::WHY) {
+        if behind && self.strange_mark().is_some() {
             say(&mut self.notices, "a symbol is no mark that is known: its section stays unnamed");
         }
         let [index] = bare[..] else {
@@ -165,7 +163,7 @@ impl Reader<'_> {
             return Ok(());
         }
         let span = parts.get(index).map_or(0..0, |p| p.span.clone());
-        let word = word_before(self.text, span.start).or_else(|| self.strange_before(span.start));
+        let word = word_before(self.text, span.start).or_else(|| self.strange_mark());
         if let Some(word) = word {
             let says =
                 format!("`{word}` is no mark that is known here: section {} has none", index + 1);

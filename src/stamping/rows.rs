@@ -19,7 +19,8 @@ pub(super) fn settle(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<bool,
         return Ok(false);
     }
     let pairs = run.iter().filter(|m| is_section_pair(&m.list)).count();
-    if rows + pairs == run.len() {
+    let surges = (1..run.len()).filter(|&i| is_surge_behind(run, i)).count();
+    if rows + pairs + surges == run.len() {
         let clear = run.iter().any(|m| is_section_pair(&m.list) && !may_be_surge(&m.list));
         if run.len() == 2 && pairs == 1 && !clear && ends_in_stock_value(run) {
             return ask_surge(run, doubts);
@@ -30,7 +31,7 @@ pub(super) fn settle(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<bool,
     if let [row, lone] = run.as_slice()
         && is_closed_row(&row.list)
         && let [figure] = lone.list.figures.as_slice()
-        && figure.value < plausible::SURELY_VOLTS
+        && figure.value > 0.0
         && lone.sign == ' '
         && !ends_in_stock_value(run)
     {
@@ -41,13 +42,13 @@ pub(super) fn settle(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<bool,
 
 /// `40-40-450`: low figures, then one that is surely volts.
 fn is_closed_row(list: &List) -> bool {
-    let Some((last, heads)) = list.figures.split_last() else { return false };
+    let Some((volts, heads)) = list.figures.split_last() else { return false };
     heads.len() > 1
         && matches!(list.sign, '-' | '/')
-        && heads.iter().all(|f| plausible::is_section(f.value, last.value))
+        && heads.iter().all(|f| plausible::is_section(f.value, volts.value))
         && heads.iter().all(|f| f.value < plausible::SURELY_VOLTS)
-        && last.value >= plausible::SURELY_VOLTS
-        && plausible::is_rated_voltage(last.value)
+        && volts.value >= plausible::SURELY_VOLTS
+        && plausible::is_rated_voltage(volts.value)
 }
 
 /// `20-25`: a value and its volts.
@@ -61,6 +62,16 @@ fn is_section_pair(list: &List) -> bool {
 
 fn may_be_surge(list: &List) -> bool {
     matches!(list.figures.as_slice(), [a, b] if plausible::is_surge_of(a.value, b.value))
+}
+
+/// `40-40-450 525`: the surge figure of the row before it.
+fn is_surge_behind(run: &[Member], i: usize) -> bool {
+    let list = |i: usize| run.get(i).map(|m| &m.list);
+    let row = i.checked_sub(1).and_then(list).filter(|l| is_closed_row(l));
+    match (row.and_then(|l| l.figures.last()), list(i).map(|l| l.figures.as_slice())) {
+        (Some(volts), Some([surge])) => plausible::is_surge_of(volts.value, surge.value),
+        _ => false,
+    }
 }
 
 fn ends_in_stock_value(run: &[Member]) -> bool {
@@ -84,8 +95,11 @@ fn parted(member: &Member) -> [Option<Member>; 2] {
         at_sign: false,
         sign: ' ',
     };
-    let Some((last, heads)) = member.list.figures.split_last() else { return [None, None] };
-    [Some(list(heads.to_vec(), Class::Bare)), Some(list(vec![*last], Class::Volts))]
+    let Some((volts, values)) = member.list.figures.split_last() else { return [None, None] };
+    if values.is_empty() {
+        return [Some(member.clone()), None];
+    }
+    [Some(list(values.to_vec(), Class::Bare)), Some(list(vec![*volts], Class::Volts))]
 }
 
 /// `40-40-300 20-25`: sections, or three values with working and surge volts.
@@ -107,7 +121,7 @@ fn ask_surge(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<bool, Stop> {
 }
 
 /// `40-40-450 25`: a loose figure, or the volts of all.
-fn ask_lone(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<bool, Stop> {
+fn ask_lone(run: &[Member], doubts: &mut Doubts) -> Result<bool, Stop> {
     let figure =
         |m: Option<&Member>| m.and_then(|m| m.list.figures.last()).map_or(0.0, |f| f.value);
     let (volts, loose) = (figure(run.first()), figure(run.last()));

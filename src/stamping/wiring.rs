@@ -122,7 +122,10 @@ impl Wiring {
         self.insulated = true;
         // `CAN NOT GROUNDED` below a common negative: the can isn't said to be that negative.
         if self.negative == Some(Negative::Common) && phrase.not && phrase.negative == 0 {
-            say(notices, "the can must not touch the chassis: insulate what takes its place");
+            say(
+                notices,
+                "the can must not touch the chassis: insulate what takes its place, and treat it as live",
+            );
             return;
         }
         self.set(Negative::Can);
