@@ -1,11 +1,11 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Heaters, Job, Law, Node, Point, ReadAt, SectionOf},
     reading::scaled,
 };
 use crate::{
-    facts::{Circuit, Facts, RectifierFacts, Role, SectionFacts},
+    facts::{Circuit, Facts, OpenVolts, RectifierFacts, Role, SectionFacts},
     quantity::{Voltage, amperes, in_amperes, in_ohms, in_volts},
     rectifiers::Cathode,
 };
@@ -43,7 +43,39 @@ impl Job {
     fn section_facts(&self, of: SectionOf) -> SectionFacts {
         let facts = self.placed_facts(of);
         let of_can = || self.negative(self.cans.get(of.can)?.negative);
-        SectionFacts { negative: facts.negative.clone().or_else(of_can), ..facts }
+        let negative = facts.negative.clone().or_else(of_can);
+        let open = self.open(of);
+        SectionFacts { negative, open, peak: open.map(|open| open.high), ..facts }
+    }
+
+    /// Every B+ section sees √2 × winding until the tubes draw, a doubler's own
+    /// capacitors half of what stands behind them. A bleeder may hold an input
+    /// choke down, so there nothing is known without the whole supply.
+    fn open(&self, of: SectionOf) -> Option<OpenVolts> {
+        let connection = self.rectifier.connection.as_ref()?;
+        let in_cells = connection.capacitors().iter().any(|c| c.section() == Some(of));
+        let elsewhere = self.bypasses.iter().any(|bypass| bypass.section == of)
+            || self.others.iter().any(|other| other.section == of);
+        let choke_input = self.nodes.first().is_some_and(|first| first.capacitor.is_none())
+            && connection.circuit() != Circuit::FullWaveDoubler;
+        if elsewhere || choke_input {
+            return None;
+        }
+        let share = if in_cells { 0.5 } else { 1.0 };
+        let (line, high_line) = (self.line().or(self.mains.nominal)?, self.high_line()?);
+        let heater = match self.rectifier.device.as_ref() {
+            Some(Device::Type(found)) => found.cathode != Cathode::SolidState,
+            Some(Device::Described { cathode, law, .. }) => {
+                cathode.map_or(matches!(law, Law::ThreeHalves { .. }), |c| c != Cathode::SolidState)
+            }
+            None => false,
+        };
+        Some(OpenVolts {
+            measured: self.open_volts(line)? * share,
+            high: self.open_volts(high_line)? * share,
+            high_line,
+            warms_with_loads: heater && self.chassis.heaters == Some(Heaters::Series),
+        })
     }
 
     fn placed_facts(&self, of: SectionOf) -> SectionFacts {
