@@ -153,9 +153,8 @@ fn charging_pair(candidate: &Candidate) -> Option<(f64, f64)> {
     let each = || candidate.each_uf.iter().zip(&candidate.each_tolerance);
     let most = |(c, t): (&f64, &Option<Tolerance>)| c * (1.0 + band(*t).1);
     let elastance: f64 = each().map(|one| most(one).recip()).sum();
-    let pairs = each().map(|(c, t)| {
-        (c * (1.0 - band(*t).0), (elastance - most((c, t)).recip()).recip())
-    });
+    let pairs =
+        each().map(|(c, t)| (c * (1.0 - band(*t).0), (elastance - most((c, t)).recip()).recip()));
     let share = |(least, others): &(f64, f64)| others / (others + least);
     pairs.max_by(|a, b| share(a).total_cmp(&share(b)))
 }

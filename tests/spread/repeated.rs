@@ -66,14 +66,10 @@ fn several_are_the_same_on_any_number_of_threads() {
     let original = [standing(40.0, (0.1, 0.5), Shape::Uniform), varied.original.clone()];
     let larger = standing(33.0, (0.2, 0.2), Shape::Uniform);
     let higher = Standing { rated: Some(volts(500.0)), ..varied.substitute.clone() };
-    let fitted = |first: Option<&Standing>, second: &Standing| {
-        vec![first.cloned(), Some(second.clone())]
-    };
-    let substitutes = [
-        fitted(None, &varied.substitute),
-        fitted(Some(&larger), &larger),
-        fitted(None, &higher),
-    ];
+    let fitted =
+        |first: Option<&Standing>, second: &Standing| vec![first.cloned(), Some(second.clone())];
+    let substitutes =
+        [fitted(None, &varied.substitute), fitted(Some(&larger), &larger), fitted(None, &higher)];
     let input = |threads| StudyInput {
         chassis: &chassis,
         original: &original,

@@ -8,6 +8,8 @@ pub(crate) struct Equation {
     pub(crate) left: f64,
     /// The number on the right.
     pub(crate) right: f64,
+    /// What the last digit of a change in per cent leaves open.
+    pub(crate) slack: f64,
     /// That number in base units.
     pub(crate) result: f64,
 }
@@ -22,7 +24,9 @@ pub(crate) fn equation(clause: &str) -> Equation {
     });
     let scale = if words.next().is_some_and(|unit| unit.starts_with('µ')) { 1e-6 } else { 1.0 };
     let left = if clause.contains(" = ") { value(left) } else { right };
-    Equation { left, right, result: right * scale }
+    // Two decimals, and currents of six digits.
+    let slack = if clause.contains(" %") { 0.006 } else { 0.0 };
+    Equation { left, right, slack, result: right * scale }
 }
 
 pub(crate) fn near(found: f64, expected: f64, share: f64) -> bool {

@@ -66,13 +66,7 @@ impl Case {
 
     /// `fact` makes the verdict this one, with the value between `low` and `high`.
     fn step(mut self, fact: Fact, verdict: Verdict, (low, high): (f64, f64)) -> Self {
-        self.steps.push(Step {
-            fact,
-            verdict,
-            value: Some((low, high)),
-            limit: None,
-            says: None,
-        });
+        self.steps.push(Step { fact, verdict, value: Some((low, high)), limit: None, says: None });
         self
     }
 
@@ -145,7 +139,8 @@ fn within(value: f64, by: f64) -> (f64, f64) {
 }
 
 fn all() -> Vec<Case> {
-    let each = [places::cases(), volts::cases(), supply::cases(), rectifier::cases(), notes::cases()];
+    let each =
+        [places::cases(), volts::cases(), supply::cases(), rectifier::cases(), notes::cases()];
     each.into_iter().flatten().collect()
 }
 

@@ -33,9 +33,11 @@ fn surge() -> Case {
 
 /// 20 log10 of 2 is 6.02 dB.
 fn relative_hum() -> Case {
-    Case::new(Rule::RelativeHum, Some(1), TUBE, BOTH)
-        .step(AsItIs, Note, within(0.0, 1e-12))
-        .step(Job("■ 40", "■ 80"), Note, about(6.020_6))
+    Case::new(Rule::RelativeHum, Some(1), TUBE, BOTH).step(AsItIs, Note, within(0.0, 1e-12)).step(
+        Job("■ 40", "■ 80"),
+        Note,
+        about(6.020_6),
+    )
 }
 
 /// 100 mA / (120 Hz × 40 µF) is 20.83 V, 60 mA 12.5 V; at 60 Hz twice as much.
@@ -49,9 +51,11 @@ fn ripple() -> Case {
 
 /// 1 kΩ × 40 µF is 0.04 s.
 fn time_constant() -> Case {
-    Case::new(Rule::TimeConstant, Some(1), TUBE, BOTH)
-        .step(AsItIs, Note, about(0.04))
-        .step(Job("resistor = \"1 kΩ\"", "resistor = \"2.2 kΩ\""), Note, about(0.088))
+    Case::new(Rule::TimeConstant, Some(1), TUBE, BOTH).step(AsItIs, Note, about(0.04)).step(
+        Job("resistor = \"1 kΩ\"", "resistor = \"2.2 kΩ\""),
+        Note,
+        about(0.088),
+    )
 }
 
 /// A corner goes as 1/C.
@@ -68,11 +72,11 @@ fn corners() -> Vec<Case> {
     ]
 }
 
-/// 47 is in E6, 40 in no series (IEC 60063).
+/// 47 is in E3, 40 in no series (IEC 60063).
 fn preferred_value() -> Case {
     Case::new(Rule::PreferredValue, Some(0), IDEAL, &["1=47/450"])
         .bare(AsItIs, Note)
-        .says("47 µF is in E6")
+        .says("47 µF is in E3")
         .bare(Parts(&["1=40/450"]), Note)
         .says("40 µF is in no series")
 }

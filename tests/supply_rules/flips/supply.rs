@@ -53,7 +53,11 @@ fn bplus() -> Case {
         .limit(5.0)
         .step(Job("\"200 V\"", "\"100 V\""), Caution, within(7.91, 0.1))
         .step(Job("\"200 V\"", "\"50 V\""), Fail, within(17.9, 0.2))
-        .step(Job(device, "device = \"83\"\noriginal_device = \"selenium\""), Pass, within(-3.60, 0.1))
+        .step(
+            Job(device, "device = \"83\"\noriginal_device = \"selenium\""),
+            Pass,
+            within(-3.60, 0.1),
+        )
         .limit(-5.0)
 }
 
@@ -118,8 +122,10 @@ fn bleed() -> Vec<Case> {
             .step(AsItIs, Pass, (0.0, ANY))
             .step(Job("11.3 kΩ", "11.4 kΩ"), Fail, (0.0, ANY))
             .step(Job("bleeder = \"11.3 kΩ\"\n", ""), Fail, within(0.0, 1e-12)),
-        on(&less)
-            .step(AsItIs, Fail, (0.0, ANY))
-            .step(Job("choke = \"10 H\"", "choke = \"12 H\""), Pass, (0.0, ANY)),
+        on(&less).step(AsItIs, Fail, (0.0, ANY)).step(
+            Job("choke = \"10 H\"", "choke = \"12 H\""),
+            Pass,
+            (0.0, ANY),
+        ),
     ]
 }

@@ -93,7 +93,8 @@ fn bypass_volts() -> Case {
 /// 0.6 of the peak at high line, √2 × winding × 1.05: 240.6, 267.3 and 280.7 V
 /// against 250 V, and 275 V printed.
 fn series_share() -> Case {
-    let job = changed(TUBE, &[(WINDING, "winding = \"270 V\""), ("■ 40 MFD 450 V", "■ 11 MFD 300 V")]);
+    let job =
+        changed(TUBE, &[(WINDING, "winding = \"270 V\""), ("■ 40 MFD 450 V", "■ 11 MFD 300 V")]);
     let fits = &["half-round=40/450", "square=2x 22/250/275 in series"];
     let winding = |to| Job("winding = \"270 V\"", to);
     Case::new(Rule::SeriesShare, Some(1), &job, fits)
@@ -122,7 +123,11 @@ fn cold_start() -> Vec<Case> {
         // In a heater string the rectifier warms with its loads.
         Case::new(Rule::ColdStart, Some(1), &over, fits)
             .step(AsItIs, Fail, within(425.68, 0.01))
-            .step(Job("heaters = \"parallel\"", "heaters = \"series\""), Caution, within(425.68, 0.01))
+            .step(
+                Job("heaters = \"parallel\"", "heaters = \"series\""),
+                Caution,
+                within(425.68, 0.01),
+            )
             .step(Job("5U4-GB", "silicon"), Fail, within(425.68, 0.01)),
         // A surge of 440 V printed holds 425.68 V.
         Case::new(Rule::ColdStart, Some(1), &over, printed)
@@ -130,12 +135,16 @@ fn cold_start() -> Vec<Case> {
             .step(Job("301 V", "312 V"), Fail, within(441.23, 0.01)),
         // Behind an input choke the bleeder holds it under √2 × 300 V; without it
         // nothing does.
-        choke(CHOKE_INPUT, &["1=40/430"])
-            .step(AsItIs, Pass, (0.9 * 270.0, 424.26))
-            .step(Job(WINDING, "winding = \"310 V\""), Caution, (270.0, 438.41)),
-        choke(CHOKE_INPUT, &["1=40/420"])
-            .bare(AsItIs, Caution)
-            .step(Job("bleeder = \"10 kΩ\"\n", ""), Fail, within(424.26, 0.01)),
+        choke(CHOKE_INPUT, &["1=40/430"]).step(AsItIs, Pass, (0.9 * 270.0, 424.26)).step(
+            Job(WINDING, "winding = \"310 V\""),
+            Caution,
+            (270.0, 438.41),
+        ),
+        choke(CHOKE_INPUT, &["1=40/420"]).bare(AsItIs, Caution).step(
+            Job("bleeder = \"10 kΩ\"\n", ""),
+            Fail,
+            within(424.26, 0.01),
+        ),
     ]
 }
 
@@ -160,8 +169,11 @@ fn doubler_series() -> Vec<Case> {
             .limit(limits[1])
     };
     vec![
-        on(0, [178.191, 181.019], 180.0)
-            .step(Job("negative = \"line\"", "negative = \"chassis\""), Fail, about(180.0)),
+        on(0, [178.191, 181.019], 180.0).step(
+            Job("negative = \"line\"", "negative = \"chassis\""),
+            Fail,
+            about(180.0),
+        ),
         on(1, [356.382, 362.039], 360.0),
     ]
 }

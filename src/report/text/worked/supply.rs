@@ -55,10 +55,9 @@ fn change<'s>(
     // A small change is a difference of figures that are nearly the same.
     let six = |x| significant(x, 6);
     Some(format!(
-        "100 × ({} {unit} / {} {unit} - 1) = {} %, at a {} V line",
+        "100 × ({} {unit} / {} {unit} - 1) = {value:.2} %, at a {} V line",
         six(new),
         six(old),
-        significant(value, 3),
         four(line)
     ))
 }

@@ -140,6 +140,7 @@ fn series_share(place: &Place, new: &Candidate) -> Option<String> {
         count - 1,
         four(shares.direct)
     );
-    let both = if shares.direct > shares.charging { [direct, charging] } else { [charging, direct] };
+    let both =
+        if shares.direct > shares.charging { [direct, charging] } else { [charging, direct] };
     Some(both.join("; "))
 }
