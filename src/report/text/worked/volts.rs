@@ -56,13 +56,12 @@ fn rated_volts(place: &Place, new: &Candidate) -> String {
         each.join(with)
     };
     match new.connection {
-        Connection::Single => against,
         Connection::Parallel => format!("{against}, the least of {}", each(" and ")),
         // Unlike parts divide by capacitance, so their ratings do not add.
         Connection::Series if new.each_v.windows(2).all(|v| v[0].total_cmp(&v[1]).is_eq()) => {
             format!("{} = {rated} V; {against}", each(" + "))
         }
-        Connection::Series => against,
+        Connection::Single | Connection::Series => against,
     }
 }
 
