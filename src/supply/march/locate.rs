@@ -90,10 +90,14 @@ impl<S: Scalar> March<'_, S> {
     pub(super) fn change(&mut self, p: usize, step: f64) {
         self.active[p] = !self.active[p];
         (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
-        match (self.active[p], self.since) {
-            (true, _) => self.since = Some(self.time),
+        // Paths that relieve each other make one conduction: how long both carry
+        // tells nothing of how short the steps must be.
+        match (self.conducting(), self.since) {
+            (true, None) => self.since = Some(self.time),
             (false, Some(since)) => {
-                self.shortest = self.shortest.min((self.time - since) / self.half);
+                let lasted = (self.time - since) / self.half;
+                self.shortest = self.shortest.min(lasted);
+                self.longest = self.longest.max(lasted);
                 self.since = None;
             }
             _ => {}

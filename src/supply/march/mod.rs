@@ -91,6 +91,8 @@ pub(in crate::supply) struct March<'a, S> {
     /// Shortest conduction since the start, as a fraction of half a line period;
     /// infinite where none began and ended.
     pub(in crate::supply) shortest: f64,
+    /// Longest such conduction; zero where there was none.
+    pub(in crate::supply) longest: f64,
     /// Steps tried.
     pub(in crate::supply) tried: u32,
     /// Changes of conduction.
@@ -129,6 +131,7 @@ impl<'a, S: Scalar> March<'a, S> {
             changed: false,
             since: None,
             shortest: f64::INFINITY,
+            longest: 0.0,
             tried: 0,
             changes: 0,
         }
@@ -150,7 +153,7 @@ impl<'a, S: Scalar> March<'a, S> {
         self.pace();
         self.stalls = 0;
         self.changed = false;
-        (self.since, self.shortest) = (None, f64::INFINITY);
+        (self.since, self.shortest, self.longest) = (None, f64::INFINITY, 0.0);
     }
 
     /// Changes the step lengths.
