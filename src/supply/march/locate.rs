@@ -11,6 +11,10 @@ use crate::supply::weights::POINTS;
 /// some nanoseconds, about which a rectifier carries next to nothing.
 const CLOSE: f64 = 1e-6;
 
+/// The same behind an input choke, whose current flows on in the loops of
+/// chokes: what a change leaves of it must be small beside the least load.
+const CLOSER: f64 = 1e-10;
+
 /// How far beside its bracket a crossing may turn out to be, in steps.
 const BESIDE: f64 = 0.1;
 
@@ -54,7 +58,7 @@ impl<S: Scalar> March<'_, S> {
         let mut beyond = bracket.1 >= 1.0;
         let (entering, mut at) = (self.room[p].max(0.0), found.room[p]);
         let (mut length, mut last, mut unknown) = (step, None, found.unknown);
-        let close = CLOSE * self.drive.peak;
+        let close = if self.system.forced.is_some() { CLOSER } else { CLOSE } * self.drive.peak;
         // Right after a change the room is zero; that zero is divided out, since
         // the one that is sought may follow closely.
         let over = |length: f64| if entering == 0.0 { step / length } else { 1.0 };
