@@ -85,6 +85,9 @@ pub(in crate::supply) struct March<'a, S> {
     room: [f64; 2],
     current: [f64; 2],
     next: f64,
+    /// Longest step while nothing conducts, s: a node that rings may meet the
+    /// source between the points of a longer one.
+    ringing: f64,
     stalls: u32,
     changed: bool,
     since: Option<f64>,
@@ -127,6 +130,7 @@ impl<'a, S: Scalar> March<'a, S> {
             room: [0.0; 2],
             current: [0.0; 2],
             next: 0.0,
+            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(modes),
             stalls: 0,
             changed: false,
             since: None,
@@ -253,12 +257,17 @@ impl<'a, S: Scalar> March<'a, S> {
 
     fn pace(&mut self) {
         let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = pace.first * self.half;
+        self.next = self.bounded(pace.first * self.half);
     }
 
     fn grow(&mut self) {
         let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = (self.next * pace.growth).min(pace.most * self.half);
+        self.next = self.bounded((self.next * pace.growth).min(pace.most * self.half));
+    }
+
+    /// A step that resolves what rings while nothing conducts.
+    fn bounded(&self, step: f64) -> f64 {
+        if self.conducting() { step } else { step.min(self.ringing) }
     }
 
     /// One trial of a step; its weights are left in `spare` unless they were
@@ -413,4 +422,10 @@ impl<'a, S: Scalar> March<'a, S> {
         self.time += step;
         Ok(())
     }
+}
+
+/// Angular frequency of the mode that rings fastest, 1/s; zero where none does.
+fn fastest_ringing<S: Scalar>(modes: &Modes<S>) -> f64 {
+    let turning = |l: &S| (l.size().powi(2) - l.re().powi(2)).max(0.0).sqrt();
+    modes.lambda.iter().map(turning).fold(0.0, f64::max)
 }
