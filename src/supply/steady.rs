@@ -36,11 +36,6 @@ const READING: Pace = Pace { first: 0.008, growth: 2.5, most: 0.14 };
 /// gets as many as the longest.
 const SHARES: Pace = Pace { first: 0.06, growth: 2.3, most: 0.3 };
 
-/// Beside a conduction that lasts one, a shorter one than this brings next to
-/// nothing, such as the flutter of a choke's current about zero; steps that
-/// suited it would be far too many.
-const BRIEF: f64 = 0.02;
-
 /// Changes below this fraction of the peak leave the steps as they are, so that
 /// the search ends on the map that the readings are taken on.
 const FROZEN: f64 = 0.02;
@@ -186,7 +181,7 @@ impl<S: Scalar> Search<'_, S> {
 
     /// Fits the steps to the shortest conduction of the last period.
     fn suit(&mut self) {
-        let lasted = self.march.shortest.max(BRIEF * self.march.longest);
+        let lasted = self.march.shortest_conduction();
         let on = SEARCH.on;
         self.paces.on = Pace {
             first: on.first.min(SHARES.first * lasted),
