@@ -121,15 +121,24 @@ impl Plain {
     /// The node behind the input choke: the first choke that only resistors part
     /// from the rectifier, where no capacitor is reached through resistors alone.
     pub(super) fn input_choke(&self) -> Option<usize> {
+        self.input_chokes().next()
+    }
+
+    /// Whether several chokes leave the rectifier, so that a current flows on in
+    /// the loops that they make while none comes from it.
+    pub(super) fn loops_of_chokes(&self) -> bool {
+        self.input_chokes().nth(1).is_some()
+    }
+
+    fn input_chokes(&self) -> impl Iterator<Item = usize> {
         let mut near = vec![true; self.nodes.len()];
         for (j, node) in self.nodes.iter().enumerate().skip(1) {
             near[j] = near[node.parent] && node.henry == 0.0;
         }
         let held = self.nodes.iter().zip(&near).any(|(n, near)| *near && n.capacitor.is_some());
-        if held || self.lift() > 1.0 {
-            return None;
-        }
-        self.nodes.iter().position(|n| n.henry > 0.0 && near[n.parent])
+        let none = held || self.lift() > 1.0;
+        let chokes = self.nodes.iter().enumerate().filter(|(_, n)| n.henry > 0.0);
+        chokes.filter(move |(_, n)| !none && near[n.parent]).map(|(j, _)| j)
     }
 
     /// Whether a choke stands between the rectifier and the first capacitor.

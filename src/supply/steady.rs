@@ -181,7 +181,7 @@ impl<S: Scalar> Search<'_, S> {
 
     /// Fits the steps to the shortest conduction of the last period.
     fn suit(&mut self) {
-        let lasted = self.march.shortest;
+        let lasted = self.march.shortest_conduction();
         let on = SEARCH.on;
         self.paces.on = Pace {
             first: on.first.min(SHARES.first * lasted),

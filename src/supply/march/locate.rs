@@ -11,6 +11,11 @@ use crate::supply::weights::POINTS;
 /// some nanoseconds, about which a rectifier carries next to nothing.
 const CLOSE: f64 = 1e-6;
 
+/// The same where several chokes leave the rectifier: what a change leaves of
+/// their current flows on in the loops that they make, so it must be small
+/// beside the least load.
+const CLOSER: f64 = 1e-10;
+
 /// How far beside its bracket a crossing may turn out to be, in steps.
 const BESIDE: f64 = 0.1;
 
@@ -54,7 +59,7 @@ impl<S: Scalar> March<'_, S> {
         let mut beyond = bracket.1 >= 1.0;
         let (entering, mut at) = (self.room[p].max(0.0), found.room[p]);
         let (mut length, mut last, mut unknown) = (step, None, found.unknown);
-        let close = CLOSE * self.drive.peak;
+        let close = if self.loops { CLOSER } else { CLOSE } * self.drive.peak;
         // Right after a change the room is zero; that zero is divided out, since
         // the one that is sought may follow closely.
         let over = |length: f64| if entering == 0.0 { step / length } else { 1.0 };
@@ -88,14 +93,14 @@ impl<S: Scalar> March<'_, S> {
     }
 
     pub(super) fn change(&mut self, p: usize, step: f64) {
+        let before = self.conducting();
         self.active[p] = !self.active[p];
         (self.unknown[p], self.room[p], self.current[p]) = (0.0, 0.0, 0.0);
-        match (self.active[p], self.since) {
-            (true, _) => self.since = Some(self.time),
-            (false, Some(since)) => {
-                self.shortest = self.shortest.min((self.time - since) / self.half);
-                self.since = None;
-            }
+        match (before, self.conducting()) {
+            (false, true) => self.since = Some((self.time, true)),
+            (true, false) => self.count_conduction(),
+            // Paths that relieve each other make one conduction: how long both
+            // carry tells nothing of how short the steps must be.
             _ => {}
         }
         self.changes += 1;
@@ -104,6 +109,16 @@ impl<S: Scalar> March<'_, S> {
         self.suit(Some(volts - self.drive.law.onset()));
         self.stalls = if step < 1e-7 * self.half { self.stalls + 1 } else { 0 };
         self.pace();
+    }
+
+    /// Notes how long the conduction that ends now has lasted.
+    fn count_conduction(&mut self) {
+        let Some((since, whole)) = self.since.take() else { return };
+        let lasted = (self.time - since) / self.half;
+        self.longest = self.longest.max(lasted);
+        if whole {
+            self.shortest = self.shortest.min(lasted);
+        }
     }
 }
 

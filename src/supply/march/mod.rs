@@ -26,6 +26,11 @@ const MOST_TRIES: u32 = 30_000;
 /// makes 1e7 with a choke of 100 H, a bleeder of 1 MΩ with 1 H only 1e6.
 const FLEETING: f64 = 5e6;
 
+/// Beside a conduction that lasts one, a shorter one than this brings next to
+/// nothing, such as the flutter of a choke's current about zero; steps that
+/// suited it would be far too many.
+const BRIEF: f64 = 0.02;
+
 /// How step lengths grow after each change of conduction, as fractions of half
 /// a line period.
 #[derive(Debug, Clone, Copy)]
@@ -67,6 +72,8 @@ pub(in crate::supply) struct March<'a, S> {
     /// draws current.
     modes: &'a Modes<S>,
     forced: bool,
+    /// Whether chokes make loops through the first node.
+    loops: bool,
     drive: Drive,
     omega: f64,
     half: f64,
@@ -85,12 +92,18 @@ pub(in crate::supply) struct March<'a, S> {
     room: [f64; 2],
     current: [f64; 2],
     next: f64,
+    /// Longest step while nothing conducts, s: a node that rings may meet the
+    /// source between the points of a longer one.
+    ringing: f64,
     stalls: u32,
     changed: bool,
-    since: Option<f64>,
-    /// Shortest conduction since the start, as a fraction of half a line period;
-    /// infinite where none began and ended.
-    pub(in crate::supply) shortest: f64,
+    /// When the conduction that goes on began, and whether it began while watched.
+    since: Option<(f64, bool)>,
+    /// Shortest conduction that began and ended since the start, as a fraction
+    /// of half a line period; infinite where there was none.
+    shortest: f64,
+    /// Longest that ended since the start.
+    longest: f64,
     /// Steps tried.
     pub(in crate::supply) tried: u32,
     /// Changes of conduction.
@@ -105,6 +118,7 @@ impl<'a, S: Scalar> March<'a, S> {
             system,
             modes,
             forced: false,
+            loops: plain.loops_of_chokes(),
             drive: Drive {
                 law: plain.law,
                 source_ohm: plain.source_ohm,
@@ -125,10 +139,12 @@ impl<'a, S: Scalar> March<'a, S> {
             room: [0.0; 2],
             current: [0.0; 2],
             next: 0.0,
+            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(modes),
             stalls: 0,
             changed: false,
             since: None,
             shortest: f64::INFINITY,
+            longest: 0.0,
             tried: 0,
             changes: 0,
         }
@@ -150,7 +166,8 @@ impl<'a, S: Scalar> March<'a, S> {
         self.pace();
         self.stalls = 0;
         self.changed = false;
-        (self.since, self.shortest) = (None, f64::INFINITY);
+        self.since = self.conducting().then_some((time, false));
+        (self.shortest, self.longest) = (f64::INFINITY, 0.0);
     }
 
     /// Changes the step lengths.
@@ -182,6 +199,13 @@ impl<'a, S: Scalar> March<'a, S> {
     /// The greater of the paths' currents now, A.
     pub(in crate::supply) fn current(&self) -> f64 {
         self.current[0].max(self.current[1])
+    }
+
+    /// The shortest conduction since the start that brings anything, as a
+    /// fraction of half a line period; infinite where none began and ended.
+    pub(in crate::supply) fn shortest_conduction(&self) -> f64 {
+        let running = self.since.map_or(0.0, |(since, _)| (self.time - since) / self.half);
+        self.shortest.max(BRIEF * self.longest.max(running))
     }
 
     /// The states now.
@@ -250,12 +274,17 @@ impl<'a, S: Scalar> March<'a, S> {
 
     fn pace(&mut self) {
         let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = pace.first * self.half;
+        self.next = self.bounded(pace.first * self.half);
     }
 
     fn grow(&mut self) {
         let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = (self.next * pace.growth).min(pace.most * self.half);
+        self.next = self.bounded((self.next * pace.growth).min(pace.most * self.half));
+    }
+
+    /// A step that resolves what rings while nothing conducts.
+    fn bounded(&self, step: f64) -> f64 {
+        if self.conducting() { step } else { step.min(self.ringing) }
     }
 
     /// One trial of a step; its weights are left in `spare` unless they were
@@ -410,4 +439,10 @@ impl<'a, S: Scalar> March<'a, S> {
         self.time += step;
         Ok(())
     }
+}
+
+/// Angular frequency of the mode that rings fastest, 1/s; zero where none does.
+fn fastest_ringing<S: Scalar>(modes: &Modes<S>) -> f64 {
+    let turning = |l: &S| (l.size().powi(2) - l.re().powi(2)).max(0.0).sqrt();
+    modes.lambda.iter().map(turning).fold(0.0, f64::max)
 }
