@@ -74,7 +74,7 @@ pub fn in_full(study: &Study) -> Page {
 #[must_use]
 pub fn one_line(study: &Study) -> String {
     let hum = format!(
-        "study: hum within 2 dB of old can new {}, no more {}",
+        "study: hum within 2 dB of old can {}, no more {}",
         short_share(study.within_2_db_anywhere),
         short_share(study.no_worse_anywhere)
     );
@@ -243,8 +243,8 @@ mod tests {
     #[test]
     fn in_one_line() {
         let mut study = study();
-        insta::assert_snapshot!(one_line(&study), @"study: hum within 2 dB of old can new 99±1 %, no more 12±1 %; not all settle");
+        insta::assert_snapshot!(one_line(&study), @"study: hum within 2 dB of old can 99±1 %, no more 12±1 %; not all settle");
         study.unsettled = None;
-        insta::assert_snapshot!(one_line(&study), @"study: hum within 2 dB of old can new 99±1 %, no more 12±1 %; 12 V left at B1");
+        insta::assert_snapshot!(one_line(&study), @"study: hum within 2 dB of old can 99±1 %, no more 12±1 %; 12 V left at B1");
     }
 }
