@@ -28,7 +28,8 @@ const FROM_CHASSIS: f64 = 0.6;
 
 pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) -> Vec<Ask> {
     let mut asked = Vec::new();
-    if is_from_chassis(job, lugs) {
+    let dc = lugs.iter().filter_map(|lug| Some((in_volts(lug.dc?), in_volts(lug.dc_stamped?))));
+    if is_from_chassis(job, dc) {
         asked.push(Ask::Negative);
     }
     if likely.iter().any(|fitted| fitted.guess.dead_plate) {
@@ -41,9 +42,14 @@ pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) ->
     asked
 }
 
-fn is_from_chassis(job: &Job, lugs: &[Lug]) -> bool {
+/// Why all DC of a floating set reads low.
+pub const FROM_NEGATIVE: &str = "DC is low at every lug and B- floats: measure from B- (the can's \
+                                 black lead), not from the chassis, before anything else";
+
+/// Whether the set's B- floats and all DC, as read and as it is due in V, is about
+/// half or less: read from the chassis.
+pub(crate) fn is_from_chassis(job: &Job, dc: impl Iterator<Item = (f64, f64)>) -> bool {
     let floats = job.chassis.construction == Some(Construction::FloatingBMinus);
-    let mut read = lugs.iter().filter_map(|lug| Some((lug.dc?, lug.dc_stamped?))).peekable();
-    let low = |(dc, due)| in_volts(dc) < FROM_CHASSIS * in_volts(due);
-    floats && read.peek().is_some() && read.all(low)
+    let mut read = dc.peekable();
+    floats && read.peek().is_some() && read.all(|(volt, due)| volt < FROM_CHASSIS * due)
 }

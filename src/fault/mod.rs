@@ -22,7 +22,7 @@
 //! against each other: the ranges are honest and at times wide. Hum that both
 //! ripple and something else make at one lug is not parted.
 
-mod ask;
+pub mod ask;
 mod beside;
 mod bridge;
 pub mod cold;

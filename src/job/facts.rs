@@ -1,7 +1,7 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Heaters, Job, Law, Node, Point, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf},
     reading::scaled,
 };
 use crate::{
@@ -61,18 +61,11 @@ impl Job {
         }
         let share = if in_cells { 0.5 } else { 1.0 };
         let (line, high_line) = (self.line().or(self.mains.nominal)?, self.high_line()?);
-        let heater = match self.rectifier.device.as_ref() {
-            Some(Device::Type(found)) => found.cathode != Cathode::SolidState,
-            Some(Device::Described { cathode, law, .. }) => {
-                cathode.map_or(matches!(law, Law::ThreeHalves { .. }), |c| c != Cathode::SolidState)
-            }
-            None => false,
-        };
         Some(OpenVolts {
             measured: self.open_volts(line)? * share,
             high: self.open_volts(high_line)? * share,
             high_line,
-            warms_with_loads: heater && self.chassis.heaters == Some(Heaters::Series),
+            warms_with_loads: self.warms_with_loads(),
         })
     }
 

@@ -1,7 +1,9 @@
 //! Figures that follow from a job alone: high line, the source resistance of a
 //! plate, the capacitance of a capacitor.
 
-use super::model::{Capacitor, CapacitorPart, Connection, Job, Rectifier, SourceResistance};
+use super::model::{
+    Capacitor, CapacitorPart, Connection, Device, Heaters, Job, Rectifier, SourceResistance,
+};
 use crate::quantity::{Capacitance, Resistance, Voltage, in_volts, ohms, volts};
 
 /// Lines that the American standard speaks of, and their service limits
@@ -78,6 +80,13 @@ impl Job {
     #[must_use]
     pub fn lacks_winding(&self) -> bool {
         self.rectifier.winding.is_none() && self.rectifier.connection == Some(Connection::FullWave)
+    }
+
+    /// Whether a heater string warms the rectifier together with its loads.
+    #[must_use]
+    pub fn warms_with_loads(&self) -> bool {
+        self.chassis.heaters == Some(Heaters::Series)
+            && self.rectifier.device.as_ref().is_some_and(Device::is_tube)
     }
 
     /// What B+ reaches with nothing drawn at `line`, √2 × winding, twice that

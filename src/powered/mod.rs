@@ -18,9 +18,9 @@ pub use standing::{Read, Standing};
 pub use state::State;
 
 use crate::{
-    chassis::Chassis,
+    chassis::{Chassis, Station},
     job::{Job, SectionOf},
-    quantity::{Voltage, in_volts},
+    quantity::{Energy, Voltage, in_microfarads, in_volts, joules},
     supply::Place,
 };
 
@@ -123,6 +123,19 @@ impl<'j> Powered<'j> {
             cold.chain(state.high.started.start.node_peaks.iter().copied()).collect::<Vec<_>>()
         });
         peaks.fold(crate::quantity::volts(0.0), |a, b| if b > a { b } else { a })
+    }
+
+    /// Energy of the stamped sections at [`highest`](Self::highest), which is what
+    /// they hold before tubes draw; a doubler's own capacitors see half of it each.
+    #[must_use]
+    pub fn charged(&self) -> Energy {
+        let highest = in_volts(self.highest());
+        let one = |station: &Station| {
+            let share = if matches!(station.place, Place::Cell(_)) { 0.5 } else { 1.0 };
+            let volt = share * highest;
+            0.5e-6 * in_microfarads(station.stamped.capacitance) * volt * volt
+        };
+        joules(self.now.chassis.stations().iter().map(one).sum())
     }
 }
 

@@ -12,6 +12,7 @@ mod checks;
 mod chosen;
 mod fault;
 mod names;
+mod no_proof;
 mod parts;
 mod suspects;
 
@@ -19,18 +20,19 @@ pub use cautions::{cautions, how};
 pub use chosen::{Chosen, ChosenSection, RecordError, chosen};
 pub use fault::Fault;
 pub use names::Names;
+pub use no_proof::{COARSE, LOW, NoProof};
 pub use parts::{Origin, Part, Parts};
 pub use suspects::Suspect;
 
+use no_proof::{first, no_proof};
 use thiserror::Error;
 
 use crate::{
     chassis::{Chassis, Lacking},
-    job::{CanState, Construction, FedBy, Job, ReadAt, Readings, SectionOf},
+    job::{Job, ReadAt, Readings, SectionOf},
     predict::{Conditions, Predicted, Spot, What, predicted_with, told},
-    quantity::{Power, Voltage, in_hertz, in_volts, significant},
+    quantity::{Voltage, in_hertz, in_volts},
     supply::SupplyError,
-    value::Value,
 };
 
 /// How a reading stands to its prediction.
@@ -66,28 +68,6 @@ impl Verdict {
         let twice = |end: f64| if value > 0.0 { end * end / value } else { end };
         if (twice(low)..=twice(high)).contains(&read) { Self::Doubtful } else { Self::Disagree }
     }
-}
-
-/// Why readings prove nothing.
-#[derive(Debug, Clone, Copy, PartialEq, Error)]
-pub enum NoProof {
-    /// Read behind a series lamp.
-    #[error("read behind a series lamp{}: it takes volts from the set", power(*.0))]
-    Lamp(Option<Power>),
-    /// Read at low line volts.
-    #[error("read at {} on the line, less than {:.0} % of {}: tubes are not warm and draw less", .line.print(), 100.0 * LOW, .of.print())]
-    LowLine {
-        /// Line volts of the readings.
-        line: Voltage,
-        /// Line volts of the bench.
-        of: Voltage,
-    },
-    /// The old can was still in circuit.
-    #[error("read with the faulty can in circuit: [after] is for the parts that replace it")]
-    FaultyCan,
-    /// Other capacitors were clipped across the parts.
-    #[error("read with capacitors clipped across the parts, which hide what the parts do")]
-    Bridged,
 }
 
 /// What comes of it.
@@ -208,22 +188,6 @@ pub enum Unpredictable {
     Unsolved(#[from] SupplyError),
 }
 
-/// Why all DC of a floating set reads low.
-const FROM_NEGATIVE: &str = "DC is low at every lug and B- floats: measure from B- (the can's \
-                             black lead), not from the chassis, before anything else";
-/// Less than this share of the DC that is due, at every lug, is that of a meter
-/// which stands across the bleed path (common practice, no source).
-const FROM_CHASSIS: f64 = 0.6;
-
-/// Below this share of the bench's line volts readings prove nothing: heaters
-/// are no longer near their rated volts, which sheets hold to 10 % (common in
-/// handbooks, from memory).
-pub const LOW: f64 = 0.9;
-
-/// A meter that errs by more than this share proves nothing (common practice, no
-/// source: twice what the supply is worked out to).
-pub const COARSE: f64 = 0.1;
-
 /// How ranges and verdicts come about.
 pub const METHOD: &str = "a range is the root of the sum of squares of its causes, loads that are \
     not known on top in full; inside it a reading agrees, up to twice as far in proportion it is \
@@ -301,21 +265,6 @@ fn rows(
     Ok(expected.into_iter().map(row).collect())
 }
 
-fn no_proof(job: &Job, chassis: &Chassis, after: &Readings, line: Voltage) -> Option<NoProof> {
-    if let Some(FedBy::Lamp(power)) = after.supply {
-        return Some(NoProof::Lamp(power));
-    }
-    let of = job.line().or(job.mains.nominal).unwrap_or(chassis.line());
-    if line < of * LOW {
-        return Some(NoProof::LowLine { line, of });
-    }
-    match after.can? {
-        CanState::Faulty => Some(NoProof::FaultyCan),
-        CanState::Bridged => Some(NoProof::Bridged),
-        CanState::Disconnected => None,
-    }
-}
-
 /// Puts the readings into their rows; what is left has no prediction.
 fn read(rows: &mut [Row], job: &Job, after: &Readings, names: Names) -> Vec<Unjudged> {
     let dc = after.dc.iter().map(|one| (one, What::Dc));
@@ -360,32 +309,6 @@ fn spot(job: &Job, place: ReadAt) -> Option<Spot> {
     })
 }
 
-/// What comes before any verdict: the wrong negative, a meter that is too coarse.
-fn first(job: &Job, rows: &[Row], too_coarse: Option<f64>) -> Vec<String> {
-    let mut first = Vec::new();
-    if is_from_chassis(job, rows) {
-        first.push(FROM_NEGATIVE.to_owned());
-    }
-    if let Some(error) = too_coarse {
-        first.push(format!(
-            "a meter good to {} % proves nothing: read again with one good to {:.0} % or better",
-            significant(100.0 * error, 2),
-            100.0 * COARSE
-        ));
-    }
-    first
-}
-
-/// Whether the set's B- floats and DC is about half or less at every node.
-fn is_from_chassis(job: &Job, rows: &[Row]) -> bool {
-    let floats = job.chassis.construction == Some(Construction::FloatingBMinus);
-    let at_node =
-        |row: &&Row| row.expected.what == What::Dc && matches!(row.expected.place, Spot::Node(_));
-    let read = rows.iter().filter(at_node).filter_map(|row| Some((row.read?, row.expected.value)));
-    let mut read = read.peekable();
-    floats && read.peek().is_some() && read.all(|(volt, due)| volt < FROM_CHASSIS * due)
-}
-
 /// Judges the rows that were read.
 fn outcome(rows: &mut [Row], no_proof: Option<NoProof>, others: bool, too_coarse: bool) -> Outcome {
     let any = others || rows.iter().any(|row| row.read.is_some());
@@ -416,8 +339,4 @@ fn assumed(job: &Job, chassis: &Chassis, parts: &Parts) -> Vec<String> {
         }),
     );
     all
-}
-
-fn power(power: Option<Power>) -> String {
-    power.map(|power| format!(" of {}", power.print())).unwrap_or_default()
 }

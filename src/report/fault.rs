@@ -4,6 +4,7 @@ use crate::{
     fault::{
         Ask, Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
         Section, Service, Standing,
+        ask::FROM_NEGATIVE,
         cold::{self, Cold},
     },
     quantity::{
@@ -346,10 +347,6 @@ pub fn ask(of: Ask) -> &'static str {
         }
     }
 }
-
-/// Why all DC of a floating set reads low.
-pub const FROM_NEGATIVE: &str = "DC is low at every lug and B- floats: measure from B- (the can's \
-                                 black lead), not from the chassis, before anything else";
 
 /// What a bridge would show, or why it must not be done.
 #[must_use]

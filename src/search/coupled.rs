@@ -14,12 +14,16 @@
 //! Both rest on figures of the circuit moving one way with each capacitance and
 //! esr, which `tests/supply` and the comparison with brute force check.
 
+mod variants;
+
 use std::{cell::RefCell, collections::HashMap, rc::Rc};
+
+use variants::{Variant, branch, extreme, with};
 
 use super::{
     fault::{Fault, planted},
     fill::{Frame, Members, Slot},
-    lines::{Lines, candidate},
+    lines::Lines,
 };
 use crate::{
     chassis::Fitted,
@@ -30,7 +34,7 @@ use crate::{
         self, Candidate, Grade, Place, Rule, capacitance,
         supply::{self, SupplyCase, Trial, Worked},
     },
-    set::{Leaf, ReplacementSet, StandIn},
+    set::{ReplacementSet, StandIn},
     supply::Capacitor,
 };
 
@@ -53,14 +57,6 @@ pub(super) struct Coupled<'c> {
     most_esr: RefCell<HashMap<[u64; 2], f64>>,
     /// Whether any set was turned down: until then no branch is looked at.
     failed: RefCell<bool>,
-}
-
-/// What may stand in for a section in one frame.
-struct Variant {
-    candidate: Candidate,
-    capacitor: Capacitor,
-    /// One electrical class a list of the slot.
-    classes: Vec<usize>,
 }
 
 impl<'c> Coupled<'c> {
@@ -137,8 +133,11 @@ impl<'c> Coupled<'c> {
     /// The frames of the same shape whose parts can reach `level`, each with one
     /// number of findings that lack a figure, the fewest first.
     pub(super) fn frames(&self, lines: &Lines, frame: &Frame, level: Grade) -> Vec<Frame> {
-        let variants: Vec<Vec<Variant>> =
-            frame.sections.iter().map(|slot| self.variants(lines, frame, slot)).collect();
+        let variants: Vec<Vec<Variant>> = frame
+            .sections
+            .iter()
+            .map(|slot| self.variants_of(lines, frame.can.as_ref(), slot))
+            .collect();
         let Some(kept) = self.kept(&variants, level) else { return Vec::new() };
         let mut frames = vec![Frame {
             grade: level,
@@ -289,67 +288,6 @@ impl<'c> Coupled<'c> {
         *self.most_esr.borrow_mut().entry(key).or_insert_with(most)
     }
 
-    /// What each list of a slot may hold, split by whether it lacks figures.
-    fn choices(
-        &self,
-        lines: &Lines,
-        section: usize,
-        slot: &Slot,
-        variants: &[Variant],
-        kept: &[bool],
-    ) -> Vec<(u32, Slot)> {
-        let place = &self.places[section];
-        let mut groups: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
-        for (variant, _) in variants.iter().zip(kept).filter(|(_, kept)| **kept) {
-            let lacks = supply::lacking_at(self.supply, place, &variant.candidate, self.parts);
-            groups.push((lacks, variant.classes.iter().map(|c| vec![*c]).collect()));
-        }
-        merged(groups, slot.is_twice_the_same())
-            .into_iter()
-            .map(|(lacks, classes)| (lacks, slot.restricted(lines, &classes)))
-            .collect()
-    }
-
-    fn variants(&self, lines: &Lines, frame: &Frame, slot: &Slot) -> Vec<Variant> {
-        self.variants_of(lines, frame.can.as_ref(), slot)
-    }
-
-    /// One variant for each way to choose an electrical class for each list.
-    fn variants_of(&self, lines: &Lines, can: Option<&Rc<Members>>, slot: &Slot) -> Vec<Variant> {
-        let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
-        for members in slot.lists() {
-            let classes = members.classes(lines);
-            let longer = |way: &Vec<usize>| -> Vec<Vec<usize>> {
-                classes.iter().map(|class| [&way[..], &[*class]].concat()).collect()
-            };
-            ways = ways.iter().flat_map(longer).collect();
-        }
-        if slot.is_twice_the_same() {
-            ways.retain(|way| way.first() <= way.last());
-        }
-        let variant = |classes: Vec<usize>| {
-            let candidate = self.candidate(lines, can, slot, &classes);
-            let capacitor = self.supply.capacitor(&candidate);
-            Variant { candidate, capacitor, classes }
-        };
-        ways.into_iter().map(variant).collect()
-    }
-
-    fn candidate(
-        &self,
-        lines: &Lines,
-        can: Option<&Rc<Members>>,
-        slot: &Slot,
-        classes: &[usize],
-    ) -> Candidate {
-        let body = can.and_then(|can| can.parts().first().copied()).unwrap_or_default();
-        let own = slot.sections_of_can().iter().map(|&section| Leaf { part: body, section });
-        let added = classes.iter().flat_map(|&class| {
-            std::iter::repeat_n(Leaf { part: lines.classes[class].part, section: 0 }, slot.copies())
-        });
-        candidate(self.parts, slot.connection(), own.chain(added).collect())
-    }
-
     fn trial<'t>(&'t self, candidates: &'t [Candidate], worked: &'t Worked) -> Trial<'t> {
         Trial { case: self.supply, places: self.places, candidates, worked }
     }
@@ -388,66 +326,6 @@ impl<'c> Coupled<'c> {
     }
 }
 
-/// All that tells one branch from another: for each slot its section, how it is
-/// joined, the figures of the can's sections in it and the classes of its lists.
-fn branch(lines: &Lines, can: Option<&Rc<Members>>, chosen: &[(usize, &Slot)]) -> Vec<u64> {
-    let body = can.and_then(|can| can.parts().first().copied()).unwrap_or_default();
-    let mut key = Vec::new();
-    for (section, slot) in chosen {
-        let own = slot.sections_of_can();
-        let counts = [*section, slot.connection() as usize, slot.copies(), own.len()];
-        key.extend(counts.map(|n| n as u64));
-        for &section in own {
-            key.extend(lines.electrical(body, section));
-        }
-        // Two lists that are one leave out what is the same but for the order.
-        key.push(slot.lists().len() as u64 + 8 * u64::from(slot.is_twice_the_same()));
-        for members in slot.lists() {
-            let classes = members.classes(lines);
-            key.push(classes.len() as u64);
-            key.extend(classes.iter().map(|class| *class as u64));
-        }
-    }
-    key
-}
-
 /// No window is taken to let in more than this, as a multiple of the stamping:
 /// a thousand times would be outside of what the engine is made for.
 const MOST_TIMES: f64 = 100.0;
-
-/// The variant of least or most esr.
-fn extreme(variants: &[Variant], better: fn(f64, f64) -> bool) -> Option<&Variant> {
-    variants.iter().reduce(|best, other| {
-        if better(in_ohms(other.capacitor.esr), in_ohms(best.capacitor.esr)) { other } else { best }
-    })
-}
-
-fn with(frame: &Frame, (lacks, slot): &(u32, Slot)) -> Frame {
-    let mut sections = frame.sections.clone();
-    sections.push(slot.clone());
-    Frame { not_judged: frame.not_judged + lacks, can: frame.can.clone(), sections, ..*frame }
-}
-
-/// Ways that lack equally many figures as products of classes: those with one
-/// list become one, those with two lists one a first class. Two of the same class
-/// out of one list stay apart: there the order of the two parts does not count.
-fn merged(ways: Vec<(u32, Vec<Vec<usize>>)>, one_list_twice: bool) -> Vec<(u32, Vec<Vec<usize>>)> {
-    let is_twin = |way: &[Vec<usize>]| one_list_twice && way.first() == way.last();
-    let mut merged: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
-    for (lacks, way) in ways {
-        let Some((last, first)) = way.split_last().filter(|_| !is_twin(&way)) else {
-            merged.push((lacks, way));
-            continue;
-        };
-        let same = |other: &&mut (u32, Vec<Vec<usize>>)| {
-            other.0 == lacks
-                && !is_twin(&other.1)
-                && other.1.split_last().is_some_and(|(_, f)| f == first)
-        };
-        match merged.iter_mut().find(same).and_then(|(_, of)| of.last_mut()) {
-            Some(known) => known.extend(last),
-            None => merged.push((lacks, way.clone())),
-        }
-    }
-    merged
-}

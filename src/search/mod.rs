@@ -19,6 +19,7 @@
 mod best;
 #[cfg(test)]
 mod brute;
+mod can_class;
 mod coupled;
 mod fault;
 mod fill;
@@ -43,10 +44,10 @@ use crate::{
     set::{Kind, ReplacementSet},
 };
 use best::Best;
+use can_class::CanClass;
 use coupled::Coupled;
 use lines::{Detail, Lines};
 use section::SectionView;
-use with_can::CanClass;
 
 /// How many sets are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

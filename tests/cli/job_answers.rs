@@ -2,27 +2,16 @@
 
 use serde_json::Value;
 
-use super::{contract::keys, recan};
+use super::{contract::keys, prove::FIT, recan};
 
 const JOB_1: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1");
 const JOB_5: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job5");
-const FITS: [&str; 8] = [
-    "--fit",
-    "half-round=47/450",
-    "--fit",
-    "square=22/450",
-    "--fit",
-    "triangle=22/450",
-    "--fit",
-    "plain=22/50",
-];
-
 fn sets(more: &[&str]) -> Value {
     recan(&[&["sets", "--job", JOB_1, "--format", "json"], more].concat()).json()
 }
 
 fn check(more: &[&str]) -> Value {
-    recan(&[&["check", "--job", JOB_1, "--format", "json"], &FITS[..], more].concat()).json()
+    recan(&[&["check", "--job", JOB_1, "--format", "json"], &FIT[..], more].concat()).json()
 }
 
 /// Every key of a near miss, of a study and of a reading.

@@ -31,7 +31,7 @@ fn check(name: &str, run: &Run, code: i32, most_lines: usize) {
     insta::assert_snapshot!(name, run.screen());
 }
 
-const FIT: [&str; 8] = [
+pub(super) const FIT: [&str; 8] = [
     "--fit",
     "half-round=47/450",
     "--fit",

@@ -96,6 +96,16 @@ impl Device {
             Self::Described { cathode, .. } => *cathode,
         }
     }
+
+    /// Whether it is a tube: its law, where nobody told how it is heated.
+    #[must_use]
+    pub fn is_tube(&self) -> bool {
+        let by_law = || match self {
+            Self::Type(_) => false,
+            Self::Described { law, .. } => matches!(law, Law::ThreeHalves { .. }),
+        };
+        self.cathode().map_or_else(by_law, |c| c != rectifiers::Cathode::SolidState)
+    }
 }
 
 /// Current against voltage of one conducting path.

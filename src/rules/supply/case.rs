@@ -10,14 +10,11 @@ use super::{
 use crate::{
     chassis::{Chassis, End, Fitted, Lacking, Solved, equivalent},
     derating::{Base, resistance},
-    job::{Feed, Heaters, Job, Point, SectionOf, Standby, Usage},
+    job::{Device, Feed, Job, Point, SectionOf, Standby, Usage},
     quantity::{Power, Resistance, Temperature, Voltage, hertz_of, in_hertz, microfarads, ohms},
-    rectifiers::Cathode,
     rules::{Candidate, context::Body},
     set::Connection,
-    supply::{
-        Branch, Capacitor, Circuit, Law, Node, Place as Spot, StartUp, SupplyError, start_up,
-    },
+    supply::{Branch, Capacitor, Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
 };
 
 /// A resistor that feeds a node.
@@ -56,10 +53,10 @@ pub struct SupplyCase {
     pub resistors: Vec<Dropping>,
     circuit: Circuit,
     ends: Vec<End>,
-    heaters: Option<Heaters>,
+    warms_with_loads: bool,
     standby: Option<Standby>,
     plate_resistor: Resistance,
-    cathode: Option<Cathode>,
+    is_tube: bool,
     bias: Vec<Option<Bias>>,
     series_negative: Option<Point>,
 }
@@ -114,14 +111,13 @@ impl SupplyCase {
     #[must_use]
     pub fn is_same_circuit(&self, other: &Self) -> bool {
         self.chassis == other.chassis
-            && self.cathode == other.cathode
+            && self.is_tube == other.is_tube
             && self.plate_resistor == other.plate_resistor
     }
 
     fn unsolved(job: &Job, can: usize, restuffed: bool) -> Result<Self, NoSupply> {
         let sections = job.cans.get(can).ok_or(NoSupply::NoCan(can))?.reading.can.sections().len();
         let chassis = Chassis::of(job).map_err(NoSupply::Lacking)?;
-        let device = job.rectifier.device.as_ref();
         let closed = if restuffed { CLOSED_CAN_K } else { 0.0 };
         let ambient = job
             .chassis
@@ -134,10 +130,10 @@ impl SupplyCase {
             resistors: resistors(job),
             circuit: chassis.circuit(chassis.line(), &chassis.stamped(), End::Nominal),
             ends: Vec::new(),
-            heaters: job.chassis.heaters,
+            warms_with_loads: job.warms_with_loads(),
             standby: job.rectifier.standby,
             plate_resistor: job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0)),
-            cathode: device.and_then(crate::job::Device::cathode),
+            is_tube: job.rectifier.device.as_ref().is_some_and(Device::is_tube),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
             series_negative: job.cans.get(can).and_then(|can| can.negative),
             chassis,
@@ -240,7 +236,7 @@ impl SupplyCase {
     /// Whether the rectifier is a tube: its law, where nobody told how it is heated.
     #[must_use]
     pub fn is_tube(&self) -> bool {
-        self.cathode.map_or_else(|| self.law_of_tube(), |c| c != Cathode::SolidState)
+        self.is_tube
     }
 
     /// Whether a choke, or a field coil, feeds a node.
@@ -264,7 +260,7 @@ impl SupplyCase {
     /// Whether a heater string warms the rectifier together with its loads.
     #[must_use]
     pub fn warms_with_loads(&self) -> bool {
-        self.heaters == Some(Heaters::Series) && self.is_tube()
+        self.warms_with_loads
     }
 
     pub(super) fn standby(&self) -> Option<Standby> {
@@ -359,10 +355,6 @@ impl SupplyCase {
     /// The nodes with the can as stamped.
     pub(super) fn nodes(&self) -> &[Node] {
         &self.circuit.nodes
-    }
-
-    fn law_of_tube(&self) -> bool {
-        matches!(self.circuit.law, Law::ThreeHalves { .. })
     }
 
     /// Each choke as the node behind it, the node before it and its inductance.

@@ -2,10 +2,13 @@
 
 mod follow;
 mod locate;
+mod pace;
 
 pub(super) use follow::after;
+pub(super) use pace::{Pace, Paces};
 
 use follow::carry;
+use pace::fastest_ringing;
 
 use nalgebra::DMatrix;
 
@@ -25,27 +28,6 @@ const MOST_TRIES: u32 = 30_000;
 /// Modes that decay faster, 1/s, are of a leak and no part of the circuit: it
 /// makes 1e7 with a choke of 100 H, a bleeder of 1 MΩ with 1 H only 1e6.
 const FLEETING: f64 = 5e6;
-
-/// Beside a conduction that lasts one, a shorter one than this brings next to
-/// nothing, such as the flutter of a choke's current about zero; steps that
-/// suited it would be far too many.
-const BRIEF: f64 = 0.02;
-
-/// How step lengths grow after each change of conduction, as fractions of half
-/// a line period.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::supply) struct Pace {
-    pub(in crate::supply) first: f64,
-    pub(in crate::supply) growth: f64,
-    pub(in crate::supply) most: f64,
-}
-
-/// Step lengths while a path conducts and while none does.
-#[derive(Debug, Clone, Copy)]
-pub(in crate::supply) struct Paces {
-    pub(in crate::supply) on: Pace,
-    pub(in crate::supply) off: Pace,
-}
 
 /// One step that was taken, for whoever watches.
 #[derive(Debug)]
@@ -170,11 +152,6 @@ impl<'a, S: Scalar> March<'a, S> {
         (self.shortest, self.longest) = (f64::INFINITY, 0.0);
     }
 
-    /// Changes the step lengths.
-    pub(in crate::supply) fn set_paces(&mut self, paces: Paces) {
-        self.paces = paces;
-    }
-
     /// Marches to a time and shows each step to `watch`.
     pub(in crate::supply) fn run(
         &mut self,
@@ -199,13 +176,6 @@ impl<'a, S: Scalar> March<'a, S> {
     /// The greater of the paths' currents now, A.
     pub(in crate::supply) fn current(&self) -> f64 {
         self.current[0].max(self.current[1])
-    }
-
-    /// The shortest conduction since the start that brings anything, as a
-    /// fraction of half a line period; infinite where none began and ended.
-    pub(in crate::supply) fn shortest_conduction(&self) -> f64 {
-        let running = self.since.map_or(0.0, |(since, _)| (self.time - since) / self.half);
-        self.shortest.max(BRIEF * self.longest.max(running))
     }
 
     /// The states now.
@@ -270,21 +240,6 @@ impl<'a, S: Scalar> March<'a, S> {
 
     fn conducting(&self) -> bool {
         self.active != [false; 2]
-    }
-
-    fn pace(&mut self) {
-        let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = self.bounded(pace.first * self.half);
-    }
-
-    fn grow(&mut self) {
-        let pace = if self.conducting() { self.paces.on } else { self.paces.off };
-        self.next = self.bounded((self.next * pace.growth).min(pace.most * self.half));
-    }
-
-    /// A step that resolves what rings while nothing conducts.
-    fn bounded(&self, step: f64) -> f64 {
-        if self.conducting() { step } else { step.min(self.ringing) }
     }
 
     /// One trial of a step; its weights are left in `spare` unless they were
@@ -439,10 +394,4 @@ impl<'a, S: Scalar> March<'a, S> {
         self.time += step;
         Ok(())
     }
-}
-
-/// Angular frequency of the mode that rings fastest, 1/s; zero where none does.
-fn fastest_ringing<S: Scalar>(modes: &Modes<S>) -> f64 {
-    let turning = |l: &S| (l.size().powi(2) - l.re().powi(2)).max(0.0).sqrt();
-    modes.lambda.iter().map(turning).fold(0.0, f64::max)
 }
