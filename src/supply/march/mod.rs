@@ -92,8 +92,8 @@ pub(in crate::supply) struct March<'a, S> {
     room: [f64; 2],
     current: [f64; 2],
     next: f64,
-    /// Longest step while nothing conducts, s: a node that rings may meet the
-    /// source between the points of a longer one.
+    /// Longest step that resolves what rings, s: a node may meet the source
+    /// between the points of a longer one.
     ringing: f64,
     stalls: u32,
     changed: bool,
@@ -139,7 +139,7 @@ impl<'a, S: Scalar> March<'a, S> {
             room: [0.0; 2],
             current: [0.0; 2],
             next: 0.0,
-            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(modes),
+            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(system),
             stalls: 0,
             changed: false,
             since: None,
@@ -282,9 +282,9 @@ impl<'a, S: Scalar> March<'a, S> {
         self.next = self.bounded((self.next * pace.growth).min(pace.most * self.half));
     }
 
-    /// A step that resolves what rings while nothing conducts.
+    /// The step, or as much of it as resolves what rings.
     fn bounded(&self, step: f64) -> f64 {
-        if self.conducting() { step } else { step.min(self.ringing) }
+        step.min(self.ringing)
     }
 
     /// One trial of a step; its weights are left in `spare` unless they were
@@ -442,7 +442,8 @@ impl<'a, S: Scalar> March<'a, S> {
 }
 
 /// Angular frequency of the mode that rings fastest, 1/s; zero where none does.
-fn fastest_ringing<S: Scalar>(modes: &Modes<S>) -> f64 {
+fn fastest_ringing<S: Scalar>(system: &System<S>) -> f64 {
     let turning = |l: &S| (l.size().powi(2) - l.re().powi(2)).max(0.0).sqrt();
-    modes.lambda.iter().map(turning).fold(0.0, f64::max)
+    let forced = system.forced_modes().into_iter().flat_map(|modes| &modes.lambda);
+    system.open.lambda.iter().chain(forced).map(turning).fold(0.0, f64::max)
 }
