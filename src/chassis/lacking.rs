@@ -23,6 +23,9 @@ pub enum Lacking {
     /// Not known how the rectifier is connected.
     #[error("how the rectifier is connected: `rectifier.circuit`")]
     Circuit,
+    /// Volts of a centre-tapped winding, which no line stands for.
+    #[error("the winding's volts: `rectifier.winding`")]
+    Winding,
     /// Winding or primary resistance.
     #[error("source resistance: `winding_resistance` and `primary_resistance`")]
     SourceResistance,
@@ -48,6 +51,9 @@ impl Lacking {
                 .into(),
             Self::Circuit => "see what the plates go to: the two ends of a centre-tapped winding \
                               are `full-wave`, one end of a winding or the line is `half-wave`"
+                .into(),
+            Self::Winding => "clip the meter on unplugged and discharged, rectifier out and all \
+                              heaters lit: AC volts from one plate to the centre tap"
                 .into(),
             Self::SourceResistance => "unplug, discharge and check with a meter, pull the \
                                        rectifier, then read ohms from plate to centre tap and \
@@ -83,6 +89,9 @@ pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
     }
     if rectifier.connection.is_none() {
         missing.push(Lacking::Circuit);
+    }
+    if job.lacks_winding() {
+        missing.push(Lacking::Winding);
     }
     if source_resistance(job).is_none() {
         missing.push(Lacking::SourceResistance);

@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
+    chassis::{Chassis, Station},
     fault::{
         GoodPart,
         cold::{self, Cold},
@@ -12,9 +13,10 @@ use recan::{
     },
     job::Job,
     powered::{Asked, Powered},
-    quantity::{Capacitance, Voltage},
+    quantity::{Capacitance, Energy, Voltage, in_microfarads, in_volts, joules},
     report::{json, text},
     safety,
+    supply::Place,
     value::Value,
 };
 use thiserror::Error;
@@ -67,7 +69,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     };
     let live = job.chassis.may_be_live();
     let is_short = cold.iter().any(Cold::is_low);
-    let cautions = safety::of_supply(powered.highest(), powered.now.stored(), live);
+    let cautions = safety::of_supply(
+        powered.highest(),
+        charged(&powered.now.chassis, powered.highest()),
+        live,
+    );
     let mut page = text::fault::page(&found, &cold, &cautions);
     if arguments.explain {
         page.append(text::fault::explained(&found, &cautions));
@@ -78,6 +84,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         remarks: String::new(),
         code: if found.all_sound() && !is_short { 0 } else { ANSWERED_NO },
     })
+}
+
+/// Energy of the stamped sections at the `highest` volts, which is what they hold
+/// before tubes draw; a doubler's own capacitors see half of it each.
+fn charged(chassis: &Chassis, highest: Voltage) -> Energy {
+    let one = |station: &Station| {
+        let share = if matches!(station.place, Place::Cell(_)) { 0.5 } else { 1.0 };
+        let volt = share * in_volts(highest);
+        0.5e-6 * in_microfarads(station.stamped.capacitance) * volt * volt
+    };
+    joules(chassis.stations().iter().map(one).sum())
 }
 
 /// What cold lugs say where nothing else was read, or the supply is not known.

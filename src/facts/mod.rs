@@ -105,6 +105,20 @@ pub struct RectifierFacts {
     pub circuit: Option<Circuit>,
 }
 
+/// What a section reaches before the tubes draw current, from line and winding
+/// alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OpenVolts {
+    /// At today's line.
+    pub measured: Voltage,
+    /// At high line.
+    pub high: Voltage,
+    /// High line.
+    pub high_line: Voltage,
+    /// Whether a heater string warms the rectifier together with its loads.
+    pub warms_with_loads: bool,
+}
+
 /// What is known of one section's place in the set.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct SectionFacts {
@@ -114,10 +128,15 @@ pub struct SectionFacts {
     pub volts: Option<Voltage>,
     /// What it reaches with nothing drawn at high line, where the supply is known.
     pub peak: Option<Voltage>,
+    /// What it reaches before the tubes draw, where line and winding are known and
+    /// it may stand on B+.
+    pub open: Option<OpenVolts>,
     /// The dropping resistor that feeds it, or the cathode resistor it bypasses.
     pub resistor: Option<Resistance>,
     /// What its negative is tied to, in the words of the job.
     pub negative: Option<String>,
+    /// Whether it is told to stand neither on B+ nor at a cathode.
+    pub elsewhere: bool,
 }
 
 /// What is known of the whole supply.
@@ -154,8 +173,10 @@ impl Facts {
                 role: own.role.or(base.role),
                 volts: own.volts.or(base.volts),
                 peak: own.peak.or(base.peak),
+                open: own.open.or(base.open),
                 resistor: own.resistor.or(base.resistor),
                 negative: own.negative.or(base.negative),
+                elsewhere: own.elsewhere || base.elsewhere,
             }
         };
         Self {

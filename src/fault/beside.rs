@@ -16,12 +16,24 @@ use crate::{
 pub enum Beside {
     /// Ripple at the line's frequency is normal with one plate.
     NormalHalfWave(Frequency),
-    /// Hum at the line's frequency where ripple has twice that, DC as it should
-    /// be: heaters, a ground loop, leakage from heater to cathode.
-    HeaterHum(Frequency),
-    /// Hum at the line's frequency and DC low: one plate of the rectifier, or
-    /// half of its winding, passes nothing.
-    DeadPlate,
+    /// Hum at the line's frequency where ripple has twice that: heaters, a ground
+    /// loop, leakage from heater to cathode.
+    HeaterHum {
+        /// Of the line.
+        line: Frequency,
+        /// Whether DC was read, and is as it should be.
+        dc_read: bool,
+    },
+    /// One plate of the rectifier, or half of its winding, passes nothing.
+    DeadPlate {
+        /// Frequency of the hum, where it was told: the line's.
+        heard: Option<Frequency>,
+        /// Whether DC was read at the first node.
+        dc_read: bool,
+        /// Node, AC volts and DC volts of the supply with one plate, sections as
+        /// stamped.
+        shows: Vec<(String, Voltage, Voltage)>,
+    },
     /// Hum of neither frequency.
     OddFrequency(Frequency),
     /// The line was low against the chassis plate.
@@ -84,9 +96,9 @@ const SMALL_DROP: f64 = 0.02;
 /// More than this share of the hum ahead is the same hum.
 const SAME_HUM: f64 = 0.9;
 
-pub(super) fn beside(job: &Job, bench: &Bench, best: &Fitted, lugs: &[Lug]) -> Vec<Beside> {
+pub(super) fn beside(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) -> Vec<Beside> {
     let mut found = Vec::new();
-    frequency(bench, best, &mut found);
+    frequency(bench, likely, lugs, &mut found);
     let line = job.measured.as_ref().and_then(|r| r.line).or(job.mains.volts);
     if let (Some(line), Some(nominal)) = (line, job.mains.nominal)
         && line < LOW_LINE * nominal
@@ -96,7 +108,8 @@ pub(super) fn beside(job: &Job, bench: &Bench, best: &Fitted, lugs: &[Lug]) -> V
     for (j, lug) in lugs.iter().enumerate() {
         node(bench, lugs, (j, lug), &mut found);
     }
-    for (i, condition) in best.guess.sections.iter().enumerate() {
+    let best = likely.first().map_or(&[][..], |best| &best.guess.sections);
+    for (i, condition) in best.iter().enumerate() {
         if *condition == Condition::More {
             let node = match bench.whole.stations()[i].place {
                 crate::supply::Place::Node(j) => j,
@@ -108,7 +121,7 @@ pub(super) fn beside(job: &Job, bench: &Bench, best: &Fitted, lugs: &[Lug]) -> V
     found
 }
 
-fn frequency(bench: &Bench, best: &Fitted, found: &mut Vec<Beside>) {
+fn frequency(bench: &Bench, likely: &[Fitted], lugs: &[Lug], found: &mut Vec<Beside>) {
     let line = bench.whole.chassis.frequency();
     match bench.taken.frequency {
         Heard::Ripple if bench.half.is_none() && bench.whole.omega() < 7.0 * hertz(line) => {
@@ -117,12 +130,24 @@ fn frequency(bench: &Bench, best: &Fitted, found: &mut Vec<Beside>) {
         Heard::Else(other) => found.push(Beside::OddFrequency(other)),
         _ => {}
     }
-    if best.guess.stray {
-        found.push(Beside::HeaterHum(line));
+    let dc_read = bench.has_dc();
+    if likely.iter().any(|fitted| fitted.guess.dead_plate) {
+        let heard = (bench.taken.frequency == Heard::Line).then_some(line);
+        found.push(Beside::DeadPlate { heard, dc_read, shows: with_one_plate(bench, lugs) });
     }
-    if best.guess.dead_plate {
-        found.push(Beside::DeadPlate);
+    if likely.iter().any(|fitted| fitted.guess.stray) {
+        found.push(Beside::HeaterHum { line, dc_read });
     }
+}
+
+/// What the supply shows with one plate dead and its sections as stamped.
+fn with_one_plate(bench: &Bench, lugs: &[Lug]) -> Vec<(String, Voltage, Voltage)> {
+    let sound = bench.sound();
+    let Some(shown) = bench.half.and_then(|half| half.shown(bench.open(&sound))) else {
+        return Vec::new();
+    };
+    let volts_of = lugs.iter().zip(shown.hum.iter().zip(&shown.dc));
+    volts_of.map(|(lug, (hum, dc))| (lug.name.clone(), volts(*hum), volts(*dc))).collect()
 }
 
 fn hertz(f: Frequency) -> f64 {

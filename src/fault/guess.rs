@@ -190,6 +190,11 @@ impl Bench<'_> {
         self.taken.dc.iter().filter(known)
     }
 
+    /// Whether DC was read where it tells a dead plate.
+    pub(super) fn has_dc(&self) -> bool {
+        self.direct().next().is_some()
+    }
+
     /// The best that a guess can do, from every start until one ends well.
     pub(super) fn fit(&self, guess: Guess) -> Option<Fitted> {
         self.fit_from(guess, usize::MAX)

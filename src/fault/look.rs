@@ -10,20 +10,43 @@ const ENOUGH: f64 = COST;
 /// Most sections among which pairs are tried.
 const MOST_PAIRS: usize = 8;
 
+/// Scores this near are rivals while a reading that decides is not taken: what
+/// three failed sections cost.
+const RIVAL: f64 = 3.0 * COST;
+
 /// Guesses that agree with the readings, the best first: each that scores as
 /// well as the best one but for chance, supersets of a better one left out.
 pub(super) fn likely(bench: &Bench) -> Vec<Fitted> {
     let mut tried = tried(bench);
     tried.sort_by(|a, b| a.score.total_cmp(&b.score));
     let Some(best) = tried.first().map(|best| best.score) else { return tried };
+    let rivals = rivals(bench, &tried);
     let mut kept: Vec<Fitted> = Vec::new();
-    for fitted in tried {
+    for (i, fitted) in tried.into_iter().enumerate() {
         let more_than = |kept: &Fitted| fitted.guess.contains(&kept.guess);
-        if fitted.score <= best + COST && !kept.iter().any(more_than) {
+        if rivals.contains(&i) || fitted.score <= best + COST && !kept.iter().any(more_than) {
             kept.push(fitted);
         }
     }
     kept
+}
+
+/// The best with a dead plate and the best without, where a reading that was not
+/// taken tells them apart and no great misfit does.
+fn rivals(bench: &Bench, tried: &[Fitted]) -> Vec<usize> {
+    let is_open = match bench.taken.frequency {
+        Heard::Untold => true,
+        Heard::Line => !bench.has_dc(),
+        Heard::Ripple | Heard::Else(_) => false,
+    };
+    let first = |dead: bool| tried.iter().position(|fitted| fitted.guess.dead_plate == dead);
+    match (first(true), first(false)) {
+        (Some(dead), Some(other)) if is_open => {
+            let far = tried[dead].score - tried[other].score;
+            if far.abs() < RIVAL { vec![dead, other] } else { Vec::new() }
+        }
+        _ => Vec::new(),
+    }
 }
 
 fn tried(bench: &Bench) -> Vec<Fitted> {
@@ -41,7 +64,8 @@ fn tried(bench: &Bench) -> Vec<Fitted> {
         }
         Heard::Untold if two => {
             let mut tried = family(bench, &sound);
-            if tried.iter().all(|fitted| fitted.found.misfit > ENOUGH) {
+            // One dead plate is likelier than several sections at once.
+            if !tried.iter().any(is_simple) {
                 tried.extend(family(bench, &dead));
             }
             tried
@@ -65,6 +89,12 @@ fn family(bench: &Bench, base: &Guess) -> Vec<Fitted> {
     }
     tried.extend(in_turn(bench, base, &tried));
     tried
+}
+
+/// Whether a guess explains the readings with one section at most.
+fn is_simple(fitted: &Fitted) -> bool {
+    let wrong = fitted.guess.sections.iter().filter(|c| **c != Condition::Sound);
+    fitted.found.misfit < ENOUGH && wrong.count() < 2
 }
 
 fn is_enough(tried: &[Fitted]) -> bool {

@@ -22,6 +22,7 @@
 //! against each other: the ranges are honest and at times wide. Hum that both
 //! ripple and something else make at one lug is not parted.
 
+mod ask;
 mod beside;
 mod bridge;
 pub mod cold;
@@ -34,6 +35,7 @@ mod squares;
 mod supply;
 mod taken;
 
+pub use ask::Ask;
 pub use beside::Beside;
 pub use bridge::{Bridge, GoodPart, NoBridge};
 pub use guess::Condition;
@@ -64,6 +66,14 @@ pub enum FaultError {
         "set on and warm, read AC volts rms from each lug to that section's own negative, through 0.1 µF 630 V in series where the AC range does not block DC; then write hum = {{ B1 = \"14 V\" }}"
     ))]
     NoHum,
+    /// Every AC reading is zero.
+    #[error(
+        "`hum` is 0 V at every node that was read, expected some ripple: the set shows none at all"
+    )]
+    #[diagnostic(help(
+        "the supply is not running, or the meter is on DC or blocked: read DC at the first lug and the line, then AC again with the meter tried on a known AC voltage"
+    ))]
+    NoRipple,
     /// The readings were not taken with the can as it was.
     #[error(
         "the readings were taken with the can {0}, expected the can in circuit with nothing across it"
@@ -196,6 +206,8 @@ pub struct Diagnosis {
     pub sections: Vec<Section>,
     /// Every node.
     pub lugs: Vec<Lug>,
+    /// What must be read before any section is judged.
+    pub asks: Vec<Ask>,
     /// What no section of the can explains.
     pub beside: Vec<Beside>,
     /// What bridging each suspect would show.
@@ -228,7 +240,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     if chassis.stations().is_empty() {
         return Err(FaultError::NoCapacitor);
     }
-    let taken = Taken::of(job, chassis).ok_or(FaultError::NoHum)?;
+    let taken = Taken::of(job, chassis).ok_or_else(|| no_ripple(job))?;
     let whole = Supply::of(chassis, &taken);
     let half = whole.with_a_dead_plate();
     let most: Vec<f64> = chassis.stations().iter().map(|s| section::most(job, s)).collect();
@@ -241,20 +253,24 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
     let unexplained = best.found.misfit > limit;
-    let sections = section::all(job, &bench, &likely, &explanations, unexplained);
+    let asks = ask::asks(job, &bench, &likely, &lugs);
+    let sections =
+        section::all(job, &bench, &likely, &explanations, (unexplained, !asks.is_empty()));
     Ok(Diagnosis {
         line: taken.line,
         meter_error: taken.error,
         average: taken.average,
         unexplained,
-        beside: beside::beside(job, &bench, best, &lugs),
-        // Nothing is powered, a good part across it or not, before a short is found.
-        bridges: if sections.iter().any(|section| section.short) {
+        beside: beside::beside(job, &bench, &likely, &lugs),
+        // Nothing is powered, a good part across it or not, before a short is found,
+        // and nothing is bridged before what decides is read.
+        bridges: if !asks.is_empty() || sections.iter().any(|section| section.short) {
             Vec::new()
         } else {
             bridge::bridges(&bench, best, &sections, good)
         },
         assumed: assumed(job, chassis),
+        asks,
         explanations,
         sections,
         lugs,
@@ -274,6 +290,14 @@ impl Diagnosis {
             && self.sections.iter().all(|s| s.standing == Standing::Is(Condition::Sound))
             && self.explanations.iter().all(|e| !e.dead_plate && !e.stray_hum)
     }
+}
+
+/// Why there is nothing to look at.
+fn no_ripple(job: &Job) -> FaultError {
+    use crate::job::ReadAt;
+    let mut read = job.measured.iter().flat_map(|readings| &readings.hum);
+    let is_read = read.any(|hum| matches!(hum.place, ReadAt::Node(_)));
+    if is_read { FaultError::NoRipple } else { FaultError::NoHum }
 }
 
 fn explanation(bench: &Bench, fitted: &Fitted) -> Explanation {
@@ -356,7 +380,7 @@ fn assumed(job: &Job, chassis: &Chassis) -> Vec<String> {
             .push("meter taken as true-rms; say `meter = \"average 2 %\"` where it is not".into());
     }
     if readings.hum_frequency.is_none() {
-        assumed.push("frequency of the hum not told: taken as the ripple's".into());
+        assumed.push("frequency of the hum not told".into());
     }
     assumed
 }

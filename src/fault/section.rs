@@ -20,7 +20,7 @@ pub(super) fn all(
     bench: &Bench,
     likely: &[Fitted],
     explanations: &[Explanation],
-    unexplained: bool,
+    (unexplained, asked): (bool, bool),
 ) -> Vec<Section> {
     let section = |(i, station): (usize, &Station)| {
         let mut conditions = explanations.iter().map(|e| e.sections[i]);
@@ -28,6 +28,8 @@ pub(super) fn all(
         let same = conditions.all(|condition| condition == first);
         let standing = match (same, first) {
             (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
+            // Nor is anything judged before what decides is read.
+            _ if asked => Standing::Undecided,
             (true, Condition::Sound) => Standing::Is(first),
             // What fits nothing condemns nothing.
             (true, _) if !unexplained => Standing::Is(first),

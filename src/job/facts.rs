@@ -1,11 +1,11 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Heaters, Job, Law, Node, Point, ReadAt, SectionOf},
     reading::scaled,
 };
 use crate::{
-    facts::{Circuit, Facts, RectifierFacts, Role, SectionFacts},
+    facts::{Circuit, Facts, OpenVolts, RectifierFacts, Role, SectionFacts},
     quantity::{Voltage, amperes, in_amperes, in_ohms, in_volts},
     rectifiers::Cathode,
 };
@@ -43,7 +43,37 @@ impl Job {
     fn section_facts(&self, of: SectionOf) -> SectionFacts {
         let facts = self.placed_facts(of);
         let of_can = || self.negative(self.cans.get(of.can)?.negative);
-        SectionFacts { negative: facts.negative.clone().or_else(of_can), ..facts }
+        let negative = facts.negative.clone().or_else(of_can);
+        let open = self.open(of);
+        SectionFacts { negative, open, peak: open.map(|open| open.high), ..facts }
+    }
+
+    /// Every B+ section sees √2 × winding until the tubes draw, a doubler's own
+    /// capacitors half of what stands behind them. A bleeder may hold an input
+    /// choke down, so there nothing is known without the whole supply.
+    fn open(&self, of: SectionOf) -> Option<OpenVolts> {
+        let connection = self.rectifier.connection.as_ref()?;
+        let in_cells = connection.capacitors().iter().any(|c| c.section() == Some(of));
+        let elsewhere = self.bypasses.iter().any(|bypass| bypass.section == of)
+            || self.others.iter().any(|other| other.section == of);
+        if elsewhere || self.has_choke_input() {
+            return None;
+        }
+        let share = if in_cells { 0.5 } else { 1.0 };
+        let (line, high_line) = (self.line().or(self.mains.nominal)?, self.high_line()?);
+        let heater = match self.rectifier.device.as_ref() {
+            Some(Device::Type(found)) => found.cathode != Cathode::SolidState,
+            Some(Device::Described { cathode, law, .. }) => {
+                cathode.map_or(matches!(law, Law::ThreeHalves { .. }), |c| c != Cathode::SolidState)
+            }
+            None => false,
+        };
+        Some(OpenVolts {
+            measured: self.open_volts(line)? * share,
+            high: self.open_volts(high_line)? * share,
+            high_line,
+            warms_with_loads: heater && self.chassis.heaters == Some(Heaters::Series),
+        })
     }
 
     fn placed_facts(&self, of: SectionOf) -> SectionFacts {
@@ -55,7 +85,13 @@ impl Job {
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
             let negative = self.negative(node.negative);
-            let role = Some(role(node));
+            let told = Some(role(node));
+            // Behind an input choke no capacitor is the first after the rectifier.
+            let role = if self.has_choke_input() && told == Some(Role::Reservoir) {
+                Some(Role::Smoothing)
+            } else {
+                told
+            };
             return SectionFacts { role, volts, resistor, negative, ..SectionFacts::default() };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
@@ -66,22 +102,38 @@ impl Job {
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            return SectionFacts { volts, ..SectionFacts::default() };
+            return SectionFacts { volts, elsewhere: true, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
     }
 
     /// A doubler's stack is what the rectifier charges; its series capacitor has
-    /// alternating current through it and no role of its own.
+    /// alternating current through it and no role of its own. The upper one's
+    /// negative is the lower one's positive, the series one's is on the line: one
+    /// common negative would short the other capacitor, or the line.
     fn doubler_facts(&self, of: SectionOf) -> Option<SectionFacts> {
         let connection = self.rectifier.connection.as_ref()?;
         let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
         let place = connection.capacitors().iter().position(|c| c.section() == Some(of))?;
+        let negative = match (connection, place) {
+            (Connection::FullWaveDoubler { .. }, 0) => Some("the middle of the doubler".into()),
+            (Connection::HalfWaveDoubler { .. }, _) => Some("line".into()),
+            _ => None,
+        };
         Some(SectionFacts {
+            negative,
             role: is_stack.then_some(Role::Reservoir),
             volts: self.read(ReadAt::Doubler(place)),
             ..SectionFacts::default()
         })
+    }
+
+    /// Whether the first node has no capacitor, which a full-wave doubler's stack
+    /// makes up for.
+    fn has_choke_input(&self) -> bool {
+        let connection = self.rectifier.connection.as_ref();
+        self.nodes.first().is_some_and(|first| first.capacitor.is_none())
+            && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)
     }
 
     /// A point in words, so that two sections can be compared.

@@ -1,7 +1,7 @@
 //! Figures that follow from a job alone: high line, the source resistance of a
 //! plate, the capacitance of a capacitor.
 
-use super::model::{Capacitor, CapacitorPart, Job, Rectifier, SourceResistance};
+use super::model::{Capacitor, CapacitorPart, Connection, Job, Rectifier, SourceResistance};
 use crate::quantity::{Capacitance, Resistance, Voltage, in_volts, ohms, volts};
 
 /// Lines that the American standard speaks of, and their service limits
@@ -71,6 +71,26 @@ impl Job {
             }
         };
         Some(source + added)
+    }
+
+    /// Whether the rectifier has a centre tap, which no line has, and the volts of
+    /// its winding are not told.
+    #[must_use]
+    pub fn lacks_winding(&self) -> bool {
+        self.rectifier.winding.is_none() && self.rectifier.connection == Some(Connection::FullWave)
+    }
+
+    /// What B+ reaches with nothing drawn at `line`, √2 × winding, twice that
+    /// behind a doubler; `None` where the winding or the circuit is not known.
+    #[must_use]
+    pub fn open_volts(&self, line: Voltage) -> Option<Voltage> {
+        let doubler = matches!(
+            self.rectifier.connection.as_ref()?,
+            Connection::FullWaveDoubler { .. } | Connection::HalfWaveDoubler { .. }
+        );
+        let ratio = self.turns_ratio().filter(|_| !self.lacks_winding())?;
+        let lift = if doubler { 2.0 } else { 1.0 };
+        Some(line * (lift * std::f64::consts::SQRT_2 * ratio))
     }
 
     /// Volts of the winding to volts of the line: 1 on the line itself, `None`

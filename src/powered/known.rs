@@ -1,7 +1,7 @@
 //! What a job tells without the engine: volts before the tubes draw.
 
 use crate::{
-    job::{Connection, Job},
+    job::Job,
     quantity::{Voltage, in_volts},
 };
 
@@ -19,12 +19,8 @@ pub(super) fn without_engine(job: &Job) -> Vec<String> {
     vec![says]
 }
 
-/// Line, and the √2 × winding behind it; twice that behind a doubler.
+/// Line, and what B+ reaches behind it.
 fn cold_peak(job: &Job, line: Option<Voltage>) -> Option<(f64, f64)> {
-    let line = in_volts(line?);
-    let lift = match job.rectifier.connection.as_ref()? {
-        Connection::FullWaveDoubler { .. } | Connection::HalfWaveDoubler { .. } => 2.0,
-        _ => 1.0,
-    };
-    Some((line, lift * std::f64::consts::SQRT_2 * job.turns_ratio()? * line))
+    let line = line?;
+    Some((in_volts(line), in_volts(job.open_volts(line)?)))
 }

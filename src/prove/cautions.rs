@@ -80,8 +80,14 @@ fn highest(solved: &Solved) -> f64 {
     running.chain(cold).fold(0.0, f64::max)
 }
 
+/// What the lugs hold at the highest volts, J.
 fn stored(solved: &Solved) -> f64 {
-    let nodes = solved.steady.nodes.iter().map(|node| node.stored);
-    let cells = solved.steady.cells.iter().map(|cell| cell.stored);
-    nodes.chain(cells).map(in_joules).sum()
+    let highest = highest(solved);
+    let at = |joule: f64, dc: f64| if dc > 0.0 { joule * (highest / dc).powi(2) } else { 0.0 };
+    let first = solved.steady.nodes.first().map_or(0.0, |node| in_volts(node.dc));
+    let nodes = solved.steady.nodes.iter();
+    let nodes = nodes.map(|node| at(in_joules(node.stored), in_volts(node.dc)));
+    // A doubler's own capacitors rise with what they give.
+    let cells = solved.steady.cells.iter().map(|cell| at(in_joules(cell.stored), first));
+    nodes.chain(cells).sum()
 }

@@ -26,9 +26,9 @@ use thiserror::Error;
 
 use crate::{
     chassis::{Chassis, Lacking},
-    job::{CanState, FedBy, Job, ReadAt, Readings, SectionOf},
+    job::{CanState, Construction, FedBy, Job, ReadAt, Readings, SectionOf},
     predict::{Conditions, Predicted, Spot, What, predicted_with, told},
-    quantity::{Power, Voltage, in_hertz, in_volts},
+    quantity::{Power, Voltage, in_hertz, in_volts, significant},
     supply::SupplyError,
     value::Value,
 };
@@ -167,6 +167,10 @@ pub struct Proof {
     pub line: Voltage,
     /// AC volts rms of the line of the readings.
     pub read_at: Voltage,
+    /// What to mend in how readings are taken, before anything else.
+    pub first: Vec<String>,
+    /// The meter's error, where it is too great to prove anything.
+    pub too_coarse: Option<f64>,
     /// Every prediction.
     pub rows: Vec<Row>,
     /// Readings without prediction.
@@ -204,10 +208,21 @@ pub enum Unpredictable {
     Unsolved(#[from] SupplyError),
 }
 
+/// Why all DC of a floating set reads low.
+const FROM_NEGATIVE: &str = "DC is low at every lug and B- floats: measure from B- (the can's \
+                             black lead), not from the chassis, before anything else";
+/// Less than this share of the DC that is due, at every lug, is that of a meter
+/// which stands across the bleed path (common practice, no source).
+const FROM_CHASSIS: f64 = 0.6;
+
 /// Below this share of the bench's line volts readings prove nothing: heaters
 /// are no longer near their rated volts, which sheets hold to 10 % (common in
 /// handbooks, from memory).
 pub const LOW: f64 = 0.9;
+
+/// A meter that errs by more than this share proves nothing (common practice, no
+/// source: twice what the supply is worked out to).
+pub const COARSE: f64 = 0.1;
 
 /// How ranges and verdicts come about.
 pub const METHOD: &str = "a range is the root of the sum of squares of its causes, loads that are \
@@ -230,18 +245,25 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
     let names = Names::of(job);
     let mut rows = rows(job, chassis, parts, &conditions, names)?;
     let unjudged = after.map(|after| read(&mut rows, job, after, names)).unwrap_or_default();
-    let outcome = outcome(&mut rows, no_proof, !unjudged.is_empty());
+    let too_coarse = after.and_then(|after| after.meter.error).filter(|error| *error > COARSE);
+    let outcome = outcome(&mut rows, no_proof, !unjudged.is_empty(), too_coarse.is_some());
     let case = fault::Case { chassis, parts, line, kind: meter.kind, names };
     let suspects = match outcome {
-        Outcome::Judged(worst) if worst != Verdict::Agree => suspects::suspects(&case, &rows),
+        Outcome::Judged(worst) if worst != Verdict::Agree && too_coarse.is_none() => {
+            suspects::suspects(&case, &rows)
+        }
         _ => Vec::new(),
     };
-    checks::write(&case, &mut rows, &suspects);
+    if too_coarse.is_none() {
+        checks::write(&case, &mut rows, &suspects);
+    }
     let solved = chassis.solve(line, &parts.fitted(), crate::chassis::End::Nominal)?;
     Ok(Proof {
         outcome,
         line,
         read_at,
+        first: first(job, &rows, too_coarse),
+        too_coarse,
         rows,
         unjudged,
         suspects,
@@ -338,14 +360,43 @@ fn spot(job: &Job, place: ReadAt) -> Option<Spot> {
     })
 }
 
+/// What comes before any verdict: the wrong negative, a meter that is too coarse.
+fn first(job: &Job, rows: &[Row], too_coarse: Option<f64>) -> Vec<String> {
+    let mut first = Vec::new();
+    if is_from_chassis(job, rows) {
+        first.push(FROM_NEGATIVE.to_owned());
+    }
+    if let Some(error) = too_coarse {
+        first.push(format!(
+            "a meter good to {} % proves nothing: read again with one good to {:.0} % or better",
+            significant(100.0 * error, 2),
+            100.0 * COARSE
+        ));
+    }
+    first
+}
+
+/// Whether the set's B- floats and DC is about half or less at every node.
+fn is_from_chassis(job: &Job, rows: &[Row]) -> bool {
+    let floats = job.chassis.construction == Some(Construction::FloatingBMinus);
+    let at_node =
+        |row: &&Row| row.expected.what == What::Dc && matches!(row.expected.place, Spot::Node(_));
+    let read = rows.iter().filter(at_node).filter_map(|row| Some((row.read?, row.expected.value)));
+    let mut read = read.peekable();
+    floats && read.peek().is_some() && read.all(|(volt, due)| volt < FROM_CHASSIS * due)
+}
+
 /// Judges the rows that were read.
-fn outcome(rows: &mut [Row], no_proof: Option<NoProof>, others: bool) -> Outcome {
+fn outcome(rows: &mut [Row], no_proof: Option<NoProof>, others: bool, too_coarse: bool) -> Outcome {
     let any = others || rows.iter().any(|row| row.read.is_some());
     if let Some(why) = no_proof.filter(|_| any) {
         return Outcome::NoProof(why);
     }
     for row in rows.iter_mut() {
-        row.verdict = row.read.map(|read| Verdict::of(read, &row.expected));
+        let verdict = row.read.map(|read| Verdict::of(read, &row.expected));
+        // What such a meter calls right may be anything.
+        let least = if too_coarse { Verdict::Doubtful } else { Verdict::Agree };
+        row.verdict = verdict.map(|verdict| verdict.max(least));
     }
     let worst = rows.iter().filter_map(|row| row.verdict).max();
     worst.map_or(Outcome::ToTake, Outcome::Judged)

@@ -116,7 +116,8 @@ fn stouter(finding: &Finding) -> String {
 
 fn bucked(found: &Buck) -> String {
     format!(
-        "a {} bucking transformer ({} rated or more) brings the line to {:.1} V",
+        "a {} bucking transformer ({} rated or more for B+, heaters and lamps on top, fused) brings \
+         high line to {:.1} V",
         found.secondary.print(),
         amperes(significant(in_amperes(found.rated), 2)).print(),
         in_volts(found.line[1])

@@ -2,8 +2,8 @@
 
 use crate::{
     fault::{
-        Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
-        Section, Standing,
+        Ask, Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
+        Section, Service, Standing,
         cold::{self, Cold},
     },
     quantity::{
@@ -113,12 +113,36 @@ pub fn left(left: &Left, stamped: Capacitance) -> String {
 }
 
 /// What the readings say as a whole: what all explanations share, then where
-/// they differ.
+/// they differ, then sections that go for another reason than their capacitance.
 #[must_use]
 pub fn whole(found: &Diagnosis) -> String {
+    let says = explained(found);
+    let goes: Vec<String> = found.sections.iter().filter_map(goes).collect();
+    match (says.as_str(), goes.is_empty()) {
+        (_, true) => says,
+        (NONE, false) => goes.join("; "),
+        _ => format!("{says}; {}", goes.join("; ")),
+    }
+}
+
+/// Why a section goes whose capacitance is not the reason.
+fn goes(of: &Section) -> Option<String> {
+    let is_told = of.standing == Standing::Is(Condition::Failed);
+    if of.service != Service::Goes || is_told {
+        return None;
+    }
+    let leaks = of.leakage.between.filter(|_| of.leakage.is_over());
+    Some(match leaks {
+        Some((low, _)) => format!("{} leaks {} or more", of.name, ma(low)),
+        None => format!("{} reads as a short cold", of.name),
+    })
+}
+
+fn explained(found: &Diagnosis) -> String {
     let [first, rest @ ..] = found.explanations.as_slice() else { return String::new() };
     if rest.is_empty() {
-        return explanation(first, &found.sections);
+        let says = hedged(first, &found.sections, true);
+        return if found.asks.is_empty() { says } else { format!("not decided: {says}") };
     }
     let shared = |of: &Explanation| {
         let sections = of.sections.iter().zip(&found.sections);
@@ -146,7 +170,7 @@ pub fn whole(found: &Diagnosis) -> String {
     let several = several.map(|of| no_more(explanation(&differs(of), &found.sections)));
     let several = several.collect::<Vec<_>>().join(", or ");
     if is_common {
-        format!("{}. Not told apart: {several}", explanation(&common, &found.sections))
+        format!("{}. Not told apart: {several}", hedged(&common, &found.sections, true))
     } else {
         format!("not told apart: {several}")
     }
@@ -157,12 +181,21 @@ const NONE: &str = "no section has failed";
 /// What one explanation says, in one sentence without a full stop.
 #[must_use]
 pub fn explanation(of: &Explanation, sections: &[Section]) -> String {
+    hedged(of, sections, false)
+}
+
+/// An explanation that is one of several is read as such; one that `stands` alone
+/// claims no more than the section's own row does.
+fn hedged(of: &Explanation, sections: &[Section], stands: bool) -> String {
     let mut says = Vec::new();
     for ((condition, found), section) in of.sections.iter().zip(&of.left).zip(sections) {
         let stamped = section.station.stamped.capacitance;
         let how = found.as_ref().map(|found| left(found, stamped)).unwrap_or_default();
         match condition {
             Condition::Sound => {}
+            Condition::Failed if stands && section.service != Service::Goes => {
+                says.push(format!("{} may have failed: {how}", section.name));
+            }
             Condition::Failed => says.push(format!("{} has failed: {how}", section.name)),
             Condition::More => says.push(format!(
                 "{} has more than stamped, {how}: a part is still across it",
@@ -194,6 +227,7 @@ pub fn section(of: &Section) -> String {
         (Standing::Undecided, Some(found), _) => {
             format!("can't tell: sound, or {}", left(found, stamped))
         }
+        (Standing::Undecided, None, _) => "not judged before what is asked first is read".into(),
         (Standing::Unread, ..) => "no AC reading at its lug fine enough to judge it".into(),
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
@@ -224,15 +258,9 @@ pub fn beside(of: &Beside) -> String {
         Beside::NormalHalfWave(line) => {
             format!("{} ripple is normal with one plate", line.print())
         }
-        Beside::HeaterHum(line) => format!(
-            "{} is not this rectifier's ripple and DC is as it should be: check heater to cathode \
-             leakage, heater centre tap, ground loop, lead dress",
-            line.print()
-        ),
-        Beside::DeadPlate => {
-            "hum at the line's frequency with DC low: check the rectifier's other plate, its \
-             winding half and lead, before any capacitor"
-                .into()
+        Beside::HeaterHum { line, dc_read } => heater_hum(&line.print(), *dc_read),
+        Beside::DeadPlate { heard, dc_read, shows } => {
+            dead_plate(heard.map(Value::print).as_deref(), *dc_read, shows)
         }
         Beside::OddFrequency(other) => format!(
             "{} is neither the line nor its ripple: motorboating or a wrong reading",
@@ -271,6 +299,57 @@ pub fn beside(of: &Beside) -> String {
         ),
     }
 }
+
+fn heater_hum(line: &str, dc_read: bool) -> String {
+    let check = "heater to cathode leakage, heater centre tap, ground loop, lead dress";
+    if dc_read {
+        format!("{line} is not this rectifier's ripple and DC is as it should be: check {check}")
+    } else {
+        format!(
+            "or hum of the heaters, whose size does not follow the ripple's from lug to lug, with \
+             DC as it should be: then check {check}"
+        )
+    }
+}
+
+fn dead_plate(heard: Option<&str>, dc_read: bool, shows: &[(String, Voltage, Voltage)]) -> String {
+    let what = match (heard, dc_read) {
+        (Some(line), true) => format!("hum at {line} with DC low"),
+        (Some(line), false) => format!("{line} is half this rectifier's ripple"),
+        (None, true) => "with DC as read, the hum is as of one plate".into(),
+        (None, false) => "the hum is as of one plate".into(),
+    };
+    let check =
+        "check the rectifier's other plate, its winding half and lead, before any capacitor";
+    let each = |(name, hum, dc): &(String, Voltage, Voltage)| {
+        format!("{name} {} AC, {} DC", v(*hum), v(*dc))
+    };
+    let shows: Vec<String> = shows.iter().map(each).collect();
+    if shows.is_empty() {
+        return format!("{what}: {check}");
+    }
+    format!("{what}: {check}; one plate alone gives {}", shows.join("; "))
+}
+
+/// What must be read before any section is judged.
+#[must_use]
+pub fn ask(of: Ask) -> &'static str {
+    match of {
+        Ask::Negative => FROM_NEGATIVE,
+        Ask::Frequency => {
+            "read the hum's frequency: at the line's it is one dead plate or half winding, at \
+             twice that the sections; write hum_frequency"
+        }
+        Ask::Dc => {
+            "read DC at the first lug: low, it is one dead plate or half winding; as it should \
+             be, the hum is no ripple"
+        }
+    }
+}
+
+/// Why all DC of a floating set reads low.
+pub const FROM_NEGATIVE: &str = "DC is low at every lug and B- floats: measure from B- (the can's \
+                                 black lead), not from the chassis, before anything else";
 
 /// What a bridge would show, or why it must not be done.
 #[must_use]

@@ -55,10 +55,11 @@ impl<'a> Place<'a> {
     }
 
     /// What the section does: as told, else a cathode bypass where the stamped
-    /// volts are low, else not known.
+    /// volts are low and it is not told to stand elsewhere, else not known.
     #[must_use]
     pub fn role(&self) -> Option<Role> {
-        self.here.role.or((self.stamped_v <= BYPASS_RATED_V).then_some(Role::Bypass))
+        let low = self.stamped_v <= BYPASS_RATED_V && !self.here.elsewhere;
+        self.here.role.or(low.then_some(Role::Bypass))
     }
 
     /// Ripple frequency in Hz and whether it rests on an assumption; `None`

@@ -80,6 +80,7 @@ pub fn local_findings(place: &Place, candidate: &Candidate) -> Vec<Finding> {
     if alone {
         findings.push(volts::rated_finding(place, candidate));
         findings.push(volts::working_finding(place, candidate));
+        findings.extend(supply::cold_start::alone_finding(place, candidate));
     }
     findings.extend(bypass::finding(place, candidate));
     findings.extend(series_pair::finding(place, candidate));

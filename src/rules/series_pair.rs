@@ -34,6 +34,40 @@ pub struct Balance {
     pub quantity: usize,
 }
 
+/// How the volts of a series pair divide, both ways.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shares {
+    /// Volts the pair stands at.
+    pub across: f64,
+    /// Volts on the worse capacitor while the pair charges.
+    pub charging: f64,
+    /// Capacitance of that capacitor at its least, µF.
+    pub least_uf: f64,
+    /// Capacitance of all the others end to end at their most, µF.
+    pub others_uf: f64,
+    /// Volts on the worse capacitor at rest.
+    pub direct: f64,
+    /// Worst difference in leakage, A.
+    pub leakage: f64,
+}
+
+/// How the volts of a series pair divide; `None` where it is none.
+#[must_use]
+pub fn shares(place: &Place, candidate: &Candidate) -> Option<Shares> {
+    if candidate.connection != Connection::Series {
+        return None;
+    }
+    let (least_uf, others_uf) = charging_pair(candidate)?;
+    Some(Shares {
+        across: across(place),
+        charging: charging_share(place, candidate),
+        least_uf,
+        others_uf,
+        direct: direct_share(place, candidate, balance_ohm(place, candidate)),
+        leakage: leakage_difference(candidate),
+    })
+}
+
 /// The balance resistors for `candidate`; `None` where it is no series pair.
 ///
 /// The resistance is the trade's usual 220 kΩ, or less where the difference in
@@ -106,17 +140,23 @@ fn across(place: &Place) -> f64 {
 /// Volts on the worse capacitor while the pair charges: charge is shared, so the
 /// smallest takes most. Worst share Cmax/(Cmax + Cmin) for two.
 fn charging_share(place: &Place, candidate: &Candidate) -> f64 {
+    let share = charging_pair(candidate).map_or(0.0, |(least, others)| others / (others + least));
+    across(place) * share
+}
+
+/// The capacitor that takes most at its least, and the others end to end at their
+/// most, µF; `None` of none.
+fn charging_pair(candidate: &Candidate) -> Option<(f64, f64)> {
     let band = |t: Option<Tolerance>| {
         t.map_or((UNKNOWN_TOLERANCE, UNKNOWN_TOLERANCE), |t| (t.minus(), t.plus()))
     };
     let each = || candidate.each_uf.iter().zip(&candidate.each_tolerance);
-    let least = |(c, t): (&f64, &Option<Tolerance>)| 1.0 / (c * (1.0 + band(*t).1));
-    let elastance: f64 = each().map(least).sum();
-    let worst = each().map(|(c, t)| {
-        let low = 1.0 / (c * (1.0 - band(*t).0));
-        low / (low + elastance - least((c, t)))
-    });
-    across(place) * worst.fold(0.0, f64::max)
+    let most = |(c, t): (&f64, &Option<Tolerance>)| c * (1.0 + band(*t).1);
+    let elastance: f64 = each().map(|one| most(one).recip()).sum();
+    let pairs =
+        each().map(|(c, t)| (c * (1.0 - band(*t).0), (elastance - most((c, t)).recip()).recip()));
+    let share = |(least, others): &(f64, f64)| others / (others + least);
+    pairs.max_by(|a, b| share(a).total_cmp(&share(b)))
 }
 
 /// Volts on the worse capacitor at rest: an equal share, plus what the

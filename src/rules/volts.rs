@@ -1,6 +1,6 @@
 //! Whether the rated volts hold what the section sees.
 
-use super::{Candidate, Finding, Grade, Place, Rule, Ruling, bypass, ripple};
+use super::{Candidate, Finding, Grade, Place, Rule, Ruling, bypass, ripple, supply::cold_start};
 use crate::{
     facts::Role,
     job::high_line_of,
@@ -20,8 +20,8 @@ const NOMINAL_230_V: f64 = 230.0;
 /// Compares the rated volts with the stamped ones.
 ///
 /// Below the stamping is a caution only where the line and this section's volts
-/// were both measured and every voltage rule passes; the cold-start rule needs
-/// the winding, so without a supply only a bypass can get that far.
+/// were both measured and every voltage rule passes, the cold-start rule or that
+/// of a bypass among them.
 ///
 /// Where the section stands in a solved supply this is the best it can be: the
 /// rules of [`super::supply`] have the last word.
@@ -32,9 +32,10 @@ pub fn rated(place: &Place, candidate: &Candidate) -> Ruling {
         let caution = if measured { 0.0 } else { place.stamped_v };
         return Ruling::at_least(candidate.rated_v, place.stamped_v, caution);
     }
+    let passes = |ruling: Option<Ruling>| ruling.is_some_and(|r| r.grade() == Grade::Pass);
     let proved = measured
-        && bypass::volts(place, candidate).is_some_and(|r| r.grade() == Grade::Pass)
-        && working(place, candidate).is_some_and(|r| r.grade() == Grade::Pass);
+        && (passes(bypass::volts(place, candidate)) || passes(cold_start::local(place, candidate)))
+        && passes(working(place, candidate));
     let caution = if proved { 0.0 } else { place.stamped_v };
     Ruling::at_least(candidate.rated_v, place.stamped_v, caution)
 }

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     can::{Can, Negative, Section},
-    facts::{Facts, InputCapacitor, RectifierFacts, Role},
+    facts::{Facts, InputCapacitor, OpenVolts, RectifierFacts, Role},
     judge::{Case, Standing},
     part::{Part, PartSection, Price, Style},
     quantity::{Tolerance, amperes, microfarads, volts},
@@ -83,6 +83,14 @@ fn facts(draw: &mut Draw, count: usize) -> Facts {
                 draw.of(&[None, Some("chassis"), Some("centre tap")]).map(Into::into);
         }
         section.volts = draw.of(&[None, None, Some(volts(300.0)), Some(volts(360.0))]);
+        section.open = draw.of(&[None, None, Some((430.0, 450.0)), Some((330.0, 360.0))]).map(
+            |(measured, high)| OpenVolts {
+                measured: volts(measured),
+                high: volts(high),
+                high_line: volts(126.0),
+                warms_with_loads: false,
+            },
+        );
     }
     facts.load = draw.of(&[None, Some(amperes(0.1))]);
     facts.rectifier = draw.of(&[false, true]).then(|| RectifierFacts {

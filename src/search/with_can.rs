@@ -255,7 +255,7 @@ impl Walk<'_, '_, '_> {
     fn down(&mut self, at: Position) {
         let section = self.slots.len();
         let useless = at.used == 0 && !(section..self.views.len()).any(|s| self.can_serve(s));
-        if useless || !self.can_be_served() || self.is_barred() {
+        if useless || !self.can_be_served(at.used) || self.is_barred() {
             return;
         }
         if section == self.views.len() {
@@ -276,11 +276,14 @@ impl Walk<'_, '_, '_> {
 
     /// Whether the can has anything for a section, alone or with a part across.
     fn can_serve(&mut self, section: usize) -> bool {
-        !self.class.alone[section].is_empty()
-            || self.kind == Kind::CanAndAdded
-                && !self.class.barred[section]
-                && (0..self.class.ufs.len())
-                    .any(|own| self.beside_choice(section, own, 0).is_some())
+        !self.class.alone[section].is_empty() || self.can_share(section)
+    }
+
+    /// Whether a section of the can and a part across it will do for a section.
+    fn can_share(&mut self, section: usize) -> bool {
+        self.kind == Kind::CanAndAdded
+            && !self.class.barred[section]
+            && (0..self.class.ufs.len()).any(|own| self.beside_choice(section, own, 0).is_some())
     }
 
     /// Asked only once sets are turned down, and not of whole sets.
@@ -293,9 +296,14 @@ impl Walk<'_, '_, '_> {
         coupled.bars(self.lines, Some(&self.class.members), &chosen, self.level)
     }
 
-    fn can_be_served(&self) -> bool {
+    fn can_be_served(&mut self, used: u32) -> bool {
+        let full = usize::try_from(used.count_ones()) == Ok(self.class.ufs.len());
+        // What a view calls scarce does not know of the can: with a section of it
+        // across, a part may do that would not do by itself.
         let open = self.slots.len()..self.views.len();
-        let least = open.map(|s| (s, self.rest[s].bodies - self.rest[s + 1].bodies));
+        let open: Vec<usize> = open.filter(|&s| full || !self.can_share(s)).collect();
+        let rest = &self.rest;
+        let least = open.into_iter().map(|s| (s, rest[s].bodies - rest[s + 1].bodies));
         scarcity::can_be_served(self.lines, &self.slots, least, self.views)
     }
 

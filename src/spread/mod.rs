@@ -110,6 +110,9 @@ pub struct Study {
     pub nodes: Vec<NodeStudy>,
     /// Share of draws in which hum is no worse at every node at once.
     pub no_worse_anywhere: Estimate<f64>,
+    /// Share of draws in which hum is at most 2 dB above the original's at every
+    /// node at once.
+    pub within_2_db_anywhere: Estimate<f64>,
     /// Each capacitor whose rated volts are known.
     pub stations: Vec<StationStudy>,
     /// Peak current of the rectifier, a plate.

@@ -34,9 +34,8 @@ pub(super) fn study(input: &StudyInput, made: &[Drawn]) -> Result<Study, StudyEr
         line: input.line,
         load_share: input.load_share,
         nodes: nodes.ok_or_else(none)?,
-        no_worse_anywhere: share(&pairs, |old, new| {
-            old.ripple.iter().zip(&new.ripple).all(|(old, new)| no_more(*new, *old))
-        }),
+        no_worse_anywhere: share(&pairs, |old, new| nowhere_above(1.0, old, new)),
+        within_2_db_anywhere: share(&pairs, |old, new| nowhere_above(TWO_DB, old, new)),
         stations: stations(input, &pairs),
         rectifier_peak: peak,
         unsettled,
@@ -51,6 +50,11 @@ fn node(pairs: &[Pair], j: usize, name: &str) -> Option<NodeStudy> {
         within_2_db: share(pairs, |old, new| no_more(at(new), TWO_DB * at(old))),
         ripple: both(pairs, at, volts)?,
     })
+}
+
+/// Whether no node's ripple is more than `times` the original's.
+fn nowhere_above(times: f64, old: &Figures, new: &Figures) -> bool {
+    old.ripple.iter().zip(&new.ripple).all(|(old, new)| no_more(*new, times * old))
 }
 
 /// Compared at six significant digits, so that equal circuits are equal.

@@ -60,7 +60,8 @@ impl Reader<'_> {
     ) -> Result<(), Stop> {
         let mut marks =
             if self.style.marks_before { std::mem::take(&mut self.marks) } else { Vec::new() };
-        if marks == [Mark::Plain] && values.len() > 1 && values.iter().all(|v| v.1.is_none()) {
+        if marks == [Some(Mark::Plain)] && values.len() > 1 && values.iter().all(|v| v.1.is_none())
+        {
             say(&mut self.notices, "the dash before several values is not taken for a mark");
             marks.clear();
         }
@@ -76,7 +77,7 @@ impl Reader<'_> {
             self.parts.all.push(Part {
                 uf,
                 span,
-                mark: inner.or_else(|| marks.get(i).copied()),
+                mark: inner.or_else(|| marks.get(i).copied().flatten()),
                 volts: None,
                 volts_span: 0..0,
                 surge: None,

@@ -3,7 +3,7 @@
 use super::{
     doubt::{Doubt, Doubts, Stop},
     figures,
-    piece::{Class, List, Piece, PieceKind},
+    piece::{Class, Figure, List, Piece, PieceKind},
     plausible,
     reader::Reader,
     role::Member,
@@ -16,6 +16,9 @@ use crate::can::MOST_SECTIONS;
 /// # Errors
 /// Open questions.
 pub(super) fn settle(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<(), Stop> {
+    if let Some(count) = listed_count(run) {
+        return ask_count(run, count, doubts);
+    }
     let [first, second, rest @ ..] = run.as_slice() else { return Ok(()) };
     let ([a], [b]) = (first.list.figures.as_slice(), second.list.figures.as_slice()) else {
         return Ok(());
@@ -58,6 +61,81 @@ pub(super) fn settle(run: &mut Vec<Member>, doubts: &mut Doubts) -> Result<(), S
         run.remove(0);
     }
     Ok(())
+}
+
+/// `2 20 20 MFD`: a bare figure with just as many values behind it, up to a unit.
+fn listed_count(run: &[Member]) -> Option<usize> {
+    let [first, rest @ ..] = run else { return None };
+    let [figure] = first.list.figures.as_slice() else { return None };
+    let count = plausible::count(figure.value).filter(|n| (2..=4).contains(n))?;
+    let unit = rest.iter().position(|m| m.list.class.is_farads())?;
+    let values = rest.get(..=unit)?;
+    let listed = values.iter().map(|m| m.list.figures.len()).sum::<usize>() == count;
+    let alone = rest.iter().skip(unit + 1).all(|m| !m.list.class.is_farads());
+    let plain = first.list.class == Class::Bare && figure.number.fraction == 0;
+    let apart = values.first().is_some_and(|m| m.sign == ' ');
+    let joined = |m: &Member| matches!(m.sign, ' ' | '-' | '/' | '+') && m.list.sign != 'x';
+    let spaced = apart && values.iter().all(joined);
+    let unread = values.iter().all(|m| !m.list.reversed && m.list.sign != '…');
+    (plain && listed && alone && spaced && unread).then_some(count)
+}
+
+/// Asks whether the first figure of `run` counts the values behind it.
+fn ask_count(run: &mut Vec<Member>, count: usize, doubts: &mut Doubts) -> Result<(), Stop> {
+    let span = run.first().map_or(0..0, |m| figures::range(&m.list));
+    let choice = doubts.ask(Doubt {
+        asks: format!("does the {count} count the {count} values behind it, or is it a value too?"),
+        says: vec![
+            format!("{count} sections, the values behind the {count}"),
+            format!("{} sections, the first of {count} µF", count + 1),
+        ],
+        safe: None,
+        span,
+    })?;
+    if choice == 0 {
+        run.remove(0);
+    }
+    Ok(())
+}
+
+/// `1/2 MFD`: a fraction of a microfarad, or two sections.
+///
+/// # Errors
+/// Open questions.
+pub(super) fn fractions(run: &mut [Member], doubts: &mut Doubts) -> Result<(), Stop> {
+    for member in run {
+        let list = &mut member.list;
+        let [a, b] = list.figures.as_slice() else { continue };
+        if !list.class.is_farads() || list.sign != '/' || !is_fraction(a.value, b.value) {
+            continue;
+        }
+        let (a, b) = (*a, *b);
+        let value = crate::quantity::significant(a.value / b.value, 6);
+        let choice = doubts.ask(Doubt {
+            asks: format!(
+                "is `{}/{}` a fraction of a microfarad, or two sections of {} and {} µF?",
+                a.value, b.value, a.value, b.value
+            ),
+            says: vec![
+                format!("one section of {value} µF"),
+                format!("two sections, {} µF and {} µF", a.value, b.value),
+            ],
+            safe: None,
+            span: figures::range(list),
+        })?;
+        if choice == 0 {
+            list.figures = vec![Figure { value, end: b.end, ..a }];
+            list.sign = ' ';
+        }
+    }
+    Ok(())
+}
+
+/// Fractions of a microfarad that were stamped so. Common practice, no source.
+fn is_fraction(a: f64, b: f64) -> bool {
+    const USUAL: [(f64, f64); 7] =
+        [(1.0, 2.0), (1.0, 4.0), (3.0, 4.0), (1.0, 8.0), (1.0, 10.0), (1.0, 20.0), (1.0, 100.0)];
+    USUAL.iter().any(|(n, d)| plausible::same(*n, a) && plausible::same(*d, b))
 }
 
 /// `2 200 µF`: thousands parted by a space, or two sections.

@@ -24,8 +24,13 @@ impl Reader<'_> {
         run: &mut Vec<Member>,
         ahead: Option<&List>,
     ) -> Result<(), Stop> {
-        cover_behind(run);
+        let volts_near = self.ahead.is_some() || ahead.is_some_and(|l| l.class == Class::Volts);
+        cover_behind(run, volts_near);
         let (mut start, mut waiting) = (0, self.parts.pending());
+        Self::join_headed(run, waiting, ahead);
+        if waiting > 1 && next_farads(run, 0).is_none() {
+            self.join_column(run, waiting)?;
+        }
         while let Some(end) = next_farads(run, start) {
             let low = lowest(run, start, end);
             let due = if low == start { waiting } else { 0 };
@@ -41,6 +46,60 @@ impl Reader<'_> {
             join_volts(run, end + 1, waiting);
             start = end + 1;
         }
+        Ok(())
+    }
+
+    /// `WVDC 450 450 25`: volts that one unit heads, for the values that wait for them or
+    /// that stand behind. A list of another length is joined too, so that it is refused.
+    fn join_headed(run: &mut Vec<Member>, waiting: usize, ahead: Option<&List>) {
+        let head = |m: &Member| m.list.class == Class::Volts && m.list.headed;
+        let Some(at) = run.iter().position(head) else { return };
+        if run.get(at).is_none_or(|m| m.list.figures.len() != 1) {
+            return;
+        }
+        let before: usize =
+            run.iter().take(at).filter(|m| m.list.class.is_farads()).map(count).sum();
+        let values = waiting + before;
+        let length = headed_length(run, at);
+        let last = run.len() == at + length;
+        let first = values == 0 && ahead.is_some_and(|l| l.class.is_farads());
+        let figure =
+            |i: usize| run.get(i).and_then(|m| m.list.figures.first()).map_or(0.0, |f| f.value);
+        let surge = length == 2 && plausible::is_wide_surge_of(figure(at), figure(at + 1));
+        let due = values == length || (!surge && (values > 1 || first));
+        if length > 1 && last && due {
+            join(run, at, length, Class::Volts);
+        }
+    }
+
+    /// Volts on a line of their own, as many as values wait: column by column.
+    ///
+    /// # Errors
+    /// An open question: low figures before high volts may be values as well.
+    fn join_column(&mut self, run: &mut Vec<Member>, waiting: usize) -> Result<(), Stop> {
+        let single = run.iter().all(|m| m.list.figures.len() == 1);
+        let value = |m: &Member| m.list.figures.first().map_or(0.0, |f| f.value);
+        let (Some(first), Some(last)) = (run.first().map(value), run.last()) else { return Ok(()) };
+        let rated = run.iter().all(|m| plausible::is_rated_voltage(value(m)));
+        let rising = first < plausible::SURELY_VOLTS && value(last) >= plausible::SURELY_VOLTS;
+        if single && rated && rising && run.len() == waiting && last.list.class == Class::Volts {
+            let volts = value(last);
+            let choice = self.doubts().ask(Doubt {
+                asks: format!(
+                    "is {first} here the volts of a section, or one more value at {volts} V?"
+                ),
+                says: vec![
+                    "volts, one for each value of the line above".to_owned(),
+                    format!("more values, all at {volts} V"),
+                ],
+                safe: None,
+                span: super::bare::span_of(run),
+            })?;
+            if choice != 0 {
+                return Ok(());
+            }
+        }
+        join_volts(run, 0, waiting);
         Ok(())
     }
 
@@ -71,6 +130,27 @@ impl Reader<'_> {
         run.remove(first);
         self.ignored.push(skipped(self.text, span, "a date"));
         Ok(1)
+    }
+}
+
+/// How many single figures from `at` on go on with a list of volts that a unit heads.
+fn headed_length(run: &[Member], at: usize) -> usize {
+    let goes_on = |m: &&Member| {
+        let [figure] = m.list.figures.as_slice() else { return false };
+        m.list.class == Class::Bare
+            && m.sign == ' '
+            && !m.at_sign
+            && plausible::is_rated_voltage(figure.value)
+    };
+    1 + run.iter().skip(at + 1).take_while(goes_on).count()
+}
+
+/// Makes `length` lists from `at` on one list of volts.
+fn join(run: &mut Vec<Member>, at: usize, length: usize, class: Class) {
+    let behind: Vec<Member> = run.drain(at + 1..at + length).collect();
+    if let Some(member) = run.get_mut(at) {
+        member.list.class = class;
+        member.list.figures.extend(behind.iter().flat_map(|m| m.list.figures.iter().copied()));
     }
 }
 
@@ -142,15 +222,16 @@ fn give_unit(run: &mut [Member], first: usize, end: usize) {
     }
 }
 
-/// `MFD 40 40 20 450 V`: the unit before its first value covers those up to the volts.
-fn cover_behind(run: &mut [Member]) {
+/// `MFD 40 40 20 450 V`: the unit before its first value covers those up to the volts,
+/// or to the end of the run where volts stand on another line.
+fn cover_behind(run: &mut [Member], volts_near: bool) {
     let Some(from) = run.iter().position(|m| m.list.reversed) else { return };
     let bare = |m: &&Member| {
         let low = m.list.figures.iter().all(|f| f.value < plausible::SURELY_VOLTS);
         m.list.class == Class::Bare && m.sign == ' ' && !m.at_sign && low && m.list.sign != 'x'
     };
     let count = run.iter().skip(from + 1).take_while(bare).count();
-    let volts = run.get(from + 1 + count).is_some_and(|m| m.list.class == Class::Volts);
+    let volts = run.get(from + 1 + count).map_or(volts_near, |m| m.list.class == Class::Volts);
     let plain = |c: &Class| matches!(c, Class::Farads(FaradUnit::Micro | FaradUnit::OldMicro));
     let class = run.get(from).map(|m| m.list.class).filter(plain);
     let (Some(class), true) = (class, volts) else { return };
@@ -210,9 +291,5 @@ fn join_volts(run: &mut Vec<Member>, at: usize, values: usize) {
         return;
     }
     let class = if joined.is_some() { Class::Volts } else { Class::Bare };
-    let behind: Vec<Member> = run.drain(at + 1..at + length).collect();
-    if let Some(member) = run.get_mut(at) {
-        member.list.class = class;
-        member.list.figures.extend(behind.iter().flat_map(|m| m.list.figures.iter().copied()));
-    }
+    join(run, at, length, class);
 }

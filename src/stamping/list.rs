@@ -27,7 +27,7 @@ impl Joiner<'_> {
                 end: token.end,
             });
             let found = units::unit(self.text, self.tokens, at + 1, number)
-                .filter(|unit| !self.belongs_to_next(unit));
+                .filter(|unit| !self.belongs_to_next(unit) && !self.heads_volts(unit, number));
             at = found.as_ref().map_or(at + 1, |u| u.end);
             let closed = found.is_some();
             if found.is_some() {
@@ -71,6 +71,7 @@ impl Joiner<'_> {
             class,
             tolerance_letter: unit.is_some_and(|u| u.tolerance_letter),
             reversed: prefix.is_some_and(Class::is_farads),
+            headed: prefix.is_some() && own == Class::Bare,
             pair: unit.is_some_and(|u| u.pair),
         };
         self.push(PieceKind::List(list), end - self.at);

@@ -32,7 +32,7 @@ impl Reader<'_> {
         self.parts.all.iter().filter_map(colour).collect()
     }
 
-    pub(super) fn mark(&mut self, mark: Mark, span: Range<usize>) {
+    pub(super) fn mark(&mut self, mark: Option<Mark>, span: Range<usize>) {
         if self.marks.is_empty() {
             self.marks_span = span.clone();
         }
@@ -48,12 +48,13 @@ impl Reader<'_> {
         wired: bool,
         behind: &[Piece],
     ) {
-        let marks: Vec<(Mark, Range<usize>)> = stretch
+        let marks: Vec<(Option<Mark>, Range<usize>)> = stretch
             .iter()
             .enumerate()
             .filter(|(i, _)| !leads.contains(i))
             .filter_map(|(_, p)| match p.kind {
-                PieceKind::Mark(m) => Some((m, p.span.clone())),
+                PieceKind::Mark(m) => Some((Some(m), p.span.clone())),
+                PieceKind::Strange => Some((None, p.span.clone())),
                 _ => None,
             })
             .collect();
@@ -96,15 +97,16 @@ impl Reader<'_> {
     /// A second mark for a section that has one.
     pub(super) fn left_marks(&mut self) -> Result<(), Stop> {
         let stretch = self.stretch;
-        let marks = std::mem::take(&mut self.marks);
+        let mut marks = std::mem::take(&mut self.marks);
+        marks.retain(Option::is_some);
         match (marks.as_slice(), self.parts.all.last_mut()) {
             ([], _) => Ok(()),
-            ([Mark::Colour(Colour::Black)], _) => {
+            ([Some(Mark::Colour(Colour::Black))], _) => {
                 self.wiring.negative_lead(Colour::Black, self.marks_span.clone());
                 Ok(())
             }
             ([mark], Some(part)) if part.mark.is_none() && part.stretch == stretch => {
-                part.mark = Some(*mark);
+                part.mark = *mark;
                 Ok(())
             }
             _ => Err(Stop::refuse(
@@ -126,7 +128,7 @@ impl Reader<'_> {
         let open = self.parts.all.get_mut(start..).unwrap_or_default();
         let colours: Vec<Colour> = marks
             .iter()
-            .filter_map(|m| if let Mark::Colour(c) = m { Some(*c) } else { None })
+            .filter_map(|m| if let Some(Mark::Colour(c)) = m { Some(*c) } else { None })
             .collect();
         let leads = colours.len() == marks.len() && marks.len() > 1;
         if leads && (colours.len() != open.len() || colours.contains(&Colour::Black)) {
@@ -134,9 +136,9 @@ impl Reader<'_> {
             return Ok(());
         }
         if open.len() == marks.len() {
-            open.iter_mut().zip(marks).for_each(|(part, mark)| part.mark = Some(mark));
+            open.iter_mut().zip(marks).for_each(|(part, mark)| part.mark = mark);
         } else if let ([mark], Some(last)) = (marks.as_slice(), open.last_mut()) {
-            last.mark = Some(*mark);
+            last.mark = *mark;
         } else {
             return Err(marks_mismatch(marks.len(), bare, self.marks_span.clone()));
         }

@@ -58,11 +58,13 @@
 //!
 //! Figures before a capacitance unit are values, whatever sign or space parts them.
 //! One voltage covers every value before it that has none; several go by
-//! position, and a count that fits neither is an error. Two rising voltages
+//! position, and a count that fits neither is an error. A unit before its figures
+//! heads them up to the next unit or the end of the line. Two rising voltages
 //! (1.05 to 1.25 times) beside values joined by another sign are working and
 //! surge volts. A hyphen joins, parts or marks; it is never a minus sign. Where
 //! marks stand before values, one section without a mark is asked about; where
-//! they stand behind, it stays unnamed, with a notice. What is no value is kept
+//! they stand behind, it stays unnamed, with a notice, and so does a section whose
+//! symbol is no mark that is known. What is no value is kept
 //! in [`Reading::ignored`].
 //!
 //! Where two readings are honest, the question is listed with the can of each.
@@ -104,6 +106,8 @@ mod plausible;
 mod polarity;
 mod reader;
 mod role;
+mod rows;
+mod strange;
 mod stretch;
 mod style;
 mod token;

@@ -9,6 +9,7 @@ use super::{
     piece::{Class, Piece, PieceKind},
     plausible,
     reader::Reader,
+    strange,
     wiring::say,
 };
 use crate::can::{Colour, Mark};
@@ -130,6 +131,11 @@ pub(super) fn apply(reader: &mut Reader<'_>) -> Result<(), Stop> {
 }
 
 impl Reader<'_> {
+    /// The first symbol among the marks that is none of the known ones.
+    fn strange_mark(&self) -> Option<&str> {
+        self.ignored.iter().find(|i| i.why == strange::WHY).map(|i| i.text.as_str())
+    }
+
     /// A section without a mark among marked ones.
     pub(super) fn unnamed(&mut self) -> Result<(), Stop> {
         let parts = &self.parts.all;
@@ -140,6 +146,10 @@ impl Reader<'_> {
             (0..parts.len()).filter(|&i| parts.get(i).is_some_and(|p| p.mark.is_none())).collect();
         if bare.is_empty() || bare.len() == parts.len() {
             return Ok(());
+        }
+        let behind = !self.style.marks_before;
+        if behind && self.strange_mark().is_some() {
+            say(&mut self.notices, "a symbol is no mark that is known: its section stays unnamed");
         }
         let [index] = bare[..] else {
             say(&mut self.notices, "some sections have no mark: find their lugs with a meter");
@@ -153,7 +163,8 @@ impl Reader<'_> {
             return Ok(());
         }
         let span = parts.get(index).map_or(0..0, |p| p.span.clone());
-        if let Some(word) = word_before(self.text, span.start) {
+        let word = word_before(self.text, span.start).or_else(|| self.strange_mark());
+        if let Some(word) = word {
             let says =
                 format!("`{word}` is no mark that is known here: section {} has none", index + 1);
             say(&mut self.notices, &says);

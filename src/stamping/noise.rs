@@ -143,10 +143,20 @@ impl Scrubber<'_> {
             (_, Some(Word::Section)) if n.value <= 8.0 && self.has_no_role(i) => {
                 return self.drop(i..i + 2, "counts the sections");
             }
-            (Some(Kind::Letter('A')), _) if self.after_heading(i) => "current",
+            (Some(Kind::Letter('A')), _) if self.after_heading(i) || self.before_current(i + 2) => {
+                "current"
+            }
             _ => return self.group(i, n),
         };
         self.drop_signed(i, i + 2, reason);
+    }
+
+    /// `0.35 A MAX. RIPPLE`: the heading stands behind, with words of no value before it.
+    fn before_current(&self, i: usize) -> bool {
+        (i..self.line_end(i))
+            .map_while(|j| self.word(j))
+            .find(|word| *word != Word::Noise)
+            .is_some_and(|word| word == Word::Heading("current"))
     }
 
     /// `53A12`: figures with a letter between, no spaces.

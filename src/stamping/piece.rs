@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::{
     plausible,
     token::{Kind, Number, Token},
-    units,
+    units::{self, Unit},
     words::{FaradUnit, Word},
 };
 use crate::can::Mark;
@@ -25,6 +25,8 @@ pub(super) struct Piece {
 pub(super) enum PieceKind {
     /// Figures that belong together.
     List(List),
+    /// A symbol in the place of a mark that is none of the known ones.
+    Strange,
     /// A shape, a colour or a letter.
     Mark(Mark),
     /// A word that is no figure, unit or mark.
@@ -39,6 +41,10 @@ pub(super) enum PieceKind {
 
 /// Figures joined by one sign, with one unit.
 #[derive(Debug, Clone, PartialEq)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is one observation, independent of the others"
+)]
 pub(super) struct List {
     /// The figures, at least one.
     pub(super) figures: Vec<Figure>,
@@ -50,6 +56,8 @@ pub(super) struct List {
     pub(super) tolerance_letter: bool,
     /// The unit came before the figures.
     pub(super) reversed: bool,
+    /// The unit stood before the figures, and so heads those behind it as well.
+    pub(super) headed: bool,
     /// Working and surge words stood behind the list: `450/525 WKG/PEAK`.
     pub(super) pair: bool,
 }
@@ -102,8 +110,15 @@ impl Class {
 
 /// Joins `tokens` into pieces.
 pub(super) fn pieces(text: &str, tokens: &[Token], labels: bool) -> Vec<Piece> {
-    let mut joiner =
-        Joiner { text, tokens, labels, at: 0, out: Vec::with_capacity(tokens.len()), prefix: None };
+    let mut joiner = Joiner {
+        text,
+        tokens,
+        labels,
+        at: 0,
+        out: Vec::with_capacity(tokens.len()),
+        prefix: None,
+        farads_head: false,
+    };
     while joiner.at < tokens.len() {
         joiner.step();
     }
@@ -118,6 +133,8 @@ pub(super) struct Joiner<'t> {
     pub(super) at: usize,
     pub(super) out: Vec<Piece>,
     pub(super) prefix: Option<Class>,
+    /// A unit of capacitance heads the figures of this line.
+    farads_head: bool,
 }
 
 impl Joiner<'_> {
@@ -130,6 +147,21 @@ impl Joiner<'_> {
             Some(Kind::Number(n)) => Some(n),
             _ => None,
         }
+    }
+
+    /// `MFD 40 40 20 WVDC 450 450 25`: the unit behind the last value of a headed row
+    /// heads the volts behind it.
+    pub(super) fn heads_volts(&self, unit: &Unit, before: Number) -> bool {
+        let volts = self.number(unit.end).is_some_and(|n| n.value >= plausible::SURELY_VOLTS);
+        let own = matches!(
+            self.kind(unit.end + 1),
+            Some(Kind::Word(Word::Volts | Word::WorkingVolts | Word::Farads(_)))
+        );
+        self.farads_head
+            && unit.class == Class::Volts
+            && before.value < plausible::SURELY_VOLTS
+            && volts
+            && !own
     }
 
     pub(super) fn spaced(&self, i: usize) -> bool {
@@ -154,9 +186,11 @@ impl Joiner<'_> {
             Kind::Number(_) => self.list(),
             Kind::Line => {
                 self.prefix = None;
+                self.farads_head = false;
                 self.push(PieceKind::Break('\n'), 1);
             }
             Kind::Sign(c @ (';' | ',')) => self.push(PieceKind::Break(c), 1),
+            Kind::Strange => self.push(PieceKind::Strange, 1),
             Kind::Mark(mark) => self.push(PieceKind::Mark(mark), 1),
             Kind::Letter(c) => self.letter(c),
             Kind::Unknown => self.push(PieceKind::Unknown, 1),
@@ -320,6 +354,7 @@ impl Joiner<'_> {
         }
         if self.number(end).is_some() {
             self.prefix = Some(class);
+            self.farads_head = class.is_farads();
             self.at = end;
         } else {
             self.push(PieceKind::Word(Word::Noise), end - self.at);

@@ -13,6 +13,7 @@ use super::{
     phrase,
     piece::{Class, List, Piece, PieceKind},
     role::{self, Context, Member},
+    rows, strange,
     stretch::{
         is_break, is_lead_count, is_negative_lead, is_row, merged, next_list, refuse_double_sign,
         span_of, spread_out,
@@ -35,7 +36,8 @@ pub(super) struct Reader<'t> {
     pub(super) style: Style,
     pub(super) doubts: &'t mut Doubts,
     pub(super) stretch: usize,
-    pub(super) marks: Vec<Mark>,
+    /// Marks that wait for their values; `None` for a symbol that is no known mark.
+    pub(super) marks: Vec<Option<Mark>>,
     pub(super) marks_span: Range<usize>,
     /// Volts that came before any value.
     pub(super) ahead: Option<List>,
@@ -164,7 +166,11 @@ impl<'t> Reader<'t> {
                     if self.names_behind(stretch, i, all) {
                         break;
                     }
-                    self.mark(*mark, piece.span.clone());
+                    self.mark(Some(*mark), piece.span.clone());
+                }
+                PieceKind::Strange => {
+                    self.flush(stretch.get(i + 1..).unwrap_or_default(), behind, true)?;
+                    self.mark(None, piece.span.clone());
                 }
                 _ => {}
             }
@@ -175,6 +181,9 @@ impl<'t> Reader<'t> {
 
     /// Words without meaning are shown as skipped.
     fn note_unknown(&mut self, stretch: &[Piece]) {
+        for piece in stretch.iter().filter(|p| p.kind == PieceKind::Strange) {
+            self.ignored.push(skipped(self.text, piece.span.clone(), strange::WHY));
+        }
         let mut last = usize::MAX;
         for (i, piece) in stretch.iter().enumerate() {
             if !matches!(
@@ -256,8 +265,12 @@ impl<'t> Reader<'t> {
                 )?;
             }
         }
+        if context.pending == 0 && !context.volts_ahead && rows::settle(&mut run, self.doubts)? {
+            say(&mut self.notices, "one row of figures is read as values and volts");
+        }
         counts::settle(&mut run, self.doubts)?;
         self.cover(&mut run, ahead)?;
+        counts::fractions(&mut run, self.doubts)?;
         let roles = role::roles(&run, context, self.doubts)?;
         for (list, role) in merged(&run, &roles) {
             self.act(&list, role)?;

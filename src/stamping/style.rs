@@ -35,6 +35,7 @@ pub(super) fn style(pieces: &[Piece]) -> Style {
                 style.polar |= matches!(mark, Mark::Colour(_))
                     && matches!(pieces.get(i + 1).map(|p| &p.kind), Some(PieceKind::Sign('+')));
             }
+            PieceKind::Strange => first_mark = first_mark.or(Some(i)),
             PieceKind::List(list) => {
                 style.explicit |= list.class.is_farads();
                 style.pairs |= list.class == Class::Bare

@@ -41,6 +41,8 @@ pub(super) enum Kind {
     Unknown,
     /// A mark drawn as a symbol.
     Mark(Mark),
+    /// A symbol in the place of a mark, but no mark that is known.
+    Strange,
     /// Any other character with a meaning; dashes are all `-`, bullets `•`.
     Sign(char),
     /// A line ends.
@@ -135,8 +137,30 @@ impl Lexer<'_> {
         } else {
             scan_number(self.rest(), self.in_comma_list())
         };
-        let Some((number, length)) = found else { return false };
+        let Some((mut number, mut length)) = found else { return self.lone_part() };
+        // `2½ MFD`.
+        let behind = self.rest().get(length..).and_then(|t| t.chars().next());
+        if let Some((c, part)) = behind.and_then(|c| Some((c, part_of_one(c)?)))
+            && number.sign == ' '
+        {
+            number = Number { value: number.value + part, fraction: 1, sign: '.', ..number };
+            length += c.len_utf8();
+        }
         self.push(Kind::Number(number), length);
+        true
+    }
+
+    /// `½ MFD`: a part of a microfarad on its own.
+    fn lone_part(&mut self) -> bool {
+        let Some(c) = self.rest().chars().next() else { return false };
+        let Some(value) = part_of_one(c) else { return false };
+        let behind = self.rest().get(c.len_utf8()..).unwrap_or("").trim_start_matches(' ');
+        let unit = behind.get(..word_length(behind)).and_then(words::meaning);
+        if !matches!(unit, Some(Word::Farads(_))) {
+            return false;
+        }
+        let number = Number { value, whole: 0, fraction: 1, sign: '.', letters: false, worn: 0 };
+        self.push(Kind::Number(number), c.len_utf8());
         true
     }
 
@@ -242,6 +266,15 @@ pub(super) fn word_length(text: &str) -> usize {
         }
     }
     end
+}
+
+fn part_of_one(c: char) -> Option<f64> {
+    match c {
+        '½' => Some(0.5),
+        '¼' => Some(0.25),
+        '¾' => Some(0.75),
+        _ => None,
+    }
 }
 
 fn is_invisible(c: char) -> bool {

@@ -12,7 +12,7 @@ use super::{
     piece::{self, Piece},
     polarity,
     reader::Reader,
-    token,
+    strange, token,
 };
 use crate::can::Can;
 
@@ -84,8 +84,13 @@ fn choices(answers: &Answers) -> Result<Vec<usize>, Refusal> {
 
 fn prepare(text: &str) -> Result<Prepared, Refusal> {
     limits(text)?;
-    let tokens = token::tokens(text);
+    let mut tokens = token::tokens(text);
     mangled::check(text, &tokens)?;
+    for i in strange::strange(text, &tokens) {
+        if let Some(token) = tokens.get_mut(i) {
+            token.kind = token::Kind::Strange;
+        }
+    }
     polarity::check(text, &tokens)?;
     let labels = noise::has_letter_labels(&tokens);
     let count = count::count(&tokens);

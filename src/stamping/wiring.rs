@@ -120,6 +120,14 @@ impl Wiring {
             return;
         }
         self.insulated = true;
+        // `CAN NOT GROUNDED` below a common negative: the can isn't said to be that negative.
+        if self.negative == Some(Negative::Common) && phrase.not && phrase.negative == 0 {
+            say(
+                notices,
+                "the can must not touch the chassis: insulate what takes its place, and treat it as live",
+            );
+            return;
+        }
         self.set(Negative::Can);
         say(
             notices,

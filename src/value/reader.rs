@@ -208,6 +208,10 @@ fn bare(
         dimension => dimension.unit_asked(),
     };
     if let Some([first, second]) = units {
+        if fits_no_unit(want.dimension, scanned) {
+            let found = found.to_owned();
+            return Err(ValueError::new(text, body, want.dimension, Problem::OutOfRange { found }));
+        }
         let number = text.get(scanned.start..scanned.end).unwrap_or_default();
         let problem = Problem::TwoWay {
             found: found.to_owned(),
@@ -222,6 +226,15 @@ fn bare(
         return Err(ValueError::new(text, body, want.dimension, problem));
     }
     Ok(Plain { value: signed(scanned), tolerance: None, remarks: Vec::new() })
+}
+
+/// Neither unit asked about makes a value of `1e400` or `4e20`.
+fn fits_no_unit(dimension: Dimension, scanned: &Scanned) -> bool {
+    let inside = |power| dimension.range().contains(&scanned.number.to_f64(power));
+    match dimension {
+        Dimension::Capacitance => !inside(0) && !inside(6),
+        _ => !scanned.number.to_f64(0).is_finite(),
+    }
 }
 
 /// A number with something behind it that does not open with a unit: a tolerance

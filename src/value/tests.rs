@@ -212,6 +212,10 @@ fn impossible_numbers() {
     for absurd in ["1e400 µF", "2 F", "1e-9 pF", "1e99999999999 F", "9999999999999999999999 µF"] {
         assert!(told::<Capacitance>(absurd).contains("is not within 0.1 pF to 1 F"), "{absurd}");
     }
+    // Neither farads nor microfarads make a value of these.
+    for absurd in ["1e400", "4e20", "1e-300"] {
+        assert!(told::<Capacitance>(absurd).contains("is not within 0.1 pF to 1 F"), "{absurd}");
+    }
     refuse::<Capacitance>(
         "10^400",
         "`^400` is not a unit of capacitance [^400] write it such as `40 µF`",

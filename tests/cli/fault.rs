@@ -73,3 +73,36 @@ fn cold_lugs() {
 fn help() {
     insta::assert_snapshot!("help_fault", recan(&["fault", "--help"]).screen());
 }
+
+#[test]
+fn one_dead_plate_before_dc_is_read() {
+    let hum = "can = \"faulty\"\nhum = { B1 = \"16.2 V\", B2 = \"1.0 V\", B3 = \"0.026 V\" }";
+    screen("fault_one_plate_or_heaters", &format!("{hum}\nhum_frequency = \"60 Hz\""), &[]);
+    screen("fault_frequency_not_told", hum, &[]);
+    screen("fault_no_ripple", "hum = { B1 = \"0 V\" }", &[]);
+}
+
+/// ½CV² of 80 µF at 457 V is 8.35 J, by hand.
+#[test]
+fn joules_go_with_the_volts_named() {
+    let (_folder, path) = job(DRY_RESERVOIR);
+    let run = recan(&["fault", "--job", &path]);
+    assert!(run.stdout.contains("up to 457 V, 8.4 J stored"), "{}", run.stdout);
+}
+
+#[test]
+fn a_chassis_that_may_be_live_is_said() {
+    let text =
+        std::fs::read_to_string(format!("{}/data/jobs/job1/job.toml", env!("CARGO_MANIFEST_DIR")));
+    let text = text.unwrap().replace("construction = \"isolated\"", "");
+    let folder = tempfile::tempdir().unwrap();
+    let readings = format!("[measured]\n{DRY_RESERVOIR}\n[after]\ndc = {{ B1 = \"313 V\" }}\n");
+    std::fs::write(folder.path().join("job.toml"), format!("{text}\n{readings}")).unwrap();
+    let path = folder.path().to_str().unwrap();
+    for command in ["fault", "prove"] {
+        let run = recan(&[command, "--job", path]);
+        let words = run.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("isolation transformer (a variac is none)"), "{}", run.stdout);
+        assert!(words.contains("never lift the mains earth"), "{}", run.stdout);
+    }
+}

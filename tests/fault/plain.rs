@@ -2,9 +2,13 @@
 
 use recan::{
     chassis::{Chassis, End},
-    fault::{Beside, Condition, Diagnosis, FaultError, GoodPart, NoBridge, Standing, diagnose},
+    fault::{
+        Ask, Beside, Condition, Diagnosis, FaultError, GoodPart, NoBridge, Service, Standing,
+        diagnose,
+    },
     job::{CanState, Job, Meter, MeterKind, ReadAt},
-    quantity::{hertz_of, in_microfarads, in_volts, microfarads, volts},
+    quantity::{Voltage, hertz_of, in_microfarads, in_volts, microfarads, volts},
+    report::fault::whole,
     supply::{Circuit, Kind},
 };
 
@@ -87,7 +91,7 @@ fn one_plate_dead() {
     circuit.source.kind = Kind::HalfWave;
     let found = look(&read(&job, &circuit));
     assert!(found.explanations[0].dead_plate, "{found:?}");
-    assert!(found.beside.contains(&Beside::DeadPlate));
+    assert!(found.beside.iter().any(|b| matches!(b, Beside::DeadPlate { .. })), "{found:?}");
     assert!(found.sections.iter().all(|s| s.standing != FAILED));
 }
 
@@ -100,7 +104,7 @@ fn hum_from_heaters() {
     readings.hum[1].volts = volts(0.9);
     let found = look(&job);
     assert!(found.explanations[0].stray_hum, "{found:?}");
-    assert_eq!(found.beside, [Beside::HeaterHum(hertz_of(50.0))]);
+    assert_eq!(found.beside, [Beside::HeaterHum { line: hertz_of(50.0), dc_read: true }]);
 }
 
 #[test]
@@ -140,6 +144,98 @@ fn a_dropping_resistor_that_is_open_or_bypassed() {
     let bypassed = with(reservoir, 2.9);
     let told = bypassed.beside.iter().any(|b| matches!(b, Beside::NoDrop { .. }));
     assert!(told, "{:?}", bypassed.beside);
+}
+
+/// Readings of `set` under `[measured]`.
+fn measured(set: &str, readings: &str) -> Diagnosis {
+    look(&job(&format!("{}\n[measured]\ncan = \"faulty\"\n{readings}\n", example(set))))
+}
+
+fn dead_plate(found: &Diagnosis) -> Option<&Vec<(String, Voltage, Voltage)>> {
+    found.beside.iter().find_map(|beside| match beside {
+        Beside::DeadPlate { shows, .. } => Some(shows),
+        _ => None,
+    })
+}
+
+/// What job1 hums with one plate dead, in `circuit`'s own figures rounded.
+const ONE_PLATE: &str = "hum = { B1 = \"16.2 V\", B2 = \"1.0 V\", B3 = \"0.026 V\" }\n";
+
+#[test]
+fn one_plate_and_heaters_are_told_apart_by_dc_alone() {
+    let found = measured("job1", &format!("{ONE_PLATE}hum_frequency = \"60 Hz\""));
+    assert_eq!(found.asks, [Ask::Dc]);
+    // The reservoir's ripple is that of one plate, by the engine itself.
+    let (_, chassis) = set("job1");
+    let mut circuit = circuit(&chassis, &chassis.stamped());
+    circuit.source.kind = Kind::HalfWave;
+    let solved = recan::supply::steady(&circuit).unwrap();
+    let shows = dead_plate(&found).unwrap();
+    for ((_, hum, dc), node) in shows.iter().zip(&solved.nodes) {
+        assert!((in_volts(*hum) / in_volts(node.ripple_rms) - 1.0).abs() < 0.02, "{shows:?}");
+        assert!((in_volts(*dc) / in_volts(node.dc) - 1.0).abs() < 0.02, "{shows:?}");
+    }
+    let heaters = Beside::HeaterHum { line: hertz_of(60.0), dc_read: false };
+    assert!(found.beside.contains(&heaters), "{:?}", found.beside);
+    assert!(found.sections.iter().all(|s| s.service == Service::Doubtful), "{found:?}");
+    assert!(found.bridges.is_empty());
+    let says = found.beside.iter().map(recan::report::fault::beside).collect::<String>();
+    assert!(!says.contains("DC is as it should be"), "{says}");
+}
+
+#[test]
+fn frequency_is_asked_before_several_sections_are_named() {
+    for dc in ["", "dc = { B1 = \"200 V\" }"] {
+        let found = measured("job1", &format!("{ONE_PLATE}{dc}"));
+        assert_eq!(found.asks, [Ask::Frequency], "{dc}: {found:?}");
+        assert!(found.sections.iter().all(|s| s.standing != FAILED), "{dc}");
+        assert!(dead_plate(&found).is_some(), "{dc}");
+        let says = found.beside.iter().map(recan::report::fault::beside).collect::<String>();
+        assert!(!says.contains("60 Hz"), "never read: {says}");
+    }
+}
+
+#[test]
+fn the_headline_agrees_with_the_rows() {
+    let leaks = "dc = { B1 = \"280 V\", B2 = \"200 V\", B3 = \"150 V\" }\n\
+        hum = { B1 = \"8 V\", B2 = \"0.3 V\", B3 = \"0.002 V\" }\nhum_frequency = \"120 Hz\"";
+    let slack = "dc = { B1 = \"64 V\", B2 = \"50 V\" }\nhum = { B1 = \"20 V\", B2 = \"0.3 V\" }";
+    let found = measured("job1", leaks);
+    let says = whole(&found);
+    assert!(says.contains("half-round leaks") && !says.contains("no section"), "{says}");
+    let doubler = job(&format!(
+        "{DOUBLER}\n[measured]\ncan = \"faulty\"\nhum = {{ square = \"20 V\" }}\n\
+         dc = {{ square = \"200 V\" }}\n"
+    ));
+    for found in [found, measured("job2", slack), look(&doubler)] {
+        let says = whole(&found);
+        for section in &found.sections {
+            let condemned = says.contains(&format!("{} has failed", section.name))
+                && !says.contains("not told apart");
+            assert!(!condemned || section.service == Service::Goes, "{says}: {section:?}");
+        }
+    }
+}
+
+#[test]
+fn no_ripple_at_all_is_not_no_reading() {
+    let zero = "hum = { B1 = \"0 V\", B2 = \"0 V\", B3 = \"0 V\" }";
+    let job = job(&format!("{}\n[measured]\n{zero}\n", example("job1")));
+    let found = diagnose(&job, &Chassis::of(&job).unwrap(), GoodPart::default());
+    assert_eq!(found, Err(FaultError::NoRipple));
+}
+
+#[test]
+fn read_from_the_chassis_of_a_floating_set() {
+    let (job, chassis) = set("job2");
+    let mut half = read(&job, &circuit(&chassis, &chassis.stamped()));
+    assert!(look(&half).asks.is_empty());
+    for dc in &mut half.measured.as_mut().unwrap().dc {
+        dc.volts *= 0.5;
+    }
+    let found = look(&half);
+    assert_eq!(found.asks, [Ask::Negative]);
+    assert!(found.sections.iter().all(|s| s.service == Service::Doubtful), "{found:?}");
 }
 
 /// A television supply, invented.

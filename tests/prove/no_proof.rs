@@ -96,3 +96,32 @@ fn hum_at_a_cathode_is_not_judged() {
     assert_eq!(proof.unjudged.len(), 1);
     assert_eq!(proof.unjudged[0].name, "plain hum");
 }
+
+#[test]
+fn a_coarse_meter_proves_nothing() {
+    let found = |meter: &str| {
+        let text = format!("[after]\nmeter = \"true-rms {meter}\"\ndc = {{ B1 = \"313 V\" }}\n");
+        proof(&format!("{}\n{text}", example("job1")))
+    };
+    let coarse = found("50 %");
+    assert_eq!(coarse.outcome, Outcome::Judged(Verdict::Doubtful));
+    assert!(coarse.suspects.is_empty());
+    let says = "a meter good to 50 % proves nothing: read again with one good to 10 % or better";
+    assert_eq!(coarse.first, [says]);
+    let fine = found("10 %");
+    assert_eq!(fine.outcome, Outcome::Judged(Verdict::Agree));
+    assert!(fine.first.is_empty());
+}
+
+/// A floating B- read from the chassis: half of what is due.
+#[test]
+fn dc_from_the_chassis_of_a_floating_set() {
+    let whole = proof(&example("job2"));
+    let due = |half: f64| {
+        let dc = whole.rows.iter().find(|row| row.expected.what == recan::predict::What::Dc);
+        let dc = dc.unwrap().expected.value * half;
+        proof(&format!("{}\n[after]\ndc = {{ B1 = \"{dc:.1} V\" }}\n", example("job2")))
+    };
+    assert!(due(0.5).first.iter().any(|first| first.contains("measure from B-")));
+    assert!(due(1.0).first.is_empty());
+}

@@ -2,8 +2,8 @@
 //! count and at the same seed.
 
 use recan::{
-    quantity::in_volts,
-    spread::{Estimate, LineBand, Shape, Study},
+    quantity::{in_volts, volts},
+    spread::{Estimate, LineBand, Shape, Standing, Study, StudyInput},
 };
 
 use crate::supplies::{TWO_NODES, Varied, chassis, standing, study, threaded};
@@ -56,12 +56,50 @@ fn the_same_on_any_number_of_threads() {
     assert_ne!(other_seed.replace("seed: 10", "seed: 9"), one);
 }
 
+/// Three substitutes of one original: as alone, and the same on any number of
+/// threads. The last differs from the first in rated volts alone, so it is not
+/// solved again and has its own headroom.
+#[test]
+fn several_are_the_same_on_any_number_of_threads() {
+    let chassis = chassis(TWO_NODES);
+    let varied = varied(&chassis);
+    let original = [standing(40.0, (0.1, 0.5), Shape::Uniform), varied.original.clone()];
+    let larger = standing(33.0, (0.2, 0.2), Shape::Uniform);
+    let higher = Standing { rated: Some(volts(500.0)), ..varied.substitute.clone() };
+    let fitted =
+        |first: Option<&Standing>, second: &Standing| vec![first.cloned(), Some(second.clone())];
+    let substitutes =
+        [fitted(None, &varied.substitute), fitted(Some(&larger), &larger), fitted(None, &higher)];
+    let input = |threads| StudyInput {
+        chassis: &chassis,
+        original: &original,
+        substitute: &[],
+        line: varied.line,
+        load_share: varied.load_share,
+        draws: 211,
+        seed: 9,
+        threads,
+    };
+    let of = |threads| Study::several(&input(threads), &substitutes).unwrap();
+    let one = of(1);
+    for threads in [2, 5] {
+        assert_eq!(format!("{:?}", of(threads)), format!("{one:?}"), "{threads} threads");
+    }
+    for (study, substitute) in one.iter().zip(&substitutes) {
+        assert_eq!(*study, Study::run(&StudyInput { substitute, ..input(3) }).unwrap());
+    }
+    assert_ne!(one[0].nodes, one[1].nodes);
+    assert_eq!(one[0].nodes, one[2].nodes);
+    let left = |of: &Study| in_volts(of.stations[1].headroom.substitute.unwrap().low.value);
+    assert!((left(&one[2]) - left(&one[0]) - 50.0).abs() < 1e-9);
+}
+
 /// A section that stays is the same one in both, so hum is no worse for sure.
 #[test]
 fn what_stays_is_drawn_once() {
     let chassis = chassis(TWO_NODES);
     let old = standing(20.0, (0.1, 0.5), Shape::Uniform);
-    let input = recan::spread::StudyInput {
+    let input = StudyInput {
         chassis: &chassis,
         original: &[old.clone(), old],
         substitute: &[None, None],

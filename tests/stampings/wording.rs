@@ -285,3 +285,27 @@ fn warns_of_an_insulated_can() {
     notice: the can is negative but must not touch the chassis: insulate what takes its place, and treat the can as live
     "#);
 }
+
+#[test]
+fn shows_a_symbol_that_is_no_mark() {
+    insta::assert_snapshot!(remarks("● 40 ■ 20 ▲ 20 MFD 450 V"), @r#"
+    ignored "●": no mark that is known
+    notice: no unit is printed with a value: read as microfarads
+    notice: `●` is no mark that is known here: section 1 has none
+    "#);
+}
+
+#[test]
+fn asks_for_a_fraction() {
+    insta::assert_snapshot!(error("1/2 MFD 400 V"), @r#"
+     × is `1/2` a fraction of a microfarad, or two sections of 1 and 2 µF?
+      ╭────
+    1 │ 1/2 MFD 400 V
+      · ─┬─
+      ·  ╰── in question
+      ╰────
+     help: look at the can again, or answer with the number of a reading:
+             1  one section of 0.5 µF
+             2  two sections, 1 µF and 2 µF
+    "#);
+}

@@ -13,7 +13,7 @@ use recan::{
 pub(crate) struct Bench {
     pub(crate) job: Job,
     facts: Facts,
-    supply: SupplyCase,
+    supply: Option<SupplyCase>,
     pub(crate) parts: Vec<Part>,
 }
 
@@ -25,16 +25,26 @@ impl Bench {
     }
 
     pub(crate) fn restuffed(job: &str, list: &str, restuffed: bool) -> Self {
+        let mut bench = Self::unsolved(job, list);
+        let supply = SupplyCase::of(&bench.job, 0, restuffed).unwrap_or_else(|e| panic!("{e}"));
+        bench.supply = Some(supply);
+        bench
+    }
+
+    /// What is judged by the job's facts alone, its supply left aside.
+    pub(crate) fn unsolved(job: &str, list: &str) -> Self {
         let job = job::read_safely("job.toml", job, None).unwrap_or_else(|e| panic!("{e:?}"));
-        let supply = SupplyCase::of(&job, 0, restuffed).unwrap_or_else(|e| panic!("{e}"));
         let stock = stock::read("list", list.as_bytes()).unwrap();
         assert_eq!(stock.bad, 0, "{:?}", stock.problems);
-        Self { facts: job.facts(0).unwrap(), job, supply, parts: stock.parts }
+        Self { facts: job.facts(0).unwrap(), job, supply: None, parts: stock.parts }
     }
 
     pub(crate) fn case(&self) -> Case<'_> {
         let can = &self.job.cans[0].reading.can;
-        Case::with_supply(can, &self.facts, self.supply.clone())
+        match &self.supply {
+            Some(supply) => Case::with_supply(can, &self.facts, supply.clone()),
+            None => Case::new(can, &self.facts),
+        }
     }
 
     pub(crate) fn fit(&self, fits: &[&str]) -> fit::Fit {

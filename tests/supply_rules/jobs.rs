@@ -61,6 +61,39 @@ role = "smoothing"
 load = "40 mA"
 "#;
 
+/// [`TUBE`]'s first node, and a cathode bypass at 20 V.
+pub(crate) const BYPASSED: &str = r#"
+[chassis]
+construction = "isolated"
+heaters = "parallel"
+[[can]]
+stamping = "◗ 40 MFD 450 V  ■ 20 MFD 25 V"
+negative = "chassis"
+[mains]
+volts = "120 V"
+frequency = "60 Hz"
+[rectifier]
+circuit = "full-wave"
+device = "5U4-GB"
+winding = "300 V"
+supply_resistance = "100 Ω"
+[[node]]
+name = "B1"
+section = "half-round"
+role = "reservoir"
+load = "60 mA"
+[[bypass]]
+section = "square"
+cathode_resistor = "250 Ω"
+volts = "20 V"
+"#;
+
+/// A can of which nothing but its stamping is known.
+pub(crate) const UNTOLD: &str = r#"
+[[can]]
+stamping = "40 MFD 450 V"
+"#;
+
 /// What makes of [`TUBE`] a supply with a choke in the place of its resistor.
 pub(crate) const WITH_CHOKE: (&str, &str) = (
     "resistor = \"1 kΩ\"\nresistor_rating = \"4 W\"",

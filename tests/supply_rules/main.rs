@@ -4,9 +4,12 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
 
 mod agreement;
+mod arithmetic;
 mod bench;
 mod currents;
 mod example_jobs;
+mod explained;
+mod flips;
 mod jobs;
 mod notes;
 mod places;

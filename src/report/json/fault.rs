@@ -8,7 +8,7 @@ use crate::{
         cold::{self, Cold},
     },
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts, significant},
-    report::fault::{BRIDGING, READING, beside, bridge, explanation, section, short},
+    report::fault::{BRIDGING, READING, ask, beside, bridge, explanation, section, short},
 };
 
 /// `recan.fault/1`.
@@ -28,6 +28,8 @@ pub struct FaultDoc {
     explanations: Vec<ExplanationDoc>,
     sections: Vec<SectionDoc>,
     lugs: Vec<LugDoc>,
+    /// What must be read before any section is judged.
+    ask_first: Vec<&'static str>,
     beside: Vec<String>,
     bridges: Vec<BridgeDoc>,
     how_to_read: &'static [&'static str],
@@ -130,6 +132,7 @@ pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc 
         explanations: found.explanations.iter().map(|of| explains(of, &found.sections)).collect(),
         sections: found.sections.iter().map(section_doc).collect(),
         lugs: lugs(found),
+        ask_first: found.asks.iter().map(|of| ask(*of)).collect(),
         beside: found.beside.iter().map(beside).collect(),
         bridges: bridges(found),
         how_to_read: &READING,
@@ -154,6 +157,7 @@ pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
         explanations: Vec::new(),
         sections: Vec::new(),
         lugs: Vec::new(),
+        ask_first: Vec::new(),
         beside: vec![format!("nothing more is looked for: {why}")],
         bridges: Vec::new(),
         how_to_read: &READING,

@@ -32,6 +32,8 @@ pub struct ProveDoc {
     pub lamp_w: Option<f64>,
     /// What stands in the supply.
     pub parts: Vec<FittedDoc>,
+    /// What to mend in how readings are taken, before anything else.
+    pub first: Vec<String>,
     /// Every prediction, read or not.
     pub readings: Vec<ProvedDoc>,
     /// Readings that nothing is predicted for.
@@ -173,6 +175,7 @@ pub fn document(answer: &Proved) -> ProveDoc {
         supply: supply.map(|supply| fed_by(supply).into()),
         lamp_w: lamp_w(supply),
         parts: parts.all().iter().map(fitted).collect(),
+        first: proof.first.clone(),
         readings: proof.rows.iter().map(|row| reading(row, section(row.section))).collect(),
         unjudged: proof.unjudged.iter().map(unjudged).collect(),
         suspects: proof.suspects.iter().map(suspect).collect(),

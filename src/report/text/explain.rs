@@ -1,6 +1,6 @@
 //! Each figure of an answer with its limits and its source.
 
-use super::{page::Page, sets::stand_in, worked::worked};
+use super::{page::Page, sets::stand_in, worked::Figures};
 use crate::{
     judge::{Case, Judged},
     part::Part,
@@ -12,23 +12,24 @@ use crate::{
 #[must_use]
 pub fn page(case: &Case, parts: &[Part], set: &Judged) -> Page {
     let can = case.can;
+    let of = Figures::new(case, parts, set);
     let mut page = Page::new();
     for (i, section) in set.sections.iter().enumerate() {
         page.gap();
         page.line(super::page::bold(&format!("{}: {}", can.name(i), stand_in(parts, set, i))));
-        section.findings.iter().for_each(|f| finding(case, set, f, &mut page));
+        section.findings.iter().for_each(|f| finding(&of, f, &mut page));
     }
     page.gap();
     page.line(super::page::bold("the set"));
-    set.findings.iter().for_each(|f| finding(case, set, f, &mut page));
+    set.findings.iter().for_each(|f| finding(&of, f, &mut page));
     page
 }
 
-fn finding(case: &Case, set: &Judged, finding: &Finding, page: &mut Page) {
+fn finding(of: &Figures, finding: &Finding, page: &mut Page) {
     let label =
         if finding.verdict == Verdict::NotJudged { "unjudged" } else { finding.verdict.name() };
     page.labelled(label, &format!("{}: {}", finding.rule.id(), finding.says));
-    if let Some(worked) = worked(case, set, finding) {
+    if let Some(worked) = of.worked(finding) {
         page.labelled("", &worked);
     }
     page.labelled("", &format!("{}source: {}", figures(finding), finding.rule.entry().source));

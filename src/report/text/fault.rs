@@ -3,12 +3,13 @@
 use super::page::{Page, WIDTH, bold, pad};
 use crate::{
     fault::{
-        CONFIDENCE, Diagnosis,
+        CONFIDENCE, Diagnosis, Service,
         cold::{Cold, LIFT},
     },
     quantity::Voltage,
     report::fault::{
-        BRIDGING, OLD, READING, beside, bridge, explanation, no_shorts, section, short, v, whole,
+        BRIDGING, OLD, READING, ask, beside, bridge, explanation, no_shorts, section, short, v,
+        whole,
     },
 };
 
@@ -24,16 +25,16 @@ pub fn page(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> Page {
     lugs(found, &mut page);
     sections(found, &mut page);
     let mut last = Page::new();
-    cautions.iter().take(1).for_each(|caution| last.labelled("CAUTION", caution));
+    first(cautions).for_each(|caution| last.labelled("Caution", caution));
     let mut more = Vec::new();
-    more.extend(found.beside.iter().map(|of| ("not can", beside(of))));
-    more.extend(no_shorts(cold).map(|says| ("cold", says)));
-    more.extend(found.bridges.iter().map(|of| ("bridge", bridge(of, found))));
+    more.extend(found.beside.iter().map(|of| ("Not can", beside(of))));
+    more.extend(no_shorts(cold).map(|says| ("Cold", says)));
+    more.extend(found.bridges.iter().map(|of| ("Bridge", bridge(of, found))));
     if found.bridges.iter().any(|of| of.shows.is_ok()) {
-        more.push(("how", BRIDGING.to_owned()));
+        more.push(("How", BRIDGING.to_owned()));
     }
-    if found.sections.iter().any(|s| s.service == crate::fault::Service::Stays) {
-        more.push(("old", OLD.to_owned()));
+    if found.sections.iter().any(|s| s.service == Service::Stays) {
+        more.push(("Old", OLD.to_owned()));
     }
     add(&mut page, &more, last.len());
     page.append(last);
@@ -47,19 +48,30 @@ pub fn cold_page(cold: &[Cold], why: &str, cautions: &[String]) -> Page {
     let mut page = Page::new();
     shorts(cold, &mut page);
     for of in cold.iter().filter(|of| !of.is_low()) {
-        page.labelled("cold", &format!("{} reads {}; {}", of.name, of.read(), of.limit.says));
+        page.labelled("Cold", &format!("{} reads {}; {}", of.name, of.read(), of.limit.says));
     }
-    page.labelled("but", &format!("nothing more is looked for: {why}"));
-    cautions.iter().take(1).for_each(|caution| page.labelled("CAUTION", caution));
+    page.labelled("But", &format!("nothing more is looked for: {why}"));
+    first(cautions).for_each(|caution| page.labelled("Caution", caution));
     page
+}
+
+/// The cautions of the first answer: the volts, and a chassis that may be live,
+/// since what is told here is done with the set on.
+fn first(cautions: &[String]) -> impl Iterator<Item = &String> {
+    let (volts, rest) = cautions.split_at(cautions.len().min(1));
+    volts.iter().chain(rest.iter().filter(|caution| is_live(caution)))
+}
+
+fn is_live(caution: &str) -> bool {
+    caution.contains("isolation transformer")
 }
 
 fn shorts(cold: &[Cold], page: &mut Page) {
     let mut low = cold.iter().filter(|of| of.is_low()).peekable();
     let is_any = low.peek().is_some();
-    low.for_each(|of| page.labelled("short", &short(of)));
+    low.for_each(|of| page.labelled("Short", &short(of)));
     if is_any {
-        page.labelled("which", LIFT);
+        page.labelled("Which", LIFT);
     }
 }
 
@@ -76,38 +88,40 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
             of.misfit,
             of.score
         );
-        page.labelled("explains", &says);
+        page.labelled("Explains", &says);
     }
-    found.beside.iter().for_each(|of| page.labelled("not can", &beside(of)));
-    found.bridges.iter().for_each(|of| page.labelled("bridge", &bridge(of, found)));
-    page.labelled("how", BRIDGING);
+    found.beside.iter().for_each(|of| page.labelled("Not can", &beside(of)));
+    found.bridges.iter().for_each(|of| page.labelled("Bridge", &bridge(of, found)));
+    page.labelled("How", BRIDGING);
     for how in READING {
-        page.labelled("reading", how);
+        page.labelled("Reading", how);
     }
-    page.labelled("old", OLD);
+    page.labelled("Old", OLD);
     page.labelled(
-        "method",
+        "Method",
         "the supply solved backwards: capacitance and esr by least squares of the logarithms of \
          all AC readings and of the first node's DC, each weighed by what it may be off by; a \
          failed section costs 5.99 of misfit (chi squared, two unknowns, 95 %); ranges are all \
          that stays within 3.84 of the best (chi squared, one unknown, 95 %)",
     );
     page.labelled(
-        "leakage",
+        "Leakage",
         "limit of its era: k C + 0.3 mA, k = 0.01 to 100 V, 0.02 to 250 V, 0.025 to 350 V, 0.04 \
          above, C in µF (JAN-C-62 and makers' manuals, as handed down)",
     );
-    found.assumed.iter().for_each(|assumed| page.labelled("assumed", assumed));
-    cautions.iter().skip(1).for_each(|caution| page.labelled("CAUTION", caution));
+    found.assumed.iter().for_each(|assumed| page.labelled("Assumed", assumed));
+    let rest = cautions.iter().skip(1).filter(|caution| !is_live(caution));
+    rest.for_each(|caution| page.labelled("Caution", caution));
     page
 }
 
 fn headline(found: &Diagnosis, page: &mut Page) {
-    page.labelled("fault", &whole(found));
+    found.asks.iter().for_each(|of| page.labelled("First", ask(*of)));
+    page.labelled("Fault", &whole(found));
     if found.unexplained {
         let says =
             "the readings don't fit that either: check them, the loads, and what feeds each lug";
-        page.labelled("but", says);
+        page.labelled("But", says);
     }
     let kind = if found.average { "average" } else { "true-rms" };
     let says = format!(
@@ -116,7 +130,7 @@ fn headline(found: &Diagnosis, page: &mut Page) {
         crate::quantity::significant(100.0 * found.meter_error, 2),
         v(found.line)
     );
-    page.labelled("ranges", &says);
+    page.labelled("Ranges", &says);
 }
 
 fn lugs(found: &Diagnosis, page: &mut Page) {
@@ -145,7 +159,15 @@ fn lugs(found: &Diagnosis, page: &mut Page) {
 
 fn sections(found: &Diagnosis, page: &mut Page) {
     for of in found.sections.iter().take(6) {
-        page.labelled(of.service.name(), &format!("{}: {}", of.name, section(of)));
+        page.labelled(label(of.service), &format!("{}: {}", of.name, section(of)));
+    }
+}
+
+fn label(of: Service) -> &'static str {
+    match of {
+        Service::Stays => "May stay",
+        Service::Doubtful => "Doubtful",
+        Service::Goes => "Replace",
     }
 }
 
@@ -162,6 +184,6 @@ fn add(page: &mut Page, more: &[(&str, String)], last: usize) {
         }
     }
     if left > 0 {
-        page.labelled("more", "--explain has the rest");
+        page.labelled("More", "--explain has the rest");
     }
 }

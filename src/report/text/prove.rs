@@ -144,13 +144,14 @@ fn foot(answer: &Proved) -> Page {
         let text = format!("{} {}: {}", reading.name, shown_volts(reading.read), reading.why);
         page.labelled("unjudged", &text);
     }
+    proof.first.iter().for_each(|first| page.labelled("First", first));
     page.labelled("Verdict", &outcome(proof));
     checks(proof, &mut page);
     assumed(proof, &mut page);
-    if proof.outcome != Outcome::ToTake
-        && let Some(caution) = proof.cautions.first()
-    {
-        page.labelled("Caution", caution);
+    if proof.outcome != Outcome::ToTake {
+        let (volts, rest) = proof.cautions.split_at(proof.cautions.len().min(1));
+        let live = rest.iter().filter(|caution| caution.contains("isolation transformer"));
+        volts.iter().chain(live).for_each(|caution| page.labelled("Caution", caution));
     }
     page
 }
@@ -170,6 +171,9 @@ fn outcome(proof: &Proof) -> String {
             format!("agree as far as read, {read} of {of}: {ALONE}")
         }
         Outcome::Judged(Verdict::Agree) => format!("agree, {read} of {of} readings: {ALONE}"),
+        Outcome::Judged(worst) if proof.too_coarse.is_some() => {
+            format!("{}: this meter is too coarse to prove anything", worst.name())
+        }
         Outcome::Judged(worst) => {
             let off = proof.rows.iter().filter(|row| row.is_off()).count();
             format!("{}: {off} of {} off", worst.name(), counted(read, "reading"))
@@ -277,8 +281,7 @@ fn shown_figure(what: What, figure: f64) -> String {
     }
 }
 
-/// Three digits; a hand meter ends at the millivolt.
+/// Three digits.
 fn shown_volts(figure: f64) -> String {
-    let millivolts = (figure * 1e3).round() / 1e3;
-    volts(significant(if figure < 0.1 { millivolts } else { figure }, 3)).print()
+    volts(significant(figure, 3)).print()
 }

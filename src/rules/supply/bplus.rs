@@ -21,7 +21,8 @@ pub fn ruling(trial: &Trial) -> Option<Ruling> {
         let (pass, caution) = (PASS_PERCENT, CAUTION_PERCENT);
         Ruling::within(percent, (-pass, pass), (-caution, caution))
     });
-    each.reduce(Ruling::or_worse)
+    let far = |of: &Ruling| (of.grade(), of.value.abs());
+    each.reduce(|one, other| if far(&other) > far(&one) { other } else { one })
 }
 
 /// The finding of rule `bplus`.

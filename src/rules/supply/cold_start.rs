@@ -7,6 +7,7 @@ use super::{
     worked::{AtLines, Worked},
 };
 use crate::{
+    facts::Role,
     quantity::in_volts,
     rules::{Candidate, Finding, Grade, Place, Rule, Ruling, notes::surge_by_standard},
     supply::Place as Spot,
@@ -16,11 +17,51 @@ use crate::{
 /// bleeder holds an input choke, a caution where the rating is below it.
 #[must_use]
 pub fn local(place: &Place, candidate: &Candidate) -> Option<Ruling> {
-    let at = place.supply.filter(|at| at.spot.is_some())?;
+    let at = match place.supply {
+        Some(at) => at.spot.map(|_| at)?,
+        None => return alone(place).map(|at| by_rating(&at, candidate)),
+    };
     Some(match at.peak {
         PeakBasis::Bled => only_while_it_bleeds(&at, candidate),
         PeakBasis::Winding | PeakBasis::Overshoot => against(&at, at.open_v, candidate),
     })
+}
+
+/// What line and winding tell where the supply is not known whole; a section of
+/// which nobody told the place may stand on B+, a bypass does not.
+fn alone(place: &Place) -> Option<AtSupply> {
+    let open = place.here.open.filter(|_| place.role() != Some(Role::Bypass))?;
+    Some(AtSupply {
+        spot: None,
+        open_v: AtLines { measured: in_volts(open.measured), high: in_volts(open.high) },
+        peak: PeakBasis::Winding,
+        warms_with_loads: open.warms_with_loads,
+        ahead_of_switch: false,
+        doubler: None,
+        bias: None,
+    })
+}
+
+/// As [`against`], but no printed surge excuses more than the rating: for how long
+/// the peak lasts only the whole supply tells.
+fn by_rating(at: &AtSupply, candidate: &Candidate) -> Ruling {
+    within(at, at.open_v, candidate, candidate.rated_v)
+}
+
+/// The finding from line and winding alone; `None` where the supply is known, or
+/// they are not.
+#[must_use]
+pub fn alone_finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
+    if place.supply.is_some() {
+        return None;
+    }
+    let (at, ruling) = (alone(place)?, local(place, candidate)?);
+    let high_line = in_volts(place.here.open?.high_line);
+    let mut says = told(&at, at.open_v, high_line, candidate, ruling.grade());
+    if place.role().is_none() {
+        says += "; its place is not told, so it is taken to stand on B+";
+    }
+    Some(ruling.says(Rule::ColdStart, place.section, says))
 }
 
 /// The peak with the whole set fitted against the rating and its surge; `None`
@@ -42,15 +83,26 @@ pub fn finding(trial: &Trial, place: &Place, candidate: &Candidate) -> Option<Fi
     let at = place.supply?;
     let peaks = peaks(trial.worked, &at)?;
     let ruling = ruling(trial, place, candidate)?;
-    let mut says = format!(
-        "{} before the tubes draw, {} at a {} line, on a part rated {}",
+    let high_line = in_volts(trial.case.chassis.high_line());
+    let says = told(&at, peaks, high_line, candidate, ruling.grade());
+    Some(ruling.says(Rule::ColdStart, place.section, says))
+}
+
+fn told(
+    at: &AtSupply,
+    peaks: AtLines<f64>,
+    high_line: f64,
+    candidate: &Candidate,
+    grade: Grade,
+) -> String {
+    format!(
+        "{} before the tubes draw, {} at a {} line, on a part rated {}{}",
         v(peaks.measured),
         v(peaks.high),
-        v(in_volts(trial.case.chassis.high_line())),
-        v(candidate.rated_v)
-    );
-    says += why(&at, peaks, candidate, ruling.grade());
-    Some(ruling.says(Rule::ColdStart, place.section, says))
+        v(high_line),
+        v(candidate.rated_v),
+        why(at, peaks, candidate, grade)
+    )
 }
 
 /// What to add where it does not plainly pass.
@@ -74,7 +126,11 @@ fn why(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate, grade: Grade) 
 /// at high line with caution up to the standard's surge.
 fn against(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate) -> Ruling {
     let rated = candidate.rated_v;
-    let printed = candidate.surge_v.unwrap_or(rated).max(rated);
+    within(at, peaks, candidate, candidate.surge_v.unwrap_or(rated).max(rated))
+}
+
+fn within(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate, printed: f64) -> Ruling {
+    let rated = candidate.rated_v;
     let measured = Ruling::at_most(peaks.measured, rated, printed);
     let measured = if at.warms_with_loads { measured.eased() } else { measured };
     measured.or_worse(Ruling::at_most(peaks.high, rated, standard(candidate)))

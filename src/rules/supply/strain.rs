@@ -39,7 +39,8 @@ pub fn turn_on_finding(trial: &Trial) -> Option<Finding> {
     Some(ruling.says_of(Rule::TurnOn, None, says))
 }
 
-/// Rise in per cent of the winding's rms current at the worse line.
+/// Rise in per cent of the winding's rms current at the line and loads where it is
+/// greatest.
 #[must_use]
 pub fn winding(trial: &Trial) -> Option<Ruling> {
     let each = trial.pairs().map(|(old, new)| {
@@ -47,7 +48,11 @@ pub fn winding(trial: &Trial) -> Option<Ruling> {
         let percent = if old > 0.0 { 100.0 * (new / old - 1.0) } else { 0.0 };
         Ruling::at_most(percent, WINDING_PASS_PERCENT, WINDING_CAUTION_PERCENT)
     });
-    each.reduce(Ruling::or_worse)
+    each.reduce(
+        |one, other| {
+            if (other.grade(), other.value) > (one.grade(), one.value) { other } else { one }
+        },
+    )
 }
 
 /// The finding of rule `winding-rms`.

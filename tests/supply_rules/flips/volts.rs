@@ -1,0 +1,179 @@
+//! Rules about volts.
+
+use recan::rules::{Rule, Verdict};
+
+use super::{
+    ANY, Case,
+    Fact::{AsItIs, Job},
+    about, within,
+};
+use crate::{
+    bench::changed,
+    jobs::{BYPASSED, CHOKE_INPUT, DOUBLER, IDEAL, TUBE},
+};
+
+use Verdict::{Caution, Fail, Pass};
+
+const WINDING: &str = "winding = \"300 V\"";
+
+pub(super) fn cases() -> Vec<Case> {
+    let mut cases = rated_volts();
+    cases.extend(working_volts());
+    cases.extend([bypass_volts(), series_share(), standby()]);
+    cases.extend(cold_start());
+    cases.extend(doubler_series());
+    cases
+}
+
+/// Below the stamping is a caution where line and volts were measured and every
+/// rule about volts passes: √2 × 310 V × 126/120 is 460 V, over 450 V.
+fn rated_volts() -> Vec<Case> {
+    let measured = changed(
+        TUBE,
+        &[
+            ("role = \"smoothing\"", "role = \"smoothing\"\nvolts = \"300 V\""),
+            ("■ 40 MFD 450 V", "■ 40 MFD 500 V"),
+        ],
+    );
+    let both = &["half-round=40/450", "square=40/450"];
+    // 1.25 × 20 V × 126/120 is 26.25 V, with 28 V 36.75 V, over 35 V.
+    let bypass = changed(BYPASSED, &[("■ 20 MFD 25 V", "■ 20 MFD 50 V")]);
+    vec![
+        Case::new(Rule::RatedVolts, Some(1), &measured, both)
+            .step(AsItIs, Caution, about(450.0))
+            .limit(500.0)
+            .step(Job("500 V", "450 V"), Pass, about(450.0))
+            .limit(450.0)
+            .step(Job("\nvolts = \"300 V\"", ""), Fail, about(450.0))
+            .step(Job(WINDING, "winding = \"310 V\""), Fail, about(450.0)),
+        Case::new(Rule::RatedVolts, Some(1), &bypass, &["half-round=40/450", "square=22/35"])
+            .step(AsItIs, Caution, about(35.0))
+            .limit(50.0)
+            .step(Job("■ 20 MFD 50 V", "■ 20 MFD 35 V"), Pass, about(35.0))
+            .limit(35.0)
+            .step(Job("volts = \"20 V\"", "volts = \"28 V\""), Fail, about(35.0))
+            .step(Job("volts = \"20 V\"\n", ""), Fail, about(35.0)),
+    ]
+}
+
+/// ω C R = 50, source 1 %: crest near 0.957 of 424.26 V, 406 V, and as the line:
+/// 440 V at 130 V, 474 V at 140 V, against 0.9 × 460 V and 460 V. Without a
+/// supply: the reading times 126/120.
+fn working_volts() -> Vec<Case> {
+    let told = ("role = \"smoothing\"", "role = \"smoothing\"\nvolts = \"300 V\"");
+    let read = changed(TUBE, &[told]);
+    let fits = &["half-round=40/450", "square=40/400"];
+    vec![
+        Case::new(Rule::WorkingVolts, Some(0), IDEAL, &["1=50/460"])
+            .step(AsItIs, Pass, within(406.2, 1.5))
+            .limit(414.0)
+            .step(Job("high = \"120 V\"", "high = \"130 V\""), Caution, within(440.0, 1.6))
+            .limit(414.0)
+            .step(Job("high = \"120 V\"", "high = \"140 V\""), Fail, within(473.9, 1.8)),
+        Case { unsolved: true, ..Case::new(Rule::WorkingVolts, Some(1), &read, fits) }
+            .step(AsItIs, Pass, about(315.0))
+            .limit(0.9 * 400.0)
+            .step(Job("volts = \"300 V\"\nload", "volts = \"360 V\"\nload"), Caution, about(378.0))
+            .step(Job("volts = \"300 V\"\nload", "volts = \"390 V\"\nload"), Fail, about(409.5)),
+    ]
+}
+
+/// Cathode volts × 126/120: 21, 29.4 and 32.55 V; 1.25 times pass, 1.1 times are a
+/// caution: 32.34 V of the second, 35.8 V of the third, against 35 V.
+fn bypass_volts() -> Case {
+    Case::new(Rule::BypassVolts, Some(1), BYPASSED, &["half-round=40/450", "square=22/35"])
+        .step(AsItIs, Pass, about(35.0))
+        .limit(26.25)
+        .step(Job("volts = \"20 V\"", "volts = \"28 V\""), Caution, (1.1 * 29.4, 1.25 * 29.4))
+        .limit(36.75)
+        .step(Job("volts = \"20 V\"", "volts = \"31 V\""), Fail, (0.0, 1.1 * 32.55))
+        .limit(40.6875)
+}
+
+/// 0.6 of the peak at high line, √2 × winding × 1.05: 240.6, 267.3 and 280.7 V
+/// against 250 V, and 275 V printed.
+fn series_share() -> Case {
+    let job =
+        changed(TUBE, &[(WINDING, "winding = \"270 V\""), ("■ 40 MFD 450 V", "■ 11 MFD 300 V")]);
+    let fits = &["half-round=40/450", "square=2x 22/250/275 in series"];
+    let winding = |to| Job("winding = \"270 V\"", to);
+    Case::new(Rule::SeriesShare, Some(1), &job, fits)
+        .step(AsItIs, Pass, within(240.56, 0.01))
+        .limit(250.0)
+        .step(winding("winding = \"300 V\""), Caution, within(267.29, 0.01))
+        .limit(250.0)
+        .step(winding("winding = \"315 V\""), Fail, within(280.65, 0.01))
+}
+
+/// √2 × winding: at 120 V against the rating of 425 V, at 126 V against 1.10 times
+/// it, 467.5 V.
+fn cold_start() -> Vec<Case> {
+    let job = changed(TUBE, &[(WINDING, "winding = \"280 V\"")]);
+    let fits = &["half-round=40/425", "square=40/425"];
+    let over = changed(TUBE, &[(WINDING, "winding = \"301 V\"")]);
+    let printed = &["half-round=40/425/440", "square=40/425/440"];
+    let choke = |job: &str, fits| Case::new(Rule::ColdStart, Some(0), job, fits);
+    vec![
+        Case::new(Rule::ColdStart, Some(1), &job, fits)
+            .step(AsItIs, Pass, within(395.98, 0.01))
+            .limit(425.0)
+            .step(Job("280 V", "300 V"), Caution, within(445.48, 0.01))
+            .limit(425.0)
+            .step(Job("280 V", "301 V"), Fail, within(425.68, 0.01)),
+        // In a heater string the rectifier warms with its loads.
+        Case::new(Rule::ColdStart, Some(1), &over, fits)
+            .step(AsItIs, Fail, within(425.68, 0.01))
+            .step(
+                Job("heaters = \"parallel\"", "heaters = \"series\""),
+                Caution,
+                within(425.68, 0.01),
+            )
+            .step(Job("5U4-GB", "silicon"), Fail, within(425.68, 0.01)),
+        // A surge of 440 V printed holds 425.68 V.
+        Case::new(Rule::ColdStart, Some(1), &over, printed)
+            .step(AsItIs, Caution, within(425.68, 0.01))
+            .step(Job("301 V", "312 V"), Fail, within(441.23, 0.01)),
+        // Behind an input choke the bleeder holds it under √2 × 300 V; without it
+        // nothing does.
+        choke(CHOKE_INPUT, &["1=40/430"]).step(AsItIs, Pass, (0.9 * 270.0, 424.26)).step(
+            Job(WINDING, "winding = \"310 V\""),
+            Caution,
+            (270.0, 438.41),
+        ),
+        choke(CHOKE_INPUT, &["1=40/420"]).bare(AsItIs, Caution).step(
+            Job("bleeder = \"10 kΩ\"\n", ""),
+            Fail,
+            within(424.26, 0.01),
+        ),
+    ]
+}
+
+/// √2 × winding × 1.05 each time: 445.5 V with 300 V, 451.4 V with 304 V.
+fn standby() -> Case {
+    let job = changed(TUBE, &[("standby = \"none\"", "standby = \"dc\"")]);
+    Case::new(Rule::Standby, Some(0), &job, &["half-round=40/450", "square=40/450"])
+        .step(AsItIs, Pass, within(445.48, 0.01))
+        .limit(450.0)
+        .step(Job(WINDING, "winding = \"304 V\""), Fail, within(451.42, 0.01))
+        .limit(450.0)
+}
+
+/// √2 × 126 V is 178.19 V and twice that 356.38 V; of 128 V 181.02 and 362.04 V.
+fn doubler_series() -> Vec<Case> {
+    let high = Job("volts = \"120 V\"", "volts = \"120 V\"\nhigh = \"128 V\"");
+    let on = |section, limits: [f64; 2], rated: f64| {
+        Case::new(Rule::DoublerSeries, Some(section), DOUBLER, &["red=100/180", "blue=50/360"])
+            .step(AsItIs, Pass, (limits[0], ANY))
+            .limit(limits[0])
+            .step(high, Fail, about(rated))
+            .limit(limits[1])
+    };
+    vec![
+        on(0, [178.191, 181.019], 180.0).step(
+            Job("negative = \"line\"", "negative = \"chassis\""),
+            Fail,
+            about(180.0),
+        ),
+        on(1, [356.382, 362.039], 360.0),
+    ]
+}
