@@ -192,6 +192,45 @@ fn settles_where_conduction_resumes_soon() {
     assert!(found.work.passes <= 6, "{:?}", found.work);
 }
 
+/// One of three chokes from the rectifier rings with its small capacitor, so
+/// that the first node meets the source again between the points of a long step.
+#[test]
+fn settles_where_a_ringing_node_conducts_twice() {
+    let mut ringing = behind_choke(0, 0.5278, 42.3, 1.49, 0.00541);
+    ringing.capacitor = Some(capacitor(1.49, 0.547));
+    let nodes = vec![
+        first(0.0, 0.0),
+        ringing,
+        behind_choke(0, 19.14, 38.3, 10.7, 0.00203),
+        behind_choke(0, 3.217, 247.0, 58.6, 0.00223),
+    ];
+    let c = circuit(Kind::FullWave, (140.0, 25.0, 4.7), straight(4.1, 10.3), nodes);
+    let found = steady(&c).expect("settles");
+    for (fed, drawn, least) in flows(&c, &found) {
+        assert!((fed - drawn).abs() <= least, "{fed} {drawn}");
+    }
+}
+
+/// The current in a loop of two chokes is small beside the rectifier's crest, and
+/// without a bleeder nothing but the ends of the chokes holds the first node.
+#[test]
+fn settles_with_a_loop_of_chokes() {
+    let loads = [0.000_628, 0.000_474];
+    let mut light = behind_choke(0, 10.74, 372.0, 1.37, loads[0]);
+    light.capacitor = Some(capacitor(1.37, 6.77));
+    let mut heavy = behind_choke(0, 0.621, 407.0, 62.5, loads[1]);
+    heavy.capacitor = Some(capacitor(62.5, 0.837));
+    let nodes = vec![first(0.0, 0.0), light, heavy];
+    let c = circuit(Kind::FullWave, (118.0, 25.0, 10.1), tube(44.6, 0.191), nodes);
+    let found = steady(&c).expect("settles");
+    // A choke drops only its resistance in the mean.
+    let root = in_volts(found.nodes[0].dc);
+    for (node, (ohm, load)) in found.nodes[1..].iter().zip([(372.0, loads[0]), (407.0, loads[1])]) {
+        let end = in_volts(node.dc) + ohm * load;
+        assert!((root - end).abs() < 1e-4 * root, "{root} {end}");
+    }
+}
+
 proptest! {
     #![proptest_config(settings(300))]
 

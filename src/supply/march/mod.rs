@@ -74,8 +74,8 @@ pub(in crate::supply) struct March<'a, S> {
     room: [f64; 2],
     current: [f64; 2],
     next: f64,
-    /// Longest step while nothing conducts, s: a node that rings may meet the
-    /// source between the points of a longer one.
+    /// Longest step that resolves what rings, s: a node may meet the source
+    /// between the points of a longer one.
     ringing: f64,
     stalls: u32,
     changed: bool,
@@ -121,7 +121,7 @@ impl<'a, S: Scalar> March<'a, S> {
             room: [0.0; 2],
             current: [0.0; 2],
             next: 0.0,
-            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(modes),
+            ringing: std::f64::consts::FRAC_PI_4 / fastest_ringing(system),
             stalls: 0,
             changed: false,
             since: None,

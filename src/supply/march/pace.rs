@@ -2,7 +2,7 @@
 
 use super::March;
 use crate::supply::complex::Scalar;
-use crate::supply::modes::Modes;
+use crate::supply::system::System;
 
 /// Beside a conduction that lasts one, a shorter one than this brings next to
 /// nothing, such as the flutter of a choke's current about zero; steps that
@@ -48,14 +48,15 @@ impl<S: Scalar> March<'_, S> {
         self.next = self.bounded((self.next * pace.growth).min(pace.most * self.half));
     }
 
-    /// A step that resolves what rings while nothing conducts.
+    /// The step, or as much of it as resolves what rings.
     fn bounded(&self, step: f64) -> f64 {
-        if self.conducting() { step } else { step.min(self.ringing) }
+        step.min(self.ringing)
     }
 }
 
 /// Angular frequency of the mode that rings fastest, 1/s; zero where none does.
-pub(super) fn fastest_ringing<S: Scalar>(modes: &Modes<S>) -> f64 {
+pub(super) fn fastest_ringing<S: Scalar>(system: &System<S>) -> f64 {
     let turning = |l: &S| (l.size().powi(2) - l.re().powi(2)).max(0.0).sqrt();
-    modes.lambda.iter().map(turning).fold(0.0, f64::max)
+    let forced = system.forced_modes().into_iter().flat_map(|modes| &modes.lambda);
+    system.open.lambda.iter().chain(forced).map(turning).fold(0.0, f64::max)
 }
