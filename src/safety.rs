@@ -3,6 +3,7 @@
 use crate::{
     can::Can,
     facts::Facts,
+    job::Construction,
     quantity::{Energy, Voltage, in_joules, in_microfarads, in_volts},
 };
 
@@ -75,6 +76,22 @@ pub fn of_supply(highest: Voltage, stored: Energy, may_be_live: bool) -> Vec<Str
             .into(),
     );
     cautions
+}
+
+/// What isolates a chassis that is, or may be, on the line; `None` where it is known
+/// to be isolated. Construction is never inferred: unknown counts as live.
+#[must_use]
+pub fn isolation(construction: Option<Construction>) -> Option<&'static str> {
+    match construction {
+        Some(Construction::Isolated) => None,
+        Some(Construction::Line) => {
+            Some("the chassis is live: isolation transformer, not a variac")
+        }
+        Some(Construction::FloatingBMinus) => {
+            Some("B- is on the line: isolation transformer, not a variac")
+        }
+        None => Some("chassis may be live: isolation transformer, not a variac"),
+    }
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {

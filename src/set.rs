@@ -156,6 +156,12 @@ pub struct ReplacementSet {
 }
 
 impl ReplacementSet {
+    /// Whether two capacitors in series stand in for any section.
+    #[must_use]
+    pub fn has_series(&self) -> bool {
+        self.sections.iter().any(|section| section.connection() == Connection::Series)
+    }
+
     /// How many bodies of each part are used, in order of first use.
     #[must_use]
     pub fn uses(&self, parts: &[Part]) -> Vec<(usize, u32)> {

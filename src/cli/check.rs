@@ -83,17 +83,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         readings: readings.as_deref(),
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
+        around: &supply.around(&given, &case, &facts),
         case: &case,
     };
     let studies = studies(&case, slice::from_ref(&judged), given.tolerance(), arguments.draws)?;
     let study = studies.first();
-    let mut page = text::check::page(&check);
-    if let Some(study) = study {
-        page.gap();
-        page.append(text::spread::page(study));
-    }
+    let mut page = text::check::page(&check, study);
     if arguments.explain {
-        page.append(text::explain::page(&case, &fit.parts, &judged));
+        page.append(text::check::in_full(&check, study));
         if let Some(readings) = &readings {
             page.append(text::readings::page(readings, can));
         }
@@ -101,7 +98,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     Ok(Reply {
         page,
         json: json::to_text(&json::check(&check, study)),
-        remarks: list.remarks + &supply.remark,
+        remarks: list.remarks,
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

@@ -8,8 +8,8 @@ use recan::{
     part::Part,
     record::again,
     remedy::Moved,
-    report::Answer,
-    rules::supply::SupplyCase,
+    report::{Answer, Around},
+    rules::supply::{NoSupply, SupplyCase},
     safety,
     search::{Miss, Wanted, search},
 };
@@ -33,6 +33,7 @@ pub(crate) struct Found {
     pub(crate) supply: Supply,
     pub(crate) sets: Vec<Judged>,
     pub(crate) nearest_misses: Vec<Miss>,
+    pub(crate) around: Around,
 }
 
 impl Found {
@@ -51,8 +52,9 @@ impl Found {
             search(&case, &list.parts, wanted(arguments.show))
         });
         let (sets, nearest_misses) = (found.sets, found.nearest_misses);
+        let around = supply.around(&given, &case, &facts);
         let restuff = arguments.restuff;
-        Ok(Self { given, typed, facts, list, restuff, supply, sets, nearest_misses })
+        Ok(Self { given, typed, facts, list, restuff, supply, sets, nearest_misses, around })
     }
 
     pub(crate) fn case(&self) -> Case<'_> {
@@ -80,6 +82,7 @@ impl Found {
             studies: &[],
             measure_next,
             cautions,
+            around: &self.around,
         }
     }
 
@@ -102,7 +105,7 @@ impl Found {
 
     /// What to tell people beside the answer.
     pub(crate) fn remarks(&self) -> String {
-        self.list.remarks.clone() + &self.supply.remark + &self.given.shorts()
+        self.list.remarks.clone() + &self.given.shorts()
     }
 }
 
@@ -111,29 +114,33 @@ impl Found {
 pub(crate) struct Supply {
     known: Option<SupplyCase>,
     /// Why it is not known, though there is a job that tells of one.
-    pub(crate) remark: String,
+    lacking: Option<NoSupply>,
 }
 
 impl Supply {
     pub(crate) fn new(given: &Given, typed: &Typed, restuffed: bool) -> Result<Self, Failure> {
         Ok(match given.supply(typed, restuffed)? {
-            None => Self { known: None, remark: String::new() },
-            Some(Ok(known)) => Self { known: Some(known), remark: String::new() },
-            Some(Err(error)) => {
-                Self { known: None, remark: format!("judged without the supply: {error}\n") }
-            }
+            None => Self { known: None, lacking: None },
+            Some(Ok(known)) => Self::known(known),
+            Some(Err(lacking)) => Self { known: None, lacking: Some(lacking) },
         })
     }
 
     /// A supply that was worked out.
     pub(crate) fn known(supply: SupplyCase) -> Self {
-        Self { known: Some(supply), remark: String::new() }
+        Self { known: Some(supply), lacking: None }
     }
 
     /// Adds to `facts` what each section reaches with nothing drawn.
     pub(crate) fn tell_peaks(&self, facts: &mut Facts) {
         let Some(supply) = &self.known else { return };
         again::tell_peaks(supply, facts);
+    }
+
+    /// What the job tells beside the figures of an answer.
+    pub(crate) fn around(&self, given: &Given, case: &Case, facts: &Facts) -> Around {
+        let job = given.told().map(|told| &told.job);
+        Around::new(job, case, facts, self.lacking.as_ref())
     }
 
     /// The case of `can`, in the supply where that is known.

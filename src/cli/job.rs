@@ -5,11 +5,14 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    facts::Facts,
+    facts::{Facts, Typed},
     folder::{self, FolderError, records::MOST_JOB_BYTES},
     job,
+    powered::Fault,
     record::job_file::{self, JobCan, JobText},
+    rectifiers,
     stamping::Reading,
+    supply::SupplyError,
 };
 use thiserror::Error;
 
@@ -43,6 +46,15 @@ pub(crate) struct Told {
 impl Told {
     pub(crate) fn facts(&self) -> Option<Facts> {
         self.job.facts(self.can)
+    }
+
+    /// Why the supply can't be worked out with the cans as stamped, in the words of
+    /// the job.
+    pub(crate) fn unsolved(&self, typed: &Typed, error: SupplyError) -> Fault {
+        let mut job = self.job.clone();
+        let device = typed.rectifier.as_deref().and_then(|name| rectifiers::find(name).ok());
+        job.rectifier.device = device.map(job::Device::Type).or(job.rectifier.device);
+        Fault::unsolved(&job, error)
     }
 }
 

@@ -61,16 +61,20 @@ impl Given {
         told.job.cans.get(told.can)?.tolerance
     }
 
-    /// The supply that the can stands in; `None` where there is no job file.
-    /// What was typed goes before the file.
+    /// The supply that the can stands in; `None` where there is no job file, and
+    /// within it why there is none to judge by. What was typed goes before the file.
+    /// Facts that are all told and can't be so are an error.
     pub(crate) fn supply(
         &self,
         typed: &Typed,
         restuffed: bool,
     ) -> Result<Option<Result<SupplyCase, NoSupply>>, Failure> {
         let Some(told) = &self.told else { return Ok(None) };
-        let supply = supply_of(&told.job, told.can, typed, restuffed);
-        supply.map(Some).map_err(Failure::input)
+        let supply = supply_of(&told.job, told.can, typed, restuffed).map_err(Failure::input)?;
+        if let Err(NoSupply::Unsolved(error)) = supply {
+            return Err(Failure::input(told.unsolved(typed, error)));
+        }
+        Ok(Some(supply))
     }
 }
 

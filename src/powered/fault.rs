@@ -48,6 +48,21 @@ impl Fault {
         Self::Lacking { missing: format!("it lacks {}", all.join("; ")), how: how.join("\n") }
     }
 
+    /// Why the supply of `job`, of which everything is told, can't be worked out
+    /// with the cans as stamped.
+    #[must_use]
+    pub fn unsolved(job: &Job, error: SupplyError) -> Self {
+        match Chassis::of(job) {
+            Err(missing) => Self::lacking(job, &missing),
+            Ok(chassis) => {
+                let stamped = chassis.stamped();
+                let fails = |end: &&End| chassis.solve(chassis.line(), &stamped, **end).is_err();
+                let end = chassis.loads().ends().iter().find(fails);
+                Self::of_engine(&chassis, end.copied().unwrap_or(End::Nominal), error)
+            }
+        }
+    }
+
     /// The engine counts nodes; people know them by name.
     pub(super) fn of_engine(chassis: &Chassis, end: End, error: SupplyError) -> Self {
         let names: Vec<&str> = chassis.node_names().collect();

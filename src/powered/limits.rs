@@ -2,8 +2,10 @@
 
 use super::State;
 use crate::{
-    quantity::{Current, Resistance, Voltage},
-    rectifiers::Rectifier,
+    quantity::{
+        Current, Resistance, Voltage, amperes, in_amperes, in_microfarads, in_volts, ohms, volts,
+    },
+    rectifiers::sheet,
     supply::Kind,
 };
 
@@ -13,7 +15,7 @@ use crate::{
 pub struct Limits {
     /// Steady peak a plate.
     pub peak: Option<Current>,
-    /// DC output, both plates together.
+    /// DC output at the winding's volts, all plates together.
     pub dc_output: Option<Current>,
     /// Transient peak a plate when switched on hot.
     pub hot_switch: Option<Current>,
@@ -21,22 +23,33 @@ pub struct Limits {
     pub peak_inverse: Option<Voltage>,
     /// AC supply, rms a plate.
     pub ac: Option<Voltage>,
-    /// Least source resistance a plate at the winding's volts.
+    /// Least source resistance a plate at the winding's volts, where a capacitor
+    /// stands right behind the rectifier.
     pub source: Option<Resistance>,
 }
 
 impl Limits {
-    /// The limits for a supply's rectifier.
+    /// The limits for a supply's rectifier: those that its sets are judged by, at
+    /// the winding's volts at high line.
     #[must_use]
     pub fn of(state: &State) -> Self {
         let Some(device) = state.chassis.device else { return Self::default() };
+        let winding = in_volts(state.chassis.winding(state.high.solved.line));
+        let output = in_amperes(state.dc_output());
+        let first = state.solved.circuit.nodes.first().and_then(|node| node.capacitor);
+        let uf = first.map(|first| in_microfarads(first.capacitance));
+        let turns = f64::from(state.turns());
         Self {
-            peak: own_or_equal(device, |r| r.max_peak),
-            dc_output: own_or_equal(device, |r| r.max_dc_output),
-            hot_switch: own_or_equal(device, |r| r.hot_switching),
-            peak_inverse: own_or_equal(device, |r| r.peak_inverse),
-            ac: own_or_equal(device, |r| r.max_ac_rms),
-            source: device.supply_resistance_at(state.chassis.winding(state.solved.line)),
+            peak: sheet::peak(device).map(amperes),
+            dc_output: sheet::direct(device, winding).map(|a_plate| amperes(turns * a_plate)),
+            hot_switch: device
+                .hot_switching
+                .or_else(|| device.equal().and_then(|equal| equal.hot_switching)),
+            peak_inverse: sheet::inverse(device, output).map(volts),
+            ac: sheet::ac(device).map(volts),
+            source: sheet::resistance(device, winding, uf)
+                .filter(|_| uf.is_some() || state.is_stacked())
+                .map(ohms),
         }
     }
 }
@@ -45,17 +58,19 @@ impl State {
     /// DC out of the rectifier: the mean of all plates that take turns.
     #[must_use]
     pub fn dc_output(&self) -> Current {
-        let turns = match self.solved.circuit.source.kind {
-            Kind::FullWave | Kind::Bridge => 2.0,
-            Kind::HalfWave | Kind::FullWaveDoubler { .. } | Kind::HalfWaveDoubler { .. } => 1.0,
-        };
-        self.solved.steady.rectifier.average * turns
+        self.solved.steady.rectifier.average * f64::from(self.turns())
     }
-}
 
-fn own_or_equal<T>(
-    device: &'static Rectifier,
-    of: impl Fn(&'static Rectifier) -> Option<T>,
-) -> Option<T> {
-    of(device).or_else(|| of(device.equal()?))
+    /// How many plates take turns.
+    fn turns(&self) -> u8 {
+        match self.solved.circuit.source.kind {
+            Kind::FullWave | Kind::Bridge => 2,
+            Kind::HalfWave | Kind::FullWaveDoubler { .. } | Kind::HalfWaveDoubler { .. } => 1,
+        }
+    }
+
+    /// Whether two stacked capacitors are the first one.
+    fn is_stacked(&self) -> bool {
+        matches!(self.solved.circuit.source.kind, Kind::FullWaveDoubler { .. })
+    }
 }

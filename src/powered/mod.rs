@@ -14,7 +14,7 @@ mod state;
 pub use change::Change;
 pub use fault::Fault;
 pub use limits::Limits;
-pub use standing::{Read, Standing};
+pub use standing::{Read, Standing, read as read_at};
 pub use state::State;
 
 use crate::{

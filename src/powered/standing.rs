@@ -54,7 +54,8 @@ pub(super) fn all(job: &Job, chassis: &Chassis) -> Vec<Standing> {
 
 /// What was read at a place: a node's `volts`, else the reading under
 /// `[measured]`.
-pub(super) fn read(job: &Job, place: Place) -> Option<Read> {
+#[must_use]
+pub fn read(job: &Job, place: Place) -> Option<Read> {
     let (told, at) = match place {
         Place::Node(node) => (job.nodes.get(node)?.volts, ReadAt::Node(node)),
         Place::Cell(cell) => (None, ReadAt::Doubler(cell)),

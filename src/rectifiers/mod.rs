@@ -9,6 +9,7 @@ use std::sync::OnceLock;
 use crate::quantity::{Capacitance, Current, Resistance, Time, Voltage, in_volts, ohms};
 
 mod name;
+pub mod sheet;
 mod table;
 
 pub use name::{UnknownRectifier, find};

@@ -12,6 +12,8 @@ use crate::{
     stamping::Reading,
 };
 
+use super::Around;
+
 /// The stamping as typed and as read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stamped {
@@ -65,6 +67,8 @@ pub struct Answer<'a> {
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
+    /// What the job tells beside the figures.
+    pub around: &'a Around,
 }
 
 /// A substitute of the user's own, judged.
@@ -89,6 +93,8 @@ pub struct Check<'a> {
     pub measure_next: &'a [String],
     /// Cautions for the work.
     pub cautions: &'a [String],
+    /// What the job tells beside the figures.
+    pub around: &'a Around,
 }
 
 /// Readings after the repair, held against prediction.

@@ -2,6 +2,7 @@
 //! takes the same result, so they cannot disagree.
 
 pub mod answer;
+pub mod around;
 pub mod beside;
 pub mod cover;
 pub mod fault;
@@ -11,3 +12,4 @@ pub mod record;
 pub mod text;
 
 pub use answer::{Answer, StockSource};
+pub use around::Around;

@@ -62,12 +62,19 @@ pub fn limits(place: &Place) -> Window {
         Basis::Bypass => (5.0 * c, f64::INFINITY),
         Basis::SolidState => (1.3 * c, 3.0 * c),
         Basis::Tube(limit) => {
-            let ceiling = c.max(in_microfarads(limit.limit));
-            let ceiling = if limit.hard { ceiling } else { ceiling * SOFT_LIMIT };
+            let ceiling = ceiling(c, limit);
             (ceiling, ceiling)
         }
     };
     Window { pass: (PASS_LOW * c, pass_high), caution: (CAUTION_LOW * c, caution_high), basis }
+}
+
+/// The most behind a tube, µF: what its sheet allows, or what was stamped there where
+/// that is more, with room for the spread of real parts where the limit is soft.
+#[must_use]
+pub fn ceiling(stamped_uf: f64, limit: InputCapacitor) -> f64 {
+    let most = stamped_uf.max(in_microfarads(limit.limit));
+    if limit.hard { most } else { most * SOFT_LIMIT }
 }
 
 /// Compares the capacitance with the window of its place.

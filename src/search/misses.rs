@@ -125,11 +125,40 @@ fn failures(finder: &Finder) -> Vec<Miss> {
         .take(TRIED)
         .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
     let mut met: Vec<(Rule, Option<usize>, Vec<Barred>)> = Vec::new();
-    judged
+    let misses = judged
         .filter_map(|set| miss(case, set))
-        .filter(|miss| is_new(&mut met, (miss.rule, miss.section, at_fault(case, miss))))
-        .take(MOST)
-        .collect()
+        .filter(|miss| is_new(&mut met, (miss.rule, miss.section, at_fault(case, miss))));
+    varied(misses.collect())
+}
+
+/// The first few, of one rule about the whole set at first the one of each kind that
+/// least else fails: the same rule told again of much the same set tells nothing.
+fn varied(misses: Vec<Miss>) -> Vec<Miss> {
+    let fails = |miss: &Miss| {
+        miss.set.all_findings().filter(|f| f.verdict.counts() == Some(Grade::Fail)).count()
+    };
+    let is_of_one = |one: &Miss, other: &Miss| {
+        one.section.is_none()
+            && other.section.is_none()
+            && (one.rule, one.set.kind) == (other.rule, other.set.kind)
+    };
+    let (mut first, mut rest): (Vec<Miss>, Vec<Miss>) = (Vec::new(), Vec::new());
+    for mut miss in misses {
+        match first.iter_mut().find(|met| is_of_one(met, &miss)) {
+            None => first.push(miss),
+            Some(met) => {
+                if fails(&miss) < fails(met) {
+                    std::mem::swap(met, &mut miss);
+                }
+                rest.push(miss);
+            }
+        }
+    }
+    // A rule about the whole set that little else comes with is nearer.
+    first.sort_by_key(|miss| if miss.section.is_none() { fails(miss) } else { 0 });
+    first.append(&mut rest);
+    first.truncate(MOST);
+    first
 }
 
 fn is_new<T: PartialEq>(met: &mut Vec<T>, one: T) -> bool {

@@ -38,7 +38,7 @@ mod with_can;
 pub use misses::Miss;
 
 use crate::{
-    judge::{Case, Judged, judge, judge_worked},
+    judge::{Case, Judged, judge, judge_worked, order},
     part::Part,
     rules::Grade,
     set::{Kind, ReplacementSet},
@@ -68,7 +68,8 @@ impl Default for Wanted {
 /// What the search found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
-    /// The best sets overall and the best of each kind, in order; none fails.
+    /// The best sets overall and the best of each kind, in order; none fails. Where the best
+    /// of all needs a series pair, the best without one is among them.
     pub sets: Vec<Judged>,
     /// What came nearest where nothing passes, nearest first.
     pub nearest_misses: Vec<Miss>,
@@ -92,7 +93,8 @@ pub struct Found {
 #[must_use]
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
     let finder = Finder::new(case, parts);
-    let sets = finder.best(wanted, &[]);
+    let mut sets = finder.best(wanted, &[]);
+    finder.add_without_series(&mut sets);
     let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
     let nearest_misses = if passes { Vec::new() } else { misses::nearest(&finder, &sets) };
     Found { sets, nearest_misses }
@@ -113,12 +115,33 @@ struct Finder<'c> {
     parts: &'c [Part],
     lines: Lines<'c>,
     coupled: Option<Coupled<'c>>,
+    /// Whether two in series may stand in for a section.
+    series: bool,
 }
 
 impl<'c> Finder<'c> {
     fn new(case: &'c Case<'c>, parts: &'c [Part]) -> Self {
         let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
-        Self { case, parts, lines: Lines::new(parts, detail), coupled: Coupled::new(case, parts) }
+        let (lines, coupled) = (Lines::new(parts, detail), Coupled::new(case, parts));
+        Self { case, parts, lines, coupled, series: true }
+    }
+
+    /// Where the best of `sets` has a series pair, adds the best without one at its
+    /// place in the order.
+    fn add_without_series(&self, sets: &mut Vec<Judged>) {
+        if !sets.first().is_some_and(|best| best.set.has_series()) {
+            return;
+        }
+        let wanted = Wanted { overall: 1, of_each_kind: 0 };
+        let plain = Self { series: false, ..Self::new(self.case, self.parts) };
+        let Some(plain) = plain.best(wanted, &[]).into_iter().next() else { return };
+        let after = |other: &Judged| {
+            order((&plain.standing, &plain.set), (&other.standing, &other.set), self.parts).is_le()
+        };
+        let at = sets.iter().position(after).unwrap_or(sets.len());
+        if sets.get(at).is_none_or(|other| other.set != plain.set) {
+            sets.insert(at, plain);
+        }
     }
 
     /// Whether no set from any stock can be of `level`.
@@ -167,6 +190,9 @@ impl<'c> Finder<'c> {
     fn add(&self, level: Grade, barred: &[Barred], lists: &mut [(&[Kind], Best)]) {
         let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
         let mut views = SectionView::all(case, lines, level, barred);
+        if !self.series {
+            views.iter_mut().for_each(SectionView::leave_out_series);
+        }
         let cans = CanClass::all(lines, &views);
         for (kinds, best) in lists.iter_mut().filter(|(_, best)| !best.is_full()) {
             for &kind in *kinds {

@@ -95,6 +95,11 @@ impl<'c> SectionView<'c> {
         case.places.iter().map(one).collect()
     }
 
+    /// No two in series.
+    pub(super) fn leave_out_series(&mut self) {
+        self.series.clear();
+    }
+
     fn new(
         place: &'c Place<'c>,
         lines: &Lines,

@@ -19,6 +19,7 @@ pub use supply::supply;
 use serde::Serialize;
 
 use super::{
+    around::Around,
     answer::{Answer, Check, Stamped, StockSource},
     beside::{Beside, NodeBeside},
 };
@@ -101,6 +102,18 @@ pub fn reading(stamped: &Stamped) -> ReadingDoc {
     }
 }
 
+/// The same with what the job rests on among what is assumed, and its contradictions
+/// among the notices.
+fn with_around(mut doc: ReadingDoc, around: &Around) -> ReadingDoc {
+    let remark = |says: &str, section: Option<usize>| RemarkDoc {
+        says: says.into(),
+        section: section.map(|s| s + 1),
+    };
+    doc.assumed.extend(around.all_assumed().map(|says| remark(says, None)));
+    doc.notices.extend(around.notices.iter().map(|of| remark(&of.says, of.section)));
+    doc
+}
+
 /// A finding as a document.
 #[must_use]
 pub fn finding(finding: &Finding) -> FindingDoc {
@@ -150,7 +163,7 @@ pub fn set(judged: &Judged, rank: Option<usize>, old: &Can, parts: &[Part]) -> S
 #[must_use]
 pub fn sets(answer: &Answer) -> SetsDoc {
     let ReadingDoc { stamping, can, questions, assumed, ignored, notices } =
-        reading(answer.stamped);
+        with_around(reading(answer.stamped), answer.around);
     let old = &answer.stamped.reading.can;
     let ranked = answer.sets.iter().enumerate();
     SetsDoc {
@@ -180,7 +193,8 @@ fn ranked(judged: &Judged, place: usize, old: &Can, answer: &Answer) -> RankedDo
 /// A judged substitute as a document.
 #[must_use]
 pub fn check(check: &Check, study: Option<&Study>) -> CheckDoc {
-    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = reading(check.stamped);
+    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } =
+        with_around(reading(check.stamped), check.around);
     let old = &check.stamped.reading.can;
     CheckDoc {
         schema: "recan.check/1".into(),

@@ -40,7 +40,7 @@ pub fn supply(powered: &Powered<'_>) -> SupplyDoc {
         left_out: LEFT_OUT.into(),
         cautions: safety::of_supply(
             powered.highest(),
-            powered.now.stored(),
+            powered.charged(),
             powered.job.chassis.may_be_live(),
         ),
     }

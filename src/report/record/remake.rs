@@ -7,7 +7,7 @@ use crate::{
     next,
     part::Part,
     record::{again::Understood, kept::Kept, reason::Reason},
-    report::{Answer, StockSource, answer::Stamped},
+    report::{Answer, Around, StockSource, answer::Stamped},
     safety,
     search::Found,
 };
@@ -42,6 +42,7 @@ pub(super) fn remade(
         nearest_misses: &found.nearest_misses,
         measure_next: &measure_next,
         cautions: &cautions,
+        around: &Around::default(),
     };
     document(&Decision {
         answer: &answer,

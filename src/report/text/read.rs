@@ -53,12 +53,21 @@ pub fn folded_remarks(stamped: &Stamped, page: &mut Page) {
     if !assumed.is_empty() {
         page.labelled("Assumed", &assumed.join("; "));
     }
-    let (ignored, notices) = (reading.ignored.len(), reading.notices.len());
-    let questions = reading.questions.len();
-    page.labelled(
-        "Note",
-        &format!("questions {questions}, skipped {ignored}, notes {notices}: recan read has them"),
-    );
+    let counts = [
+        (reading.questions.len(), "question"),
+        (reading.ignored.len(), "text skipped"),
+        (reading.notices.len(), "note"),
+    ];
+    let counts = counts.iter().filter(|(n, _)| *n > 0);
+    let counts: Vec<String> = counts
+        .map(|(n, what)| match *what {
+            "text skipped" => format!("{n} skipped"),
+            what => super::page::counted(*n, what),
+        })
+        .collect();
+    if !counts.is_empty() {
+        page.labelled("Note", &format!("{}: recan read has them", counts.join(", ")));
+    }
 }
 
 /// A question with its numbered readings.

@@ -38,6 +38,22 @@ pub fn one_line(moved: &[Moved], can: &Can) -> String {
     }
 }
 
+/// The most telling reading with the rules it may turn, in few words.
+#[must_use]
+pub fn brief(moved: &[Moved], can: &Can) -> String {
+    let Some(first) = moved.first().filter(|first| first.changes() && !first.needed) else {
+        return one_line(moved, can);
+    };
+    let mut rules: Vec<&str> = first.turned().iter().map(|turned| turned.rule.id()).collect();
+    rules.dedup();
+    let turns = if rules.is_empty() { "the verdict".to_owned() } else { rules.join(", ") };
+    let more = match moved.iter().filter(|reading| reading.changes()).count() - 1 {
+        0 => String::new(),
+        n => format!(", {n} more"),
+    };
+    format!("{} ({}) may turn {turns}{more}: --explain", first.asks, first.path)
+}
+
 /// Every reading in its order, with all that it decides.
 #[must_use]
 pub fn page(moved: &[Moved], can: &Can) -> Page {

@@ -9,9 +9,11 @@ use super::{
     read,
 };
 use crate::{
+    can::Can,
+    facts::Facts,
     judge::{Judged, JudgedSection},
-    report::Answer,
-    rules::{Finding, Grade, Rule},
+    report::{Answer, Around},
+    rules::{Finding, Grade, Rule, Verdict},
     search::Miss,
     set::{Connection, Kind},
     value::Value,
@@ -32,6 +34,7 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     } else {
         let of = |kind| answer.sets.iter().find(move |s| s.kind == kind);
         let mut best: Vec<&Judged> = Kind::ALL.into_iter().filter_map(of).collect();
+        best.extend(without_series(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))));
         best.sort_by_key(|s| answer.sets.iter().position(|other| std::ptr::eq(*s, other)));
         best
     };
@@ -41,12 +44,17 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     }
     let ways = (0..=shown.len()).rev().map(|n| (n, false)).chain([(0, true)]);
     let mut pages = ways.map(|(in_full, folded)| assemble(answer, &shown, in_full, folded));
-    let one_miss = Answer {
-        nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(1)],
-        ..answer.clone()
-    };
-    let last = assemble(&one_miss, &shown, 0, true);
-    pages.find(|page| page.len() <= MOST_LINES).unwrap_or(last)
+    let fits = |page: &Page| page.len() <= MOST_LINES;
+    pages.find(fits).unwrap_or_else(|| {
+        let one_miss = Answer {
+            nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(1)],
+            ..answer.clone()
+        };
+        let page = assemble(&one_miss, &shown, 0, true);
+        let one_study =
+            Answer { studies: &answer.studies[..answer.studies.len().min(1)], ..one_miss };
+        if fits(&page) { page } else { assemble(&one_study, &shown, 0, true) }
+    })
 }
 
 /// With `folded`, what was skipped and noticed is only counted.
@@ -61,11 +69,15 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     page.labelled("Stock", &stock_line(answer));
     for (i, set) in shown.iter().enumerate() {
         let rank = 1 + answer.sets.iter().position(|s| std::ptr::eq(*set, s)).unwrap_or(i);
-        page.line(heading(set, rank, answer.restuff));
+        let (line, left_out) = heading(set, rank, answer);
+        page.line(line);
+        let why = left_out.map(|why| format!("caution: {why}"));
         if i < in_full {
             (0..set.sections.len()).for_each(|s| section_lines(answer, set, s, &mut page));
+            why.iter().for_each(|why| page.labelled("", why));
         } else {
-            page.labelled("", &parts_line(answer, set));
+            let parts = [parts_line(answer, set)].into_iter().chain(why);
+            page.labelled("", &parts.collect::<Vec<_>>().join("; "));
         }
         if let Some(study) = answer.studies.get(rank - 1) {
             page.line(format!("   {}", super::spread::one_line(study)));
@@ -74,24 +86,99 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     if let Some(none) = missing_kinds(answer) {
         page.labelled("", &none);
     }
-    for (i, miss) in answer.nearest_misses.iter().take(3).enumerate() {
-        // What differs in a part that has nothing to do with the miss tells nothing.
-        if !answer.nearest_misses[..i].iter().any(|earlier| is_alike(earlier, miss)) {
-            near_miss(answer, miss, &mut page);
-        }
+    for miss in worth_reading(answer.nearest_misses) {
+        let shown = shown.iter().find(|set| set.set == miss.set.set);
+        let rank = shown.and_then(|set| answer.sets.iter().position(|s| std::ptr::eq(*set, s)));
+        near_miss(answer, miss, rank, &mut page);
     }
     if let Some(best) = answer.sets.first() {
         if let Some(wiring) = best.findings.iter().find(|f| f.rule == Rule::CommonNegative) {
             page.labelled("Wiring", &wiring.says);
+        }
+        for says in &answer.around.negatives {
+            page.labelled("Wiring", says);
         }
         page.labelled("Margin", &worst_margin(answer, best));
     }
     if answer.restuff {
         page.labelled("Room", "not judged: measure the can's bore and height inside");
     }
-    measure(answer.readings, answer.measure_next, &answer.stamped.reading.can, &mut page);
-    page.labelled("Caution", &crate::safety::one_line(&answer.stamped.reading.can, answer.facts));
+    notices(answer.around, &mut page);
+    assumed(answer.around, folded, &mut page);
+    let can = &answer.stamped.reading.can;
+    match answer.readings {
+        Some(readings) if folded => {
+            page.labelled("Measure", &super::readings::brief(readings, can));
+        }
+        readings => measure(readings, answer.measure_next, can, &mut page),
+    }
+    page.labelled("Caution", &caution(can, answer.facts, answer.around));
     page
+}
+
+/// Readings that the supply or the stamping contradicts.
+pub(super) fn notices(around: &Around, page: &mut Page) {
+    for notice in &around.notices {
+        page.labelled("Disagree", &notice.says);
+    }
+}
+
+/// What the supply rests on, or why there is none; with `short`, how much of it.
+pub(super) fn assumed(around: &Around, short: bool, page: &mut Page) {
+    if let Some(why) = &around.no_supply {
+        let count = page::counted(around.lacking, "fact");
+        let says = format!("judged without the supply: {count} missing, recan supply names them");
+        page.labelled("Assumed", if around.lacking > 2 { &says } else { why });
+    }
+    match around.assumed.len() {
+        0 => {}
+        1.. if !short => page.labelled("Assumed", &around.assumed.join("; ")),
+        n => {
+            let count = page::counted(n, "assumption");
+            page.labelled("Assumed", &format!("{count} for the supply: recan supply has them"));
+        }
+    }
+}
+
+/// The one line of caution, with what isolates a chassis that may be live.
+pub(super) fn caution(can: &Can, facts: &Facts, around: &Around) -> String {
+    let line = crate::safety::one_line(can, facts);
+    match crate::safety::isolation(around.construction) {
+        Some(isolation) => format!("{line}; {isolation}"),
+        None => line,
+    }
+}
+
+/// The best set without series pairs, where the best one needs some: more parts,
+/// and live cases, are not everyone's choice.
+fn without_series<'a>(answer: &Answer<'a>) -> Option<&'a Judged> {
+    let first = answer.sets.first()?;
+    first.set.has_series().then(|| answer.sets.iter().find(|set| !set.set.has_series()))?
+}
+
+/// Of misses by one rule about the whole set the one of each kind that has least
+/// else against it; of others those that differ in more than a part which has
+/// nothing to do with the miss.
+fn worth_reading(misses: &[Miss]) -> Vec<&Miss> {
+    let fails = |miss: &Miss| {
+        miss.set.all_findings().filter(|f| f.verdict == Verdict::Fail).count()
+    };
+    let is_alike = |one: &Miss, other: &Miss| {
+        (one.rule, one.section) == (other.rule, other.section)
+            && match one.section {
+                Some(_) => one.remedy == other.remedy,
+                None => one.set.kind == other.set.kind || one.remedy == other.remedy,
+            }
+    };
+    let mut sorted: Vec<&Miss> = misses.iter().take(3).collect();
+    sorted.sort_by_key(|miss| if miss.section.is_none() { fails(miss) } else { 0 });
+    let mut shown: Vec<&Miss> = Vec::new();
+    for miss in sorted {
+        if !shown.iter().any(|earlier| is_alike(earlier, miss)) {
+            shown.push(miss);
+        }
+    }
+    shown
 }
 
 /// What to measure next: what was worked out, else what is simply not known.
@@ -125,8 +212,10 @@ fn stock_line(answer: &Answer) -> String {
     format!("{}{invented}: {}{bad}", stock.source, page::counted(stock.lines, "line"))
 }
 
-/// `1 CAN AND ADDED  pass, 2 bodies, 18.40`.
-fn heading(set: &Judged, rank: usize, restuff: bool) -> String {
+/// `#3 A can and added parts: caution (cold-start), 2 bodies, price 18.40`,
+/// and the rules of a caution where they do not fit it.
+fn heading(set: &Judged, rank: usize, answer: &Answer) -> (String, Option<String>) {
+    let restuff = answer.restuff;
     let title = match set.kind {
         Kind::OneCan => "One can",
         Kind::CanAndAdded => "A can and added parts",
@@ -135,13 +224,33 @@ fn heading(set: &Judged, rank: usize, restuff: bool) -> String {
     };
     let bodies = set.standing.bodies;
     let price = set.standing.price.map_or_else(|| "no price".into(), |p| format!("price {p}"));
-    format!(
-        "{} {}: {}, {}, {price}",
+    let series = match without_series(answer) {
+        Some(plain) if std::ptr::eq(plain, set) => ", no series pair",
+        _ => "",
+    };
+    let rest = format!("{}{series}, {price}", page::counted(bodies as usize, "body"));
+    let start = format!("#{rank} {title}: {}", set.standing.grade.verdict().name());
+    let painted = format!(
+        "{} {}: {}",
         bold(&format!("#{rank}")),
         bold(title),
-        verdict(set.standing.grade.verdict()),
-        page::counted(bodies as usize, "body"),
-    )
+        verdict(set.standing.grade.verdict())
+    );
+    let why = cautions(set);
+    if why.is_empty() || start.width() + why.len() + rest.width() + 5 <= page::WIDTH {
+        let why = if why.is_empty() { why } else { format!(" ({why})") };
+        return (format!("{painted}{why}, {rest}"), None);
+    }
+    (format!("{painted}, {rest}"), Some(why))
+}
+
+/// The rules by which a set is a caution.
+fn cautions(set: &Judged) -> String {
+    let caution = set.all_findings().filter(|f| f.verdict == Verdict::Caution);
+    let mut rules: Vec<Rule> = caution.map(|f| f.rule).collect();
+    rules.sort_unstable();
+    rules.dedup();
+    rules.into_iter().map(Rule::id).collect::<Vec<_>>().join(", ")
 }
 
 /// One section: what was stamped, what is fitted, what comes of it. Names are
@@ -238,16 +347,13 @@ fn missing_kinds(answer: &Answer) -> Option<String> {
     }
 }
 
-/// Whether two miss the same rule and are mended the same way.
-fn is_alike(one: &Miss, other: &Miss) -> bool {
-    (one.rule, one.section, &one.remedy) == (other.rule, other.section, &other.remedy)
-}
-
-fn near_miss(answer: &Answer, miss: &Miss, page: &mut Page) {
+/// A miss; by its rank where it is one of those shown.
+fn near_miss(answer: &Answer, miss: &Miss, rank: Option<usize>, page: &mut Page) {
     let can = &answer.stamped.reading.can;
-    let (place, parts) = match miss.section {
-        Some(section) => (can.name(section), stand_in(answer.parts, &miss.set, section)),
-        None => ("the set".into(), parts_line(answer, &miss.set)),
+    let (place, parts) = match (miss.section, rank) {
+        (Some(section), _) => (can.name(section), stand_in(answer.parts, &miss.set, section)),
+        (None, Some(rank)) => ("the set".into(), format!("#{}", rank + 1)),
+        (None, None) => ("the set".into(), parts_line(answer, &miss.set)),
     };
     let by = crate::quantity::significant(miss.by, 3);
     let unit = if by <= 1.0 && miss.unit == "pieces" { "piece" } else { miss.unit };

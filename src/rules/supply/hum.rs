@@ -17,39 +17,68 @@ const UNHEARD_V: f64 = 1e-3;
 /// Each node with the change of its hum in dB: of all lines and loads the one
 /// that is worst.
 pub fn rulings(trial: &Trial) -> impl Iterator<Item = (usize, Ruling)> {
-    judged_nodes(trial).filter_map(|node| Some((node, ruling(trial, node)?)))
+    judged_nodes(trial).filter_map(|node| Some((node, worst(trial, node)?.ruling)))
 }
 
 /// The findings of rule `hum`.
 #[must_use]
 pub fn findings(trial: &Trial) -> Vec<Finding> {
-    let one = |(node, ruling): (usize, Ruling)| {
-        let old = trial.case.original.most(|s| ripple(s, node));
-        let new = trial.worked.most(|s| ripple(s, node));
+    let one = |node| {
+        let worst = worst(trial, node)?;
         let says = format!(
-            "{} rms at {}, {} with the old can: {:+.1} dB",
-            v(new),
+            "{} rms at {}{}, {} with the old can: {:+.1} dB",
+            v(worst.new),
             trial.case.node_name(node),
-            v(old),
-            ruling.value
+            worst.at(),
+            v(worst.old),
+            worst.ruling.value
         );
         let section = trial.case.section_at(Spot::Node(node));
-        ruling.says_of(Rule::Hum, section, says)
+        Some(worst.ruling.says_of(Rule::Hum, section, says))
     };
-    rulings(trial).map(one).collect()
+    judged_nodes(trial).filter_map(one).collect()
 }
 
-fn ruling(trial: &Trial, node: usize) -> Option<Ruling> {
-    let each = trial.pairs().map(|(old, new)| {
+/// Hum of one node in the state in which it is worst.
+#[derive(Clone, Copy)]
+struct Worst {
+    ruling: Ruling,
+    /// V rms with the old can, and with the set.
+    old: f64,
+    new: f64,
+    /// Place of the state among [`super::Worked::states`].
+    state: usize,
+    /// V rms of the line.
+    line: f64,
+}
+
+impl Worst {
+    /// Where that is not the state that tables show, which is the measured line with
+    /// the loads at their low end.
+    fn at(&self) -> String {
+        let line = match self.state % 2 {
+            0 => String::new(),
+            _ => format!(" at a {:.0} V line", self.line),
+        };
+        let loads = if self.state < 2 { "" } else { ", the most drawn" };
+        format!("{line}{loads}")
+    }
+}
+
+fn worst(trial: &Trial, node: usize) -> Option<Worst> {
+    let each = trial.pairs().enumerate().map(|(state, (old, new))| {
+        let line = in_volts(new.line);
         let (old, new) = (ripple(old, node), ripple(new, node));
         let ruling = Ruling::at_most(decibel(new, old), PASS_DB, CAUTION_DB);
-        if new < UNHEARD_V { ruling.eased() } else { ruling }
+        let ruling = if new < UNHEARD_V { ruling.eased() } else { ruling };
+        Worst { ruling, old, new, state, line }
     });
     each.reduce(louder)
 }
 
-fn louder(one: Ruling, other: Ruling) -> Ruling {
-    if (other.grade(), other.value) > (one.grade(), one.value) { other } else { one }
+fn louder(one: Worst, other: Worst) -> Worst {
+    let key = |of: &Worst| (of.ruling.grade(), of.ruling.value);
+    if key(&other) > key(&one) { other } else { one }
 }
 
 /// Every node but the raw output of a rectifier ahead of its choke.

@@ -16,7 +16,6 @@ pub mod place;
 pub mod polarity;
 pub mod rectifier;
 pub mod ripple_current;
-mod sheet;
 pub mod standby;
 pub mod strain;
 pub mod watts;

@@ -6,14 +6,13 @@
 use super::{
     Trial,
     case::SupplyCase,
-    sheet,
     words::{a, ohm, v},
 };
 use crate::{
     chassis::Solved,
     job::Connection,
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts},
-    rectifiers::Rectifier,
+    rectifiers::{Rectifier, sheet},
     rules::{Finding, Grade, Rule, Ruling},
 };
 

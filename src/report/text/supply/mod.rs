@@ -33,6 +33,7 @@ fn written(powered: &Powered<'_>, short: bool) -> Page {
     page.labelled("Supply", &heading(powered));
     let Some(before) = &powered.before else {
         table::rows(powered, &mut page);
+        remarks::over_ceiling(powered, &mut page);
         remarks::over_rated(powered, &mut page);
         rectifier::lines(&powered.now, &mut page);
         cold(powered, &mut page);
@@ -47,6 +48,7 @@ fn written(powered: &Powered<'_>, short: bool) -> Page {
     let changes: Vec<String> = powered.changes.iter().map(crate::powered::Change::print).collect();
     page.labelled("What if", &changes.join(", "));
     compare::rows(powered, before, &mut page);
+    remarks::over_ceiling(powered, &mut page);
     remarks::over_rated(powered, &mut page);
     remarks::last(powered, short, &mut page);
     page
@@ -154,7 +156,7 @@ fn off(powered: &Powered<'_>, page: &mut Page) {
     }
     if !held.is_empty() {
         let each = held.iter().map(|d| format!("{} ({})", name(d), figure::energy(d.stored)));
-        says.push(format!("nothing bleeds {}", each.collect::<Vec<_>>().join(", ")));
+        says.push(format!("hot, nothing bleeds {}", each.collect::<Vec<_>>().join(", ")));
     }
     page.labelled("Off", &says.join("; "));
 }

@@ -7,11 +7,14 @@ use super::super::{
 };
 use crate::{
     chassis::{Basis, Draw, End, Solved},
+    facts::RectifierFacts,
     powered::{Powered, Standing},
-    quantity::in_volts,
+    quantity::{in_microfarads, in_volts},
     rectifiers::Cathode,
+    rules::capacitance,
     safety,
     supply::Place,
+    value::Value,
 };
 
 /// What people call a capacitor: its section, else where it stands.
@@ -40,6 +43,29 @@ pub(super) fn over_rated(powered: &Powered<'_>, page: &mut Page) {
     let bound = if warms { "; brief if at all: the rectifier warms with its loads" } else { "" };
     let each = all.iter().map(|(how, sections)| format!("{}: {how}", sections.join(", ")));
     page.labelled("Over", &format!("{}{bound}", each.collect::<Vec<_>>().join("; ")));
+}
+
+/// A first capacitor above what its rectifier's sheet allows, or above what was
+/// stamped there where that is more.
+pub(super) fn over_ceiling(powered: &Powered<'_>, page: &mut Page) {
+    let state = &powered.now;
+    let first = state.solved.circuit.nodes.first().and_then(|node| node.capacitor);
+    let device = state.chassis.device;
+    let limit = device.and_then(|device| RectifierFacts::from(device).input_capacitor);
+    let (Some(first), Some(limit), Some(device)) = (first, limit, device) else { return };
+    let stamped = powered.at(Place::Node(0)).map_or(0.0, |s| in_microfarads(s.stamped.capacitance));
+    if in_microfarads(first.capacitance) <= capacitance::ceiling(stamped, limit) {
+        return;
+    }
+    let name = name(powered, Place::Node(0));
+    let says = format!(
+        "{name}: {} behind a {}, first capacitor {}: more half-cycles above its peak rating at \
+         turn-on; recan check fails it",
+        first.capacitance.print(),
+        device.name,
+        limit.limit.print()
+    );
+    page.labelled("Ceiling", &says);
 }
 
 /// By what the rated volts are exceeded: hot, else cold, else at high line alone.
@@ -181,7 +207,7 @@ pub(super) fn last(powered: &Powered<'_>, short: bool, page: &mut Page) {
         "transformer leakage, mains waveform, esr over heat: volts good to 5 %",
     );
     let live = powered.job.chassis.may_be_live();
-    let cautions = safety::of_supply(powered.highest(), powered.now.stored(), live);
+    let cautions = safety::of_supply(powered.highest(), powered.charged(), live);
     // The last one is about the work as a whole and stands in the document.
     let shown = cautions.split_last().map_or(&[][..], |(_, shown)| shown);
     page.labelled("Caution", &shown.join(". "));

@@ -1,18 +1,18 @@
 //! Limits of a rectifier type at the voltage it is used at. Where a type's own
 //! cell is blank, that of the type which its source calls electrically equal.
 
-use crate::{
-    quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts},
-    rectifiers::{Circuit, Rectifier},
-};
+use super::{Circuit, Rectifier};
+use crate::quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts};
 
 /// Highest steady peak current a plate, A.
-pub(super) fn peak(of: &'static Rectifier) -> Option<f64> {
+#[must_use]
+pub fn peak(of: &'static Rectifier) -> Option<f64> {
     own_or_equal(of, |r| r.max_peak).map(in_amperes)
 }
 
 /// Highest direct current a plate at `ac_v` rms a plate, A.
-pub(super) fn direct(of: &'static Rectifier, ac_v: f64) -> Option<f64> {
+#[must_use]
+pub fn direct(of: &'static Rectifier, ac_v: f64) -> Option<f64> {
     let plates = match of.circuit {
         Circuit::FullWave | Circuit::DualHalfWave => 2.0,
         Circuit::HalfWave => 1.0,
@@ -25,7 +25,8 @@ pub(super) fn direct(of: &'static Rectifier, ac_v: f64) -> Option<f64> {
 
 /// Highest AC supply, V rms a plate: that of the sheet, or the highest at which
 /// it gives an output.
-pub(super) fn ac(of: &'static Rectifier) -> Option<f64> {
+#[must_use]
+pub fn ac(of: &'static Rectifier) -> Option<f64> {
     let last = own_or_equal_list(of, |r| &r.dc_output).last().map(|(v, _)| in_volts(*v));
     let most = own_or_equal(of, |r| r.max_ac_rms).map(in_volts);
     match (last, most) {
@@ -38,7 +39,8 @@ pub(super) fn ac(of: &'static Rectifier) -> Option<f64> {
 ///
 /// A sheet that pairs the capacitor with a resistance and has no more than one
 /// figure by volts means that figure for its largest capacitor.
-pub(super) fn resistance(of: &'static Rectifier, ac_v: f64, uf: Option<f64>) -> Option<f64> {
+#[must_use]
+pub fn resistance(of: &'static Rectifier, ac_v: f64, uf: Option<f64>) -> Option<f64> {
     let pairs = own_or_equal_list(of, |r| &r.capacitor_resistance);
     let pairs: Vec<_> = pairs.iter().map(|(c, r)| (in_microfarads(*c), in_ohms(*r))).collect();
     let by_capacitor = uf.and_then(|uf| held(&pairs, uf));
@@ -56,7 +58,8 @@ pub(super) fn resistance(of: &'static Rectifier, ac_v: f64, uf: Option<f64>) -> 
 }
 
 /// Highest peak inverse voltage at a direct output of `ampere` in all, V.
-pub(super) fn inverse(of: &'static Rectifier, ampere: f64) -> Option<f64> {
+#[must_use]
+pub fn inverse(of: &'static Rectifier, ampere: f64) -> Option<f64> {
     let points = own_or_equal_list(of, |r| &r.peak_inverse_at);
     let mut pairs: Vec<_> = points.iter().map(|(v, i)| (in_amperes(*i), in_volts(*v))).collect();
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -1,0 +1,90 @@
+//! What a job tells beside the figures of an answer: what its supply rests on,
+//! readings that it contradicts, where negatives go, how the chassis stands.
+
+mod notice;
+mod wiring;
+
+use crate::{
+    chassis::Chassis,
+    facts::Facts,
+    job::{Construction, Job},
+    judge::Case,
+    quantity::in_volts,
+    rules::supply::{NoSupply, SupplyCase},
+    value::Value,
+};
+
+/// What stands beside the figures of an answer.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Around {
+    /// What the supply rests on that nobody told, one sentence each.
+    pub assumed: Vec<String>,
+    /// Why there is no supply to judge by, where the job tells of one.
+    pub no_supply: Option<String>,
+    /// How many facts the supply lacks.
+    pub lacking: usize,
+    /// Readings that the supply or the stamping contradicts.
+    pub notices: Vec<Notice>,
+    /// Where negatives go that do not go to the chassis, section by section.
+    pub negatives: Vec<String>,
+    /// How the chassis stands to the line; unknown counts as live.
+    pub construction: Option<Construction>,
+}
+
+/// A reading that something else contradicts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Notice {
+    /// One sentence.
+    pub says: String,
+    /// Section of the can, counted from 0; `None` for the whole supply.
+    pub section: Option<usize>,
+}
+
+impl Around {
+    /// What `job` tells of the can at `can`, judged in `case` by `facts`; `no_supply`
+    /// says why there is no supply to judge by.
+    #[must_use]
+    pub fn new(
+        job: Option<&Job>,
+        case: &Case,
+        facts: &Facts,
+        no_supply: Option<&NoSupply>,
+    ) -> Self {
+        let mut notices = notice::of_stamping(case.can, facts);
+        let Some(job) = job else { return Self { notices, ..Self::default() } };
+        let mut assumed = Vec::new();
+        if let Some(supply) = &case.supply {
+            assumed = of_supply(job, supply);
+            notices.extend(notice::of_supply(job, supply, facts));
+        }
+        Self {
+            assumed,
+            no_supply: no_supply.map(|why| format!("judged without the supply: {why}")),
+            lacking: match no_supply {
+                Some(NoSupply::Lacking(lacking)) => lacking.len(),
+                _ => 0,
+            },
+            notices,
+            negatives: wiring::negatives(job, case),
+            construction: job.chassis.construction,
+        }
+    }
+
+    /// Everything assumed, one sentence each, and why there is no supply.
+    pub fn all_assumed(&self) -> impl Iterator<Item = &str> {
+        self.assumed.iter().chain(&self.no_supply).map(String::as_str)
+    }
+}
+
+/// What the supply rests on that nobody told.
+fn of_supply(job: &Job, supply: &SupplyCase) -> Vec<String> {
+    let chassis: &Chassis = &supply.chassis;
+    let mut assumed = chassis.assumed().to_vec();
+    if job.mains.high.is_none() && in_volts(chassis.high_line()) > in_volts(chassis.line()) {
+        assumed.push(format!("high line is taken as {}", chassis.high_line().print()));
+    }
+    if job.chassis.construction.is_none() {
+        assumed.push("construction not told: the chassis is taken as live".into());
+    }
+    assumed
+}
