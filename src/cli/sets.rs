@@ -49,6 +49,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         if let Some(best) = answer.sets.first() {
             page.append(text::explain::page(&found.case(), answer.parts, best));
         }
+        page.append(text::explain::besides(answer.around));
         if let Some(study) = answer.studies.first() {
             page.append(text::spread::in_full(study));
         }

@@ -50,15 +50,10 @@ impl Around {
         facts: &Facts,
         no_supply: Option<&NoSupply>,
     ) -> Self {
-        let mut notices = notice::of_stamping(case.can, facts);
+        let notices = notice::all(case.can, facts, job.zip(case.supply.as_ref()));
         let Some(job) = job else { return Self { notices, ..Self::default() } };
-        let mut assumed = Vec::new();
-        if let Some(supply) = &case.supply {
-            assumed = of_supply(job, supply);
-            notices.extend(notice::of_supply(job, supply, facts));
-        }
         Self {
-            assumed,
+            assumed: case.supply.as_ref().map(|of| of_supply(job, of)).unwrap_or_default(),
             no_supply: no_supply.map(|why| format!("judged without the supply: {why}")),
             lacking: match no_supply {
                 Some(NoSupply::Lacking(lacking)) => lacking.len(),

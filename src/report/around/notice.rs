@@ -19,10 +19,19 @@ const MODEL: f64 = 0.05;
 /// service meters, no source).
 const METER: f64 = 0.03;
 
-/// Volts that were read above what is stamped.
-pub(super) fn of_stamping(can: &Can, facts: &Facts) -> Vec<Notice> {
+/// What contradicts a reading: other readings, the solved supply, else the stamping.
+pub(super) fn all(can: &Can, facts: &Facts, supply: Option<(&Job, &SupplyCase)>) -> Vec<Notice> {
+    let Some((job, supply)) = supply else { return of_stamping(can, facts, &[]) };
+    let (mut notices, off) = of_supply(job, supply, facts);
+    notices.extend(of_stamping(can, facts, &off));
+    notices
+}
+
+/// Volts that were read above what is stamped, but for the sections in `noticed`.
+fn of_stamping(can: &Can, facts: &Facts, noticed: &[usize]) -> Vec<Notice> {
     let each = can.sections().iter().zip(&facts.sections).enumerate();
-    let over = each.filter_map(|(section, (stamped, told))| {
+    let over = each.filter(|(section, _)| !noticed.contains(section));
+    let over = over.filter_map(|(section, (stamped, told))| {
         let read = told.volts.filter(|read| in_volts(*read) > in_volts(stamped.rated))?;
         let says = format!(
             "{} reads {}, over the {} stamped: look again which section that is, then why it is \
@@ -37,8 +46,8 @@ pub(super) fn of_stamping(can: &Can, facts: &Facts) -> Vec<Notice> {
 }
 
 /// Readings that can't be true together, then DC that the solved supply with the
-/// can as stamped does not give.
-pub(super) fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> Vec<Notice> {
+/// can as stamped does not give, with the sections where that is so.
+fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> (Vec<Notice>, Vec<usize>) {
     let told = supply.chassis.loads().contradictions().iter();
     let mut notices: Vec<Notice> = told
         .map(|of| Notice {
@@ -48,6 +57,7 @@ pub(super) fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> Vec<No
         .collect();
     let off: Vec<(Option<usize>, String)> =
         places(supply).filter_map(|place| off(job, supply, facts, place)).collect();
+    let sections = off.iter().filter_map(|(section, _)| *section).collect();
     if let [(section, _), ..] = off.as_slice() {
         let each: Vec<&str> = off.iter().map(|(_, says)| says.as_str()).collect();
         let section = if off.len() == 1 { *section } else { None };
@@ -59,7 +69,7 @@ pub(super) fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> Vec<No
             section,
         });
     }
-    notices
+    (notices, sections)
 }
 
 fn places(supply: &SupplyCase) -> impl Iterator<Item = Place> {

@@ -63,9 +63,7 @@ pub fn in_full(check: &Check, study: Option<&Study>) -> Page {
         page.gap();
         page.append(super::spread::page(study));
     }
-    for says in check.around.all_assumed() {
-        page.labelled("Assumed", says);
-    }
+    page.append(super::explain::besides(check.around));
     page
 }
 
@@ -83,6 +81,7 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
     let grade = verdict(check.set.standing.grade.verdict());
     page.line(format!("{} {grade}, {bodies}{}", bold(&pad("Verdict", 9)), table::strain(check)));
     reasons::worst(check, detail, &mut page);
+    reasons::mend(check, &mut page);
     reasons::passes(check, &mut page);
     reasons::besides(check, detail, &mut page);
     for says in &check.around.negatives {
@@ -93,7 +92,9 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
         page.labelled("Study", line.trim_start_matches("study: "));
     }
     notices(check.around, &mut page);
-    assumed(check.around, detail >= Detail::Folded, &mut page);
+    if detail < Detail::Folded || check.around.no_supply.is_some() {
+        assumed(check.around, false, &mut page);
+    }
     match check.readings {
         Some(readings) if detail >= Detail::Brief => {
             page.labelled("Measure", &super::readings::brief(readings, can));

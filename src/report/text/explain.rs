@@ -5,8 +5,13 @@ use crate::{
     judge::{Case, Judged},
     part::Part,
     quantity::significant,
+    report::Around,
     rules::{Finding, Verdict},
 };
+
+/// What becomes of the old can (common practice, no source).
+const OLD_CAN: &str = "take every wire off the old can: it is never left in parallel with new \
+                       parts, where it shorts later; a restuffed one has its element taken out";
 
 /// Every finding about `set`, in full.
 #[must_use]
@@ -22,6 +27,16 @@ pub fn page(case: &Case, parts: &[Part], set: &Judged) -> Page {
     page.gap();
     page.line(super::page::bold("the set"));
     set.findings.iter().for_each(|f| finding(&of, f, &mut page));
+    page
+}
+
+/// What the answer rests on besides, and what becomes of the old can.
+#[must_use]
+pub fn besides(around: &Around) -> Page {
+    let mut page = Page::new();
+    page.gap();
+    around.all_assumed().for_each(|says| page.labelled("Assumed", says));
+    page.labelled("Wiring", OLD_CAN);
     page
 }
 

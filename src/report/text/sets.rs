@@ -135,7 +135,7 @@ pub(super) fn assumed(around: &Around, short: bool, page: &mut Page) {
         1.. if !short => page.labelled("Assumed", &around.assumed.join("; ")),
         n => {
             let count = page::counted(n, "assumption");
-            page.labelled("Assumed", &format!("{count} for the supply: recan supply has them"));
+            page.labelled("Assumed", &format!("{count} for the supply: --explain lists them"));
         }
     }
 }
@@ -352,7 +352,7 @@ fn near_miss(answer: &Answer, miss: &Miss, rank: Option<usize>, page: &mut Page)
     let can = &answer.stamped.reading.can;
     let (place, parts) = match (miss.section, rank) {
         (Some(section), _) => (can.name(section), stand_in(answer.parts, &miss.set, section)),
-        (None, Some(rank)) => ("the set".into(), format!("#{}", rank + 1)),
+        (None, Some(rank)) => (String::new(), format!("#{}", rank + 1)),
         (None, None) => ("the set".into(), parts_line(answer, &miss.set)),
     };
     let by = crate::quantity::significant(miss.by, 3);
@@ -362,7 +362,8 @@ fn near_miss(answer: &Answer, miss: &Miss, rank: Option<usize>, page: &mut Page)
     } else {
         format!("{} by {by} {unit}", miss.rule.id())
     };
-    page.labelled("Nearest", &format!("{place}: {parts} misses {what}; mend: {}", miss.remedy));
+    let of = if place.is_empty() { parts } else { format!("{place}: {parts}") };
+    page.labelled("Nearest", &format!("{of} misses {what}; mend: {}", miss.remedy));
 }
 
 /// The counting finding of the worst verdict with the least room to its limit.

@@ -2,7 +2,8 @@
 
 use super::{Check, Detail, Page, of, place};
 use crate::{
-    report::text::page::{WIDTH, fit},
+    remedy::advice,
+    report::text::page::{WIDTH, counted, fit},
     rules::{Finding, Rule, Verdict},
 };
 
@@ -38,6 +39,16 @@ pub(super) fn worst(check: &Check, detail: Detail, page: &mut Page) {
     }
 }
 
+/// What would mend the failure that stands in the way of the whole set, else the
+/// first one.
+pub(super) fn mend(check: &Check, page: &mut Page) {
+    let fails = || of(check, Verdict::Fail);
+    let Some(fail) = fails().find(|f| f.section.is_none()).or_else(|| fails().next()) else {
+        return;
+    };
+    page.labelled("mend", &advice(check.case, check.set, fail));
+}
+
 /// The rules that pass, sections alike together.
 pub(super) fn passes(check: &Check, page: &mut Page) {
     let mut all: Vec<(Vec<&str>, Vec<String>)> = Vec::new();
@@ -70,9 +81,17 @@ pub(super) fn besides(check: &Check, detail: Detail, page: &mut Page) {
     notes.dedup();
     let ids: Vec<&str> = notes.into_iter().map(Rule::id).collect();
     let lacking = not_judged(check, detail < Detail::Brief);
-    if detail >= Detail::Folded && !ids.is_empty() && !lacking.is_empty() {
-        let says = format!("{}; not judged: {lacking}: --explain", ids.join(", "));
-        page.labelled("notes", &says);
+    if detail >= Detail::Folded {
+        let assumed = match check.around.assumed.len() {
+            0 => None,
+            n => Some(counted(n, "assumption")),
+        };
+        let lacking = (!lacking.is_empty()).then(|| format!("not judged: {lacking}"));
+        let ids = (!ids.is_empty()).then(|| ids.join(", "));
+        let all: Vec<String> = ids.into_iter().chain(lacking).chain(assumed).collect();
+        if !all.is_empty() {
+            page.labelled("notes", &format!("{}: --explain", all.join("; ")));
+        }
         return;
     }
     if !ids.is_empty() {

@@ -38,11 +38,11 @@ pub(super) fn rows(check: &Check, page: &mut Page) {
     balance(check, page);
 }
 
-/// Peak and winding current, where the supply is known.
+/// Peak current a plate and winding current, where the supply is known.
 pub(super) fn strain(check: &Check) -> String {
     let Some(of) = beside(check.case, check.set) else { return String::new() };
-    let ma = |(old, new): (f64, f64)| format!("{:.0} to {:.0} mA", 1e3 * old, 1e3 * new);
-    format!("; plate peak {}, winding {}", ma(of.peak_a), ma(of.winding_a))
+    let ma = |(old, new): (f64, f64)| format!("{:.0} mA (was {:.0})", 1e3 * new, 1e3 * old);
+    format!("; peak {}, winding {}", ma(of.peak_a), ma(of.winding_a))
 }
 
 /// The supply in full: what flows in each capacitor, and the most volts on it.
