@@ -115,15 +115,21 @@ struct Finder<'c> {
     parts: &'c [Part],
     lines: Lines<'c>,
     coupled: Option<Coupled<'c>>,
-    /// Whether two in series may stand in for a section.
+}
+
+/// What a search does without.
+#[derive(Debug, Clone, Copy, Default)]
+struct Without<'b> {
+    /// Parts that may not serve a section.
+    barred: &'b [Barred],
+    /// No two in series.
     series: bool,
 }
 
 impl<'c> Finder<'c> {
     fn new(case: &'c Case<'c>, parts: &'c [Part]) -> Self {
         let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
-        let (lines, coupled) = (Lines::new(parts, detail), Coupled::new(case, parts));
-        Self { case, parts, lines, coupled, series: true }
+        Self { case, parts, lines: Lines::new(parts, detail), coupled: Coupled::new(case, parts) }
     }
 
     /// Where the best of `sets` has a series pair, adds the best without one at its
@@ -133,8 +139,9 @@ impl<'c> Finder<'c> {
             return;
         }
         let wanted = Wanted { overall: 1, of_each_kind: 0 };
-        let plain = Self { series: false, ..Self::new(self.case, self.parts) };
-        let Some(plain) = plain.best(wanted, &[]).into_iter().next() else { return };
+        let without = Without { series: true, ..Without::default() };
+        let plain = self.best_of(&[Grade::Pass, Grade::Caution], wanted, without);
+        let Some(plain) = plain.into_iter().next() else { return };
         let after = |other: &Judged| {
             order((&plain.standing, &plain.set), (&other.standing, &other.set), self.parts).is_le()
         };
@@ -152,16 +159,18 @@ impl<'c> Finder<'c> {
     /// The best sets overall and of each kind that do without what is barred, in
     /// order.
     fn best(&self, wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
-        self.best_of(&[Grade::Pass, Grade::Caution], wanted, barred)
+        let without = Without { barred, series: false };
+        self.best_of(&[Grade::Pass, Grade::Caution], wanted, without)
     }
 
     /// The best caution that does without what is barred, where nothing passes.
     fn best_caution(&self, barred: &[Barred]) -> Option<Judged> {
         let wanted = Wanted { overall: 1, of_each_kind: 0 };
-        self.best_of(&[Grade::Caution], wanted, barred).into_iter().next()
+        let without = Without { barred, series: false };
+        self.best_of(&[Grade::Caution], wanted, without).into_iter().next()
     }
 
-    fn best_of(&self, levels: &[Grade], wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
+    fn best_of(&self, levels: &[Grade], wanted: Wanted, without: Without) -> Vec<Judged> {
         let keep = wanted.overall.max(wanted.of_each_kind);
         if keep == 0 || self.parts.is_empty() {
             return Vec::new();
@@ -179,7 +188,7 @@ impl<'c> Finder<'c> {
                 break;
             }
             if !self.is_barred(level) {
-                self.add(level, barred, &mut lists);
+                self.add(level, without, &mut lists);
             }
         }
         let lists = lists.into_iter().map(|(_, best)| best.into_sorted()).collect();
@@ -187,10 +196,10 @@ impl<'c> Finder<'c> {
     }
 
     /// Adds the best sets of `level` to each list.
-    fn add(&self, level: Grade, barred: &[Barred], lists: &mut [(&[Kind], Best)]) {
+    fn add(&self, level: Grade, without: Without, lists: &mut [(&[Kind], Best)]) {
         let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
-        let mut views = SectionView::all(case, lines, level, barred);
-        if !self.series {
+        let mut views = SectionView::all(case, lines, level, without.barred);
+        if without.series {
             views.iter_mut().for_each(SectionView::leave_out_series);
         }
         let cans = CanClass::all(lines, &views);

@@ -1,7 +1,7 @@
 //! Negatives of the job that do not go to the chassis.
 
 use crate::{
-    job::{CapacitorPart, Feed, Job, Lead, Point, SectionOf},
+    job::{Capacitor, CapacitorPart, Connection, Feed, Job, Lead, Point, SectionOf},
     judge::Case,
     quantity::{in_volts, volts},
     rules::supply::SupplyCase,
@@ -16,7 +16,8 @@ pub(super) fn negatives(job: &Job, case: &Case) -> Vec<String> {
     let mut all: Vec<(String, Vec<String>)> = Vec::new();
     for section in 0..case.can.sections().len() {
         let of = SectionOf { can, section };
-        let Some(says) = point(job, of).and_then(|point| says(job, case, point)) else { continue };
+        let told = || point(job, of).and_then(|point| says(job, case, point));
+        let Some(says) = in_doubler(job, of).unwrap_or_else(told) else { continue };
         let name = case.can.name(section);
         match all.iter_mut().find(|(other, _)| *other == says) {
             Some((_, names)) => names.push(name),
@@ -24,6 +25,23 @@ pub(super) fn negatives(job: &Job, case: &Case) -> Vec<String> {
         }
     }
     all.into_iter().map(|(says, names)| format!("{}: {says}", names.join(", "))).collect()
+}
+
+/// A doubler's own capacitor, of which the can's negative is not the whole truth:
+/// the upper one stands on the lower one, the series one between line and rectifier,
+/// of which rule `doubler-series` speaks.
+fn in_doubler(job: &Job, of: SectionOf) -> Option<Option<String>> {
+    let connection = job.rectifier.connection.as_ref()?;
+    let is = |capacitor: &Capacitor| capacitor.section() == Some(of);
+    match connection {
+        Connection::FullWaveDoubler { upper, .. } if is(upper) => Some(Some(
+            "negative to the middle of the doubler, on the positive of the lower one, never to \
+             B- or the chassis; insulate the case"
+                .into(),
+        )),
+        Connection::HalfWaveDoubler { series } if is(series) => Some(None),
+        _ => None,
+    }
 }
 
 /// Where the negative of a section goes: its node's, else the can's.

@@ -74,7 +74,8 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
         page.labelled("Read as", &read::in_one_line(can));
         read::remarks(check.stamped, &mut page);
     } else {
-        read::folded_remarks(check.stamped, &mut page);
+        let assumed = &check.stamped.reading.assumed;
+        assumed.iter().for_each(|of| page.labelled("Assumed", &of.says));
     }
     table::rows(check, &mut page);
     let bodies = counted(check.set.standing.bodies as usize, "body");

@@ -53,6 +53,15 @@ pub fn folded_remarks(stamped: &Stamped, page: &mut Page) {
     if !assumed.is_empty() {
         page.labelled("Assumed", &assumed.join("; "));
     }
+    if let Some(counts) = counts(stamped) {
+        page.labelled("Note", &format!("{counts}: recan read has them"));
+    }
+}
+
+/// How many questions, skipped texts and notes the stamping has; `None` without any.
+#[must_use]
+pub fn counts(stamped: &Stamped) -> Option<String> {
+    let reading = &stamped.reading;
     let counts = [
         (reading.questions.len(), "question"),
         (reading.ignored.len(), "text skipped"),
@@ -65,9 +74,7 @@ pub fn folded_remarks(stamped: &Stamped, page: &mut Page) {
             what => super::page::counted(*n, what),
         })
         .collect();
-    if !counts.is_empty() {
-        page.labelled("Note", &format!("{}: recan read has them", counts.join(", ")));
-    }
+    (!counts.is_empty()).then(|| counts.join(", "))
 }
 
 /// A question with its numbered readings.

@@ -3,7 +3,10 @@
 use super::{Check, Detail, Page, of, place};
 use crate::{
     remedy::advice,
-    report::text::page::{WIDTH, counted, fit},
+    report::text::{
+        page::{WIDTH, counted, fit},
+        read,
+    },
     rules::{Finding, Rule, Verdict},
 };
 
@@ -27,11 +30,19 @@ pub(super) fn worst(check: &Check, detail: Detail, page: &mut Page) {
             }
         }
         for (finding, places) in all {
-            let says = format!("{}, {}: {}", names(places), finding.rule.id(), finding.says);
-            let says = match detail {
-                Detail::Least => fit(&says, TEXT),
-                // A line may lose some columns to a word that does not fit it.
-                Detail::Cut if verdict == Verdict::Caution => fit(&says, 2 * TEXT - 12),
+            let at = match places.as_slice() {
+                // What is said is said of the first.
+                [first, others @ ..] if detail == Detail::Least && !others.is_empty() => {
+                    format!("{first} (also {})", names(others.to_vec()))
+                }
+                _ => names(places),
+            };
+            let says = format!("{at}, {}: {}", finding.rule.id(), finding.says);
+            // A line may lose some columns to a word that does not fit it.
+            let two_lines = 2 * TEXT - 12;
+            let says = match (detail, verdict) {
+                (Detail::Least, Verdict::Caution) => fit(&says, TEXT),
+                (Detail::Least, _) | (Detail::Cut, Verdict::Caution) => fit(&says, two_lines),
                 _ => says,
             };
             page.labelled(verdict.name(), &says);
@@ -88,9 +99,14 @@ pub(super) fn besides(check: &Check, detail: Detail, page: &mut Page) {
         };
         let lacking = (!lacking.is_empty()).then(|| format!("not judged: {lacking}"));
         let ids = (!ids.is_empty()).then(|| ids.join(", "));
-        let all: Vec<String> = ids.into_iter().chain(lacking).chain(assumed).collect();
+        let mut all: Vec<String> = ids.into_iter().chain(lacking).chain(assumed).collect();
         if !all.is_empty() {
-            page.labelled("notes", &format!("{}: --explain", all.join("; ")));
+            all = vec![format!("{}: --explain", all.join("; "))];
+        }
+        let counts = read::counts(check.stamped);
+        all.extend(counts.map(|counts| format!("on the stamping {counts}: recan read")));
+        if !all.is_empty() {
+            page.labelled("notes", &all.join("; "));
         }
         return;
     }

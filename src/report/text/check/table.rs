@@ -4,6 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::{Check, Page};
 use crate::{
+    can::Section,
     quantity::{in_volts, microfarads, significant, volts},
     report::{
         beside::{Beside, NodeFigures, beside},
@@ -80,11 +81,10 @@ pub(super) fn supply(check: &Check, page: &mut Page) {
 /// With a solved supply: values, volts, hum and cold start in one line a section.
 fn solved(check: &Check, beside: &Beside, page: &mut Page) {
     let all: Vec<Row> = sections(check, beside).chain(others(beside)).collect();
-    let (dc, hum) = (WIDTH - 40 - 30, 16);
     page.line(bold(&format!(
-        "{}{}{}{:>dc$}{:>hum$}{:>6}{:>5}",
+        "{}{}{}{:>10}{:>16}{:>6}{:>5}",
         pad("", 14),
-        pad("original", 13),
+        pad("original", 15),
         pad("substitute", 13),
         "DC V",
         "hum V rms",
@@ -117,7 +117,7 @@ impl Row {
         format!(
             "{}{}{}{}{}{}{}{}{}",
             pad(&self.name, 14),
-            pad(&self.read, 13),
+            pad(&self.read, 15),
             pad(&self.new, 13),
             right(volt(self.dc[0]), 5),
             right(volt(self.dc[1]), 5),
@@ -135,7 +135,7 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
         let new = check.set.sections.get(section).map(|of| &of.candidate);
         let row = Row {
             name: can.name(section),
-            read: values(old.capacitance.print(), old.rated.print()),
+            read: as_stamped(old),
             new: new.map_or_else(String::new, |new| {
                 let uf = microfarads(significant(new.capacitance_uf, 4));
                 values(uf.print(), volts(new.rated_v).print())
@@ -177,6 +177,15 @@ fn others(beside: &Beside) -> impl Iterator<Item = Row> + '_ {
 
 fn values(capacitance: String, rated: String) -> String {
     format!("{capacitance} {rated}")
+}
+
+/// `40 µF 450/525` where surge volts are printed.
+fn as_stamped(old: &Section) -> String {
+    let rated = match old.surge {
+        Some(surge) => format!("{:.0}/{:.0}", in_volts(old.rated), in_volts(surge)),
+        None => old.rated.print(),
+    };
+    values(old.capacitance.print(), rated)
 }
 
 fn cell_dc(worked: &Worked, cell: usize) -> Option<f64> {

@@ -137,7 +137,7 @@ const METHODS: [(&str, &str); 12] = [
     (
         "Rectifier",
         "peak, mean and rms of a plate's current over the line period in that state; inverse is \
-         the greatest reverse voltage; limits from the type's sheet, or of its electrical equal",
+         the greatest reverse voltage; limits from the type's sheet, or of its electrical equal, at high line",
     ),
     (
         "on hot",
