@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::{contract::keys, prove::FIT, recan};
 
-const JOB_1: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1");
+pub(super) const JOB_1: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1");
 const JOB_5: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job5");
 fn sets(more: &[&str]) -> Value {
     recan(&[&["sets", "--job", JOB_1, "--format", "json"], more].concat()).json()
@@ -176,139 +176,6 @@ fn one_screen() {
     }
 }
 
-/// The good answers of the five scenarios (`scenarios.md`), as they are fitted.
-const GOOD: [(&str, &[&str]); 5] = [
-    ("job1", &["square=22/450", "half-round=47/450", "triangle=22/450", "plain=22/50"]),
-    ("job2", &["red=47/250", "blue=33/250", "yellow=22/25"]),
-    ("job3", &["1=2x 22/450 in series", "2=2x 22/450 in series"]),
-    ("job4", &["red=47/400", "2=47/400"]),
-    ("job5", &["half-round=47/500", "square=47/500", "triangle=33/500", "plain=100/35"]),
-];
-
-fn checked(name: &str, fit: &[&str], more: &[&str]) -> super::Run {
-    let job = format!("{}/data/jobs/{name}", env!("CARGO_MANIFEST_DIR"));
-    let fit = fit.iter().flat_map(|of| ["--fit", of]);
-    let arguments: Vec<&str> =
-        ["check", "--job", &job].into_iter().chain(fit).chain(more.iter().copied()).collect();
-    recan(&arguments)
-}
-
-/// The same with every run of spaces and line breaks one space.
-fn unwrapped(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// `check` answers on one screen, with the reason of every verdict whole but for
-/// cautions; `--explain` has all of it.
-#[test]
-fn check_on_one_screen() {
-    for (name, fit) in GOOD {
-        let run = checked(name, fit, &[]);
-        let text = &run.stdout;
-        assert!(text.lines().count() <= 24, "{name}:\n{text}");
-        assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}:\n{text}");
-        for part in ["Verdict   ", "Study     ", "Measure   ", "Caution   ", "original"] {
-            assert!(text.contains(part), "{name}: no {part}\n{text}");
-        }
-        let full = checked(name, fit, &["--explain"]).stdout;
-        assert!(full.contains("source: ") && full.contains("tolerance"), "{name}:\n{full}");
-        insta::assert_snapshot!(format!("check_{name}"), run.screen());
-    }
-}
-
-/// A bad one takes more than a screen, but never two.
-#[test]
-fn a_bad_one_stays_readable() {
-    let parts = ["47/350", "47/350 + 22/200", "100/200", "10/16"];
-    let marks = ["square", "half-round", "triangle", "plain"];
-    let fit: Vec<String> = marks.iter().zip(parts).map(|(m, p)| format!("{m}={p}")).collect();
-    let fit: Vec<&str> = fit.iter().map(String::as_str).collect();
-    let run = checked("job1", &fit, &[]);
-    assert_eq!(run.code, 1);
-    assert!(run.stdout.lines().count() <= 40, "{}", run.stdout);
-    insta::assert_snapshot!("check_much_fails", run.screen());
-}
-
-/// A job of one changed line, in a folder of its own.
-fn changed(name: &str, from: &str, to: &str) -> tempfile::TempDir {
-    let job = format!("{}/data/jobs/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(job).unwrap();
-    assert!(text.contains(from), "{from}");
-    let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("job.toml"), text.replace(from, to)).unwrap();
-    folder
-}
-
-/// Told facts that can't be so stop every judgement; facts that are missing do not,
-/// but are said on every result.
-#[test]
-fn a_supply_that_cannot_be() {
-    let folder = changed("job1", "load = \"70 mA\"", "load = \"900 mA\"");
-    let job = folder.path().to_str().unwrap();
-    for command in [&["sets", "--job", job][..], &[&["check", "--job", job], &FIT[..]].concat()] {
-        let run = recan(command);
-        assert_eq!((run.code, run.stdout.as_str()), (2, ""));
-        assert!(run.stderr.contains("B1 can't hold the 918 mA"), "{}", run.stderr);
-        assert!(run.stderr.contains("load_resistance"), "{}", run.stderr);
-    }
-    let folder = changed("job1", "winding = \"300 V\"\nwinding_at = \"117 V\"\n", "");
-    let job = folder.path().to_str().unwrap();
-    let run = recan(&["sets", "--job", job, "--format", "json"]);
-    assert_eq!((run.code, run.stderr.as_str()), (0, ""));
-    let assumed = run.json()["assumed"].to_string();
-    assert!(assumed.contains("judged without the supply"), "{assumed}");
-    assert!(assumed.contains("rectifier.winding"), "{assumed}");
-    assert!(recan(&["sets", "--job", job]).stdout.contains("judged without the supply"));
-}
-
-/// Assumptions of the supply are in every answer.
-#[test]
-fn what_the_supply_rests_on() {
-    let folder = changed("job1", "construction = \"isolated\"\n", "");
-    let job = folder.path().to_str().unwrap();
-    let sets = recan(&["sets", "--job", job, "--format", "json"]).json();
-    let check =
-        recan(&[&["check", "--job", job, "--format", "json"], &FIT[..]].concat()).json();
-    for assumed in [sets["assumed"].to_string(), check["assumed"].to_string()] {
-        for part in ["esr that is not told", "126 V", "the chassis is taken as live"] {
-            assert!(assumed.contains(part), "{part}: {assumed}");
-        }
-    }
-    let text = recan(&["sets", "--job", job]).stdout;
-    assert!(text.lines().count() <= 24, "{text}");
-    let text = unwrapped(&text);
-    assert!(text.contains("Assumed ") && text.contains("isolation transformer"), "{text}");
-    let isolated = unwrapped(&recan(&["sets", "--job", JOB_1]).stdout);
-    assert!(!isolated.contains("isolation transformer"), "{isolated}");
-}
-
-/// A reading that the supply does not give is said once, in text and in JSON; one
-/// within meter and model is not.
-#[test]
-fn a_reading_that_the_supply_contradicts() {
-    let said = |volts: &str| {
-        let to = format!("volts = \"{volts}\"");
-        let folder = changed("job1", "volts = \"313 V\"", &to);
-        let job = folder.path().to_str().unwrap().to_owned();
-        let text = recan(&["sets", "--job", &job]).stdout;
-        let notices = recan(&["sets", "--job", &job, "--format", "json"]).json()["notices"].clone();
-        (text.matches("Disagree").count(), notices.to_string())
-    };
-    // The supply gives 313 V.
-    let (lines, notices) = said("400 V");
-    assert!(lines >= 1 && notices.contains("B1 reads 400 V"), "{lines} {notices}");
-    let (lines, notices) = said("320 V");
-    assert!(!notices.contains("the supply gives"), "{lines} {notices}");
-    let job = ["check", "--job", JOB_1, "--volts", "half-round=600V", "--format", "json"];
-    let notices = recan(&[&job, &FIT[..]].concat()).json()["notices"].to_string();
-    assert!(notices.contains("reads 600 V"), "{notices}");
-    let can = ["sets", "40 MFD 450 V", "--volts", "1=460V", "--format", "json"];
-    let notices = recan(&can).json()["notices"].to_string();
-    assert!(notices.contains("over the 450 V stamped"), "{notices}");
-    let can = ["sets", "40 MFD 450 V", "--volts", "1=440V", "--format", "json"];
-    assert!(!recan(&can).json()["notices"].to_string().contains("stamped"));
-}
-
 /// Of several misses by one rule about the whole set, text shows the one of each
 /// kind with least else against it; JSON has them all.
 #[test]
@@ -353,50 +220,4 @@ fn beside_series_pairs_the_best_without() {
     assert_eq!(values, [47.0, 22.0, 22.0, 22.0]);
     let ranks: Vec<u64> = sets.iter().map(|set| set["rank"].as_u64().unwrap()).collect();
     assert_eq!(ranks, (1..=sets.len() as u64).collect::<Vec<_>>());
-}
-
-/// The limits that `supply` prints are those that `check` judges by.
-#[test]
-fn one_figure_for_each_limit() {
-    for (name, fit) in GOOD {
-        let job = format!("{}/data/jobs/{name}", env!("CARGO_MANIFEST_DIR"));
-        let supply = recan(&["supply", "--job", &job, "--format", "json"]).json();
-        let limits = &supply["rectifier"]["limits"];
-        let check = checked(name, fit, &["--format", "json"]).json();
-        let findings = check["set"]["findings"].as_array().unwrap();
-        let limit = |rule: &str, side: &str| {
-            findings.iter().find(|f| f["rule"] == rule).and_then(|f| f[side].as_f64())
-        };
-        let pairs = [
-            ("rectifier-peak", "limit_high", "peak_a"),
-            ("rectifier-dc", "limit_high", "dc_output_a"),
-            ("rectifier-ac-volts", "limit_high", "ac_v"),
-            ("source-resistance", "limit_low", "least_source_ohm"),
-        ];
-        for (rule, side, key) in pairs {
-            let (judged, shown) = (limit(rule, side), limits[key].as_f64());
-            let same = match (judged, shown) {
-                (Some(judged), Some(shown)) => (judged - shown).abs() < 1e-5 * judged.abs(),
-                (one, other) => one == other,
-            };
-            assert!(same, "{name} {rule}: {judged:?} judged, {shown:?} shown");
-        }
-    }
-}
-
-/// A can whose negative is not the chassis says where it goes, and how far below.
-#[test]
-fn where_negatives_go() {
-    let text = |name: &str, fit: &[&str]| unwrapped(&checked(name, fit, &[]).stdout);
-    let field = text("job3", GOOD[2].1);
-    assert!(field.contains("72 V below the chassis") && field.contains("-72 V"), "{field}");
-    let floating = text("job2", GOOD[1].1);
-    assert!(floating.contains("negative to B-, never to the chassis"), "{floating}");
-    assert!(floating.contains("isolation transformer"), "{floating}");
-    assert!(!text("job1", GOOD[0].1).contains("Wiring"));
-    let stacked = text("full-wave-doubler", &["half-round=100/400", "square=100/400"]);
-    assert!(stacked.contains("half-round: negative to the middle of the doubler"), "{stacked}");
-    assert!(stacked.contains("square: negative to B-"), "{stacked}");
-    let full = unwrapped(&checked("job2", GOOD[1].1, &["--explain"]).stdout);
-    assert!(full.contains("never left in parallel"), "{full}");
 }

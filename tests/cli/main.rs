@@ -6,6 +6,7 @@ mod bad_input;
 mod contract;
 mod fault;
 mod job_answers;
+mod job_check;
 mod open;
 mod prove;
 mod same;

@@ -63,7 +63,8 @@ fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> (Vec<Notice>, Vec
         let section = if off.len() == 1 { *section } else { None };
         notices.push(Notice {
             says: format!(
-                "{}: read again with the line volts, then look at rectifier, winding and loads",
+                "{}: read again across the section itself, with the line volts, then look at \
+                 rectifier, winding and loads",
                 each.join("; ")
             ),
             section,
@@ -98,12 +99,18 @@ fn off(
     }
     let name = match place {
         Place::Node(node) => supply.node_name(node).to_owned(),
-        Place::Cell(_) => supply.section_at(place).map_or_else(|| "the doubler".into(), |s| {
-            job.cans.get(supply.can).map(|can| can.reading.can.name(s)).unwrap_or_default()
-        }),
+        Place::Cell(_) => supply.section_at(place).map_or_else(
+            || "the doubler".into(),
+            |s| job.cans.get(supply.can).map(|can| can.reading.can.name(s)).unwrap_or_default(),
+        ),
     };
     let shown = |volt: f64| volts(significant(volt, 3)).print();
-    let says = format!("{name} reads {}, the supply gives {} ({:+.0} %)", shown(read), shown(near), 100.0 * off);
+    let says = format!(
+        "{name} reads {}, the supply gives {} ({:+.0} %)",
+        shown(read),
+        shown(near),
+        100.0 * off
+    );
     Some((section, says))
 }
 

@@ -46,9 +46,10 @@ fn in_doubler(job: &Job, of: SectionOf) -> Option<Option<String>> {
 
 /// Where the negative of a section goes: its node's, else the can's.
 fn point(job: &Job, of: SectionOf) -> Option<Point> {
-    let node = job.nodes.iter().find(|node| {
-        node.capacitor.is_some_and(|c| c.part == CapacitorPart::Section(of))
-    });
+    let node = job
+        .nodes
+        .iter()
+        .find(|node| node.capacitor.is_some_and(|c| c.part == CapacitorPart::Section(of)));
     let own = node.and_then(|node| node.negative);
     // A bias section stands the other way round, so the can's negative is not its own.
     if own.is_none() && job.others.iter().any(|other| other.section == of) {

@@ -19,8 +19,8 @@ pub use supply::supply;
 use serde::Serialize;
 
 use super::{
-    around::Around,
     answer::{Answer, Check, Stamped, StockSource},
+    around::Around,
     beside::{Beside, NodeBeside},
 };
 use crate::{

@@ -34,7 +34,9 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     } else {
         let of = |kind| answer.sets.iter().find(move |s| s.kind == kind);
         let mut best: Vec<&Judged> = Kind::ALL.into_iter().filter_map(of).collect();
-        best.extend(without_series(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))));
+        best.extend(
+            without_series(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))),
+        );
         best.sort_by_key(|s| answer.sets.iter().position(|other| std::ptr::eq(*s, other)));
         best
     };
@@ -160,9 +162,8 @@ fn without_series<'a>(answer: &Answer<'a>) -> Option<&'a Judged> {
 /// else against it; of others those that differ in more than a part which has
 /// nothing to do with the miss.
 fn worth_reading(misses: &[Miss]) -> Vec<&Miss> {
-    let fails = |miss: &Miss| {
-        miss.set.all_findings().filter(|f| f.verdict == Verdict::Fail).count()
-    };
+    let fails =
+        |miss: &Miss| miss.set.all_findings().filter(|f| f.verdict == Verdict::Fail).count();
     let is_alike = |one: &Miss, other: &Miss| {
         (one.rule, one.section) == (other.rule, other.section)
             && match one.section {

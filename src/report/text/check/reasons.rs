@@ -72,8 +72,7 @@ pub(super) fn passes(check: &Check, page: &mut Page) {
             continue;
         }
         let is_set = at == check.set.sections.len();
-        let name =
-            if is_set { "set".to_owned() } else { check.stamped.reading.can.name(at) };
+        let name = if is_set { "set".to_owned() } else { check.stamped.reading.can.name(at) };
         match all.iter_mut().find(|(other, _)| *other == ids && !is_set) {
             Some((_, names)) => names.push(name),
             None => all.push((ids, vec![name])),

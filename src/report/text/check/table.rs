@@ -94,7 +94,8 @@ fn solved(check: &Check, beside: &Beside, page: &mut Page) {
     for row in all {
         page.line(row.print());
     }
-    let named: Vec<String> = (0..check.set.sections.len()).filter_map(|s| made_of(check, s)).collect();
+    let named: Vec<String> =
+        (0..check.set.sections.len()).filter_map(|s| made_of(check, s)).collect();
     if !named.is_empty() {
         page.labelled("made of", &harmless(&named.join("; ")));
     }
