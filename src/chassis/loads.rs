@@ -206,8 +206,10 @@ impl Work<'_> {
 
     /// What a node draws as told. A job that tells some loads and holds no
     /// reading at all describes a circuit: there what is not told is nothing.
+    /// Nor does anything draw ahead of an input choke.
     fn told(&self, node: &Node) -> Option<f64> {
-        told(node).or_else(|| is_described(self.job).then_some(0.0))
+        let ahead = self.job.has_choke_input() && self.job.nodes.first() == Some(node);
+        told(node).or_else(|| (ahead || is_described(self.job)).then_some(0.0))
     }
 
     /// Amperes that a node passes on, bleeds, or loses in a resistance.

@@ -81,10 +81,13 @@ impl<'t> Names<'t> {
                 (index, can.len() + 1)
             }
             (None, [_]) => (0, 0),
-            (None, _) => {
-                let offers = self.offers(text);
-                return Err((0..text.len(), TreeProblem::WhichCan { found, offers }));
-            }
+            (None, _) => match self.unnamed(text) {
+                Some(unnamed) => (unnamed, 0),
+                None => {
+                    let offers = self.offers(text);
+                    return Err((0..text.len(), TreeProblem::WhichCan { found, offers }));
+                }
+            },
         };
         let section = text.get(start..).unwrap_or_default();
         let Some(named) = self.cans.get(index) else { return Ok(None) };
@@ -119,9 +122,21 @@ impl<'t> Names<'t> {
         point
     }
 
+    /// The can of that name; one without a name goes by its position from 1.
     fn can(&self, name: &str) -> Option<usize> {
-        let is = |can: &NamedCan| can.name.as_deref().is_some_and(|n| same(n, name));
-        self.cans.iter().position(is)
+        let is = |(i, can): (usize, &NamedCan)| match can.name.as_deref() {
+            Some(own) => same(own, name),
+            None => (i + 1).to_string() == name.trim(),
+        };
+        self.cans.iter().enumerate().position(is)
+    }
+
+    /// The can without a name, unless only others have the section.
+    fn unnamed(&self, section: &str) -> Option<usize> {
+        let has = |can: &NamedCan| can.can.as_ref().is_none_or(|c| c.find(section).is_some());
+        let unnamed = self.cans.iter().position(|can| can.name.is_none())?;
+        let elsewhere = self.cans.iter().any(|can| can.name.is_some() && has(can));
+        self.cans.get(unnamed).is_some_and(|can| has(can) || !elsewhere).then_some(unnamed)
     }
 
     /// How a section may be meant that does not say of which can.
