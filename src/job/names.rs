@@ -81,13 +81,10 @@ impl<'t> Names<'t> {
                 (index, can.len() + 1)
             }
             (None, [_]) => (0, 0),
-            (None, _) => match self.unnamed(text) {
-                Some(unnamed) => (unnamed, 0),
-                None => {
-                    let offers = self.offers(text);
-                    return Err((0..text.len(), TreeProblem::WhichCan { found, offers }));
-                }
-            },
+            (None, _) => {
+                let which = || TreeProblem::WhichCan { found, offers: self.offers(text) };
+                (self.unnamed(text).ok_or_else(|| (0..text.len(), which()))?, 0)
+            }
         };
         let section = text.get(start..).unwrap_or_default();
         let Some(named) = self.cans.get(index) else { return Ok(None) };

@@ -173,7 +173,7 @@ pub enum TreeProblem {
     /// A fed node without capacitor.
     #[error("node `{}` has no capacitor", short(node))]
     #[diagnostic(help(
-        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke"
+        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke: for a tap that has none, such as a back-bias resistor alone, write `capacitance = \"0.01 µF\"`, which changes no ripple"
     ))]
     NoCapacitor {
         /// The node.
