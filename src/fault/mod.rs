@@ -40,6 +40,7 @@ pub use beside::Beside;
 pub use bridge::{Bridge, GoodPart, NoBridge};
 pub use guess::Condition;
 pub use service::{Leakage, Service};
+pub use taken::AC_ERROR;
 
 use miette::Diagnostic;
 use thiserror::Error;

@@ -249,9 +249,10 @@ fn the_job_of_today_is_looked_at() {
     let line =
         by_job(&text.replacen("[mains]\nvolts = \"122 V\"", "[mains]\nvolts = \"112 V\"", 1), 1);
     assert!(line.iter().all(|c| c.starts_with("job ")), "{line:?}");
-    for says in
-        ["job fact line: 122 V (measured) → 112 V (measured)", "job prediction predicted DC"]
-    {
+    for says in [
+        "job fact mains, AC volts rms at the bench: 122 V (measured) → 112 V (measured)",
+        "job prediction predicted DC",
+    ] {
         assert!(line.iter().any(|c| c.starts_with(says)), "{says}: {line:?}");
     }
     let stamping = by_job(&text.replacen("▲ 20 MFD", "▲ 30 MFD", 1), 1);

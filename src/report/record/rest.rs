@@ -8,6 +8,9 @@ use super::{
 };
 use crate::report::json::documents::{MissDoc, QuestionDoc, RemarkDoc};
 
+/// How the name of a fact of `[after]` begins.
+const AFTER: &str = "after the repair";
+
 /// A statement: the kind of thing that it is, what it is about, and what it says.
 type Said = (&'static str, String, String);
 
@@ -41,7 +44,9 @@ fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     let ignored = record.ignored.iter().map(|i| format!("{}: {}", i.text.trim(), i.why));
     said.extend(listed("reading", "skipped text", &ignored.collect::<Vec<_>>()));
     said.extend(listed("reading", "note", &remarks(&record.notices)));
-    said.extend(record.facts.iter().map(fact));
+    // Readings that a job of today has came after the record.
+    let counts = |f: &&FactDoc| against == "record" || !f.what.starts_with(AFTER);
+    said.extend(record.facts.iter().filter(counts).map(fact));
     let misses: Vec<String> = record.nearest_misses.iter().map(miss).collect();
     said.extend(listed("miss", "nearest miss", &misses));
     said.extend(listed("caution", "caution", &record.cautions));
@@ -55,7 +60,6 @@ fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     said.extend(record.buy.iter().map(purchase));
     said.extend(listed("measure", "what to measure next", &record.measure_next));
     said.extend(record.predicted.iter().flatten().map(prediction));
-    // Readings that a job of today has came after the record.
     if against == "record" {
         said.extend(record.readings.iter().flatten().map(taken));
     }
