@@ -34,6 +34,19 @@ pub(super) fn otherwise(was: &RecordDoc, is: &RecordDoc, against: &'static str) 
     changes
 }
 
+/// Each change of what came nearest, with another stock list.
+pub(super) fn misses_otherwise(
+    was: &[MissDoc],
+    is: &[MissDoc],
+    against: &'static str,
+) -> Vec<ChangeDoc> {
+    let name = |i: usize| format!("nearest miss {}", i + 1);
+    let says = |list: &[MissDoc], i: usize| list.get(i).map(miss);
+    let rows = (0..was.len().max(is.len())).map(|i| (name(i), says(was, i), says(is, i)));
+    let differ = rows.filter(|(_, was, is)| was != is);
+    differ.map(|(of, was, is)| changed(against, "miss", &of, was, is)).collect()
+}
+
 /// Everything that a record says beside its sets, in its order.
 fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     let mut said: Vec<Said> = vec![("about", "the question".into(), record.question.clone())];
