@@ -231,7 +231,8 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
         checks::write(&case, &mut rows, &suspects);
     }
     let cold = after.map(|after| cold::rows(job, after)).unwrap_or_default();
-    let solved = chassis.solve(line, &parts.fitted(), crate::chassis::End::Nominal)?;
+    let fitted = parts.fitted();
+    let solved = chassis.solve(line, &fitted, crate::chassis::End::Nominal)?;
     Ok(Proof {
         outcome: with_cold(outcome, &cold),
         cold,
@@ -244,7 +245,7 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
         suspects,
         assumed: assumed(job, chassis, parts),
         how: how(&solved),
-        cautions: cautions(job, &solved),
+        cautions: cautions(job, chassis, &fitted, &solved),
     })
 }
 
