@@ -125,42 +125,42 @@ impl Walk<'_> {
     /// A table, or all tables of one kind.
     fn table(&mut self, table: &str, value: &Spanned<DeValue>) {
         match value.get_ref() {
-            DeValue::Table(pairs) => self.pairs(table, title(table), pairs),
+            DeValue::Table(pairs) => self.pairs(table, &title(table), pairs),
             DeValue::Array(items) => {
                 for (i, item) in items.iter().enumerate() {
                     if let Some(pairs) = item.get_ref().as_table() {
-                        self.pairs(table, one_of(table, i, pairs, items.len()), pairs);
+                        self.pairs(table, &one_of(table, i, pairs, items.len()), pairs);
                     }
                 }
             }
-            _ => self.tell(table, "", title(table), value),
+            _ => self.tell(table, "", &title(table), value),
         }
     }
 
-    fn pairs(&mut self, table: &str, title: String, pairs: &DeTable) {
+    fn pairs(&mut self, table: &str, title: &str, pairs: &DeTable) {
         for (key, value) in pairs {
             let key: &str = key.get_ref();
             match value.get_ref().as_table() {
                 // The doubler's own capacitors are tables in a table.
                 Some(inner) if table == "rectifier" => {
-                    self.pairs(table, format!("{title}, {} capacitor", harmless(key)), inner);
+                    self.pairs(table, &format!("{title}, {} capacitor", harmless(key)), inner);
                 }
                 Some(inner) => {
                     for (place, value) in inner {
                         let what = format!("{title}, {} at {}", words(table, key), place.get_ref());
-                        self.tell(table, key, what, value);
+                        self.tell(table, key, &what, value);
                     }
                 }
-                None => self.tell(table, key, format!("{title}, {}", words(table, key)), value),
+                None => self.tell(table, key, &format!("{title}, {}", words(table, key)), value),
             }
         }
     }
 
-    fn tell(&mut self, table: &str, key: &str, what: String, value: &Spanned<DeValue>) {
+    fn tell(&mut self, table: &str, key: &str, what: &str, value: &Spanned<DeValue>) {
         let raw = self.text.get(value.span()).unwrap_or_default();
         let says = value.get_ref().as_str().map_or_else(|| raw.to_owned(), on_one_line);
         let known = Known {
-            what: harmless(&what).into(),
+            what: harmless(what).into(),
             section: None,
             says: harmless(&says),
             origin: of(table, key).map_or(Origin::Told, |key| key.origin),

@@ -46,6 +46,7 @@ const COMMANDS: [&[&str]; 11] = [
 /// A record of a good job, made once.
 fn made() -> &'static str {
     static MADE: OnceLock<tempfile::TempDir> = OnceLock::new();
+    static RECORD: OnceLock<String> = OnceLock::new();
     let folder = MADE.get_or_init(|| {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join("job.toml"), files::GOOD).unwrap();
@@ -54,7 +55,6 @@ fn made() -> &'static str {
         assert!(command.stdin(Stdio::null()).output().unwrap().status.success());
         folder
     });
-    static RECORD: OnceLock<String> = OnceLock::new();
     RECORD.get_or_init(|| folder.path().join("records/0001").display().to_string())
 }
 

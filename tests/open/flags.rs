@@ -421,3 +421,12 @@ fn the_caution_stands_before_the_next_live_reading() {
     }
     panic!("no live reading was ever next");
 }
+
+/// Sets are of one can, so the next step names one of several.
+#[test]
+fn the_next_step_names_a_can() {
+    let folder = tempfile::tempdir().unwrap();
+    let cans = ["--stamping", "40 MFD 450 V", "--stamping", "30 MFD 450 V"];
+    let run = open(folder.path(), &cans);
+    assert!(run.stdout.contains(" --can A;"), "{}", run.stdout);
+}

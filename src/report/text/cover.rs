@@ -101,11 +101,8 @@ mod tests {
     #[test]
     fn no_line_is_wider_than_the_screen() {
         let name = |c: &str| c.repeat(40);
-        let list: String = ["A", "B", "C", "D", "E"]
-            .iter()
-            .map(|c| format!("{},radial,47 uF 450 V\n", name(c)))
-            .collect();
-        let list = format!("part,style,sections\n{list}");
+        let lines = ["A", "B", "C", "D", "E"].map(|c| name(c) + ",radial,47 uF 450 V");
+        let list = format!("part,style,sections\n{}\n", lines.join("\n"));
         let parts = stock::read("list", list.as_bytes()).unwrap().parts;
         let read = stamping::read("40 uF 450 V; 20 uF 600 V", &stamping::Answers::default());
         let (can, facts) = (read.unwrap().can, Facts::unknown(2));

@@ -154,7 +154,17 @@ fn next(summary: &Summary, job: &str) -> String {
     } else {
         format!("; recan open {job} goes on asking")
     };
-    format!("{} --job {job}{again}", summary.next)
+    format!("{} --job {job}{}{again}", summary.next, of_can(summary))
+}
+
+/// The first of several cans, where the command is about one.
+fn of_can(summary: &Summary) -> String {
+    let stamped = summary.known.iter().filter(|fact| fact.target.question.flag == "stamping");
+    let named: Vec<&str> = stamped.map(|fact| fact.target.place.as_str()).collect();
+    match named[..] {
+        [first, _, ..] if summary.next == "recan sets" => format!(" --can {}", shell(first)),
+        _ => String::new(),
+    }
 }
 
 /// A folder as a shell takes it.

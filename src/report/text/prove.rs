@@ -168,7 +168,9 @@ fn cold(proof: &Proof, page: &mut Page) {
         row.check.iter().for_each(|check| page.labelled("", check));
     }
     let all: Vec<Cold> = proof.cold.iter().map(|row| row.cold.clone()).collect();
-    no_shorts(&all).iter().for_each(|says| page.labelled("Cold", says));
+    if let Some(says) = no_shorts(&all) {
+        page.labelled("Cold", &says);
+    }
 }
 
 fn outcome(proof: &Proof) -> String {
