@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use super::{
     LINE_HERTZ, LINE_VOLTS, Refused, StampingReader,
-    model::{Chassis, JobCan, Mains},
+    model::{ChassisFacts, JobCan, Mains},
     names::{NamedCan, Names, distinct},
     problem::{Place, ReadingProblem, TreeProblem},
     schema::{Maybe, RawCan, RawChassis, RawMains},
@@ -18,8 +18,8 @@ use crate::{
     value::Value,
 };
 
-pub(super) fn chassis(raw: RawChassis) -> Chassis {
-    Chassis {
+pub(super) fn chassis(raw: RawChassis) -> ChassisFacts {
+    ChassisFacts {
         name: raw.name.map(Spanned::into_inner),
         construction: raw.construction.map(Spanned::into_inner),
         heaters: raw.heaters.map(Spanned::into_inner),

@@ -3,7 +3,7 @@
 
 use crate::{
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts},
-    rectifiers::{Circuit, Rectifier},
+    rectifiers::{Plates, Rectifier},
 };
 
 /// Highest steady peak current a plate, A.
@@ -14,8 +14,8 @@ pub(super) fn peak(of: &'static Rectifier) -> Option<f64> {
 /// Highest direct current a plate at `ac_v` rms a plate, A.
 pub(super) fn direct(of: &'static Rectifier, ac_v: f64) -> Option<f64> {
     let plates = match of.circuit {
-        Circuit::FullWave | Circuit::DualHalfWave => 2.0,
-        Circuit::HalfWave => 1.0,
+        Plates::FullWave | Plates::DualHalfWave => 2.0,
+        Plates::HalfWave => 1.0,
     };
     let pairs = own_or_equal_list(of, |r| &r.dc_output);
     let pairs: Vec<_> = pairs.iter().map(|(v, i)| (in_volts(*v), in_amperes(*i))).collect();
