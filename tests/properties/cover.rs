@@ -26,8 +26,8 @@ struct JobCan {
 
 impl JobCan {
     fn of(text: &str) -> Option<Self> {
-        let job = job::read_safely("job.toml", text, None).unwrap();
-        let mut facts = job.facts(0).unwrap();
+        let job = job::read_safely("job.toml", text, None).expect("the job reads");
+        let mut facts = job.facts(0).expect("it has a can");
         let supply = SupplyCase::of(&job, 0, false).ok()?;
         again::tell_peaks(&supply, &mut facts);
         Some(Self { can: job.cans[0].reading.can.clone(), facts, supply })
@@ -50,10 +50,10 @@ fn job_text(uf: &[u32], rated: u32, winding: u32, load: u32) -> String {
         sections.join("; ")
     );
     for i in 2..=uf.len() {
-        text += &format!(
-            "[[node]]\nname = \"B{i}\"\nfrom = \"B{}\"\nresistor = \"1 kΩ\"\nsection = \"{i}\"\nload = \"6 mA\"\n",
-            i - 1
-        );
+        let behind = i - 1;
+        text.push_str("[[node]]\nresistor = \"1 kΩ\"\nload = \"6 mA\"\n");
+        let own = format!("name = \"B{i}\"\nfrom = \"B{behind}\"\nsection = \"{i}\"\n");
+        text.push_str(&own);
     }
     text
 }
@@ -126,7 +126,7 @@ fn fewest(serving: &[Vec<usize>], count: usize) -> usize {
         wanted.into_iter().all(|all| all.iter().any(|part| choice >> part & 1 == 1))
     };
     let choices = (0..1_u32 << count).filter(|&choice| served(choice));
-    choices.map(u32::count_ones).min().unwrap() as usize
+    choices.map(u32::count_ones).min().expect("all parts serve") as usize
 }
 
 /// The best of every way to take one of the cover's parts for each section.
@@ -138,7 +138,7 @@ fn best_together(of: &JobCan, parts: &[Part], choices: &[Vec<usize>]) -> Grade {
             .flat_map(|way| all.iter().map(move |&p| [&way[..], &[(section, p)]].concat()))
             .collect();
     }
-    ways.iter().map(|way| judged(of, parts, way).standing.grade).min().unwrap()
+    ways.iter().map(|way| judged(of, parts, way).standing.grade).min().expect("a way")
 }
 
 /// Indices of the parts that the cover takes for each section.
