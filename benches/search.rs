@@ -203,6 +203,13 @@ fn supply_known_lines_10_000(bencher: Bencher) {
     in_supply(bencher, &rated_stock(&VALUES, &RATINGS), ("", ""), Some(Grade::Pass));
 }
 
+/// Every line a value of its own, as odd lots have them: nothing collapses.
+#[divan::bench(sample_count = 10)]
+fn supply_known_all_different(bencher: Bencher) {
+    let values: Vec<f64> = (0..10_000).map(|i| 1.0 + f64::from(i) * 0.01).collect();
+    in_supply(bencher, &rated_stock(&values, &RATINGS), ("", ""), Some(Grade::Pass));
+}
+
 /// At high line every 450 V part is past its rating before the tubes draw, and no
 /// series pair of these has enough capacitance.
 #[divan::bench(sample_count = 20)]

@@ -18,7 +18,7 @@ const fn row(
 }
 
 /// Every row, in the README's order.
-pub(crate) const ROWS: [Row; 17] = [
+pub(crate) const ROWS: [Row; 18] = [
     row("supply", "steady_state", "tube, four nodes", "steady state, tube, four nodes"),
     row("supply", "steady_state", "silicon, four nodes", "steady state, silicon, four nodes"),
     row("supply", "steady_state", "choke input", "steady state, choke input"),
@@ -27,6 +27,7 @@ pub(crate) const ROWS: [Row; 17] = [
     row("search", "supply_known_lines_10_000", "", "search, supply known, 10,000 lines"),
     row("search", "supply_known_all_caution", "", "search, supply known, all is caution"),
     row("search", "supply_known_nothing_passes", "", "search, supply known, nothing passes"),
+    row("search", "supply_known_all_different", "", "search, supply known, no two alike"),
     row("search", "built_in_stock", "", "search without a supply, built-in stock"),
     row("search", "lines_10_000", "", "search without a supply, 10,000 lines"),
     row("search", "lines_10_000_nothing_fits", "", "search without a supply, nothing fits"),

@@ -2,7 +2,10 @@
 
 use crate::{
     job::{Job, SectionOf},
-    quantity::{Frequency, in_hertz, in_microfarads, in_ohms, microfarads, ohms},
+    quantity::{
+        Capacitance, Energy, Frequency, Voltage, in_hertz, in_microfarads, in_ohms, in_volts,
+        joules, microfarads, ohms,
+    },
     supply::{Capacitor, Place},
 };
 
@@ -74,6 +77,22 @@ pub(super) fn stations(job: &Job, assumed: &mut Vec<String>) -> Vec<Station> {
         assumed.push("esr that is not told is taken as 0 Ω".into());
     }
     found
+}
+
+/// Energy of capacitors at the places of `stations`, the supply charged to `highest`:
+/// a doubler's own capacitors see half of it each.
+#[must_use]
+pub fn charged<'s>(
+    stations: &'s [Station],
+    capacitance: impl Fn(usize, &'s Station) -> Capacitance,
+    highest: Voltage,
+) -> Energy {
+    let one = |(at, station): (usize, &'s Station)| {
+        let share = if matches!(station.place, Place::Cell(_)) { 0.5 } else { 1.0 };
+        let volt = share * in_volts(highest);
+        0.5e-6 * in_microfarads(capacitance(at, station)) * volt * volt
+    };
+    joules(stations.iter().enumerate().map(one).sum())
 }
 
 /// Capacitance and esr that act as several capacitors side by side at one

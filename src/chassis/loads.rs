@@ -150,6 +150,7 @@ pub(super) fn of(job: &Job, chassis: &Chassis) -> Loads {
     let mut work = Work {
         job,
         measured: &measured,
+        spare: reservoir::most(chassis) - job.nodes.iter().filter_map(told).sum::<f64>(),
         through: vec![0.0; job.nodes.len()],
         draws: vec![exact(0.0, Basis::Told); job.nodes.len()],
         contradictions: Vec::new(),
@@ -165,6 +166,8 @@ pub(super) fn of(job: &Job, chassis: &Chassis) -> Loads {
 struct Work<'j> {
     job: &'j Job,
     measured: &'j Measured,
+    /// What the rectifier gives beyond the loads that were told, A.
+    spare: f64,
     /// Amperes through the branch that feeds each node.
     through: Vec<f64>,
     draws: Vec<Draw>,
@@ -184,8 +187,8 @@ impl Work<'_> {
             return;
         }
         let Some(branch) = branch else {
-            let most =
-                self.measured.most(self.job, node).map_or(0.0, |most| most - behind).max(0.0);
+            let most = self.measured.most(self.job, node).map_or(0.0, |most| most - behind);
+            let most = most.min(self.spare).max(0.0);
             self.draws[node] = range(0.0, most, 0.5 * most, Basis::Unknown);
             self.through[node] = behind + 0.5 * most;
             return;
@@ -206,8 +209,10 @@ impl Work<'_> {
 
     /// What a node draws as told. A job that tells some loads and holds no
     /// reading at all describes a circuit: there what is not told is nothing.
+    /// Nor does anything draw ahead of an input choke.
     fn told(&self, node: &Node) -> Option<f64> {
-        told(node).or_else(|| is_described(self.job).then_some(0.0))
+        let ahead = self.job.has_choke_input() && self.job.nodes.first() == Some(node);
+        told(node).or_else(|| (ahead || is_described(self.job)).then_some(0.0))
     }
 
     /// Amperes that a node passes on, bleeds, or loses in a resistance.

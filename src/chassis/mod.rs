@@ -13,7 +13,7 @@ mod loads;
 mod solved;
 
 pub use cathode::CathodeCurrent;
-pub use fitted::{Fitted, Station, equivalent};
+pub use fitted::{Fitted, Station, charged, equivalent};
 pub use lacking::Lacking;
 pub use loads::{Basis, Contradiction, Draw, End, Loads};
 pub use solved::{Solved, Started};

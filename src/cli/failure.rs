@@ -63,7 +63,10 @@ impl Failure {
         let lines: Vec<String> = text.lines().map(harmless).collect();
         let text = lines.join("\n") + "\n";
         let mut page = Page::new();
-        self.questions.iter().for_each(|question| read::ask(question, &mut page));
+        // The question that the error itself puts, with its readings, is not put twice.
+        let asked = self.error.to_string();
+        let others = self.questions.iter().filter(|question| question.asks != asked);
+        others.for_each(|question| read::ask(question, &mut page));
         text + &page.into_text()
     }
 

@@ -31,13 +31,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
 /// A capacitance where the text is one, as a bare number is; else a resistance,
 /// else an inductance.
 fn near(text: &str) -> Result<Near, Failure> {
-    let error = match Capacitance::read(text) {
-        Ok(c) => return Ok(Near::of_capacitance(c)),
+    let error = match Capacitance::read_fully(text) {
+        Ok(c) => return Ok(Near::of_capacitance(c.value).noted(&c.remarks)),
         Err(error) => error,
     };
-    match (Resistance::read(text), Inductance::read(text)) {
-        (Ok(r), _) => Ok(Near::of_resistance(r)),
-        (_, Ok(l)) => Ok(Near::of_inductance(l)),
+    match (Resistance::read_fully(text), Inductance::read_fully(text)) {
+        (Ok(r), _) => Ok(Near::of_resistance(r.value).noted(&r.remarks)),
+        (_, Ok(l)) => Ok(Near::of_inductance(l.value).noted(&l.remarks)),
         _ => Err(Failure::input(error)),
     }
 }

@@ -7,6 +7,7 @@ use recan::{
     fit,
     folder::decided,
     job,
+    powered::Fault,
     prove::{self, Names, Outcome, Parts, Proof, Unpredictable, Verdict},
     report::{answer::Proved, json, text},
 };
@@ -49,9 +50,6 @@ enum ProveError {
     #[error("no job folder to prove")]
     #[diagnostic(help("add --job DIR, or run it in a folder with job.toml"))]
     NoJob,
-    #[error("the supply can't be worked out: the job does not tell {says}")]
-    #[diagnostic(help("{advice}"))]
-    Lacking { says: String, advice: String },
     #[error("{0}")]
     #[diagnostic(help("check loads, resistors and the rectifier in job.toml"))]
     Unsolved(Unpredictable),
@@ -61,12 +59,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let files = Job::find(&arguments.job, false)?;
     let files = files.ok_or_else(|| Failure::input(ProveError::NoJob))?;
     let job = files.whole()?;
-    let lacking = |missing: Vec<recan::chassis::Lacking>| {
-        let says: Vec<String> = missing.iter().map(ToString::to_string).collect();
-        let advice: Vec<String> = missing.iter().map(recan::chassis::Lacking::how).collect();
-        Failure::input(ProveError::Lacking { says: says.join("; "), advice: advice.join("\n") })
-    };
-    let chassis = Chassis::of(&job).map_err(lacking)?;
+    let chassis = Chassis::of(&job);
+    let chassis = chassis.map_err(|lacks| Failure::input(Fault::lacking(&job, &lacks)))?;
     let stock = list(arguments.stock.stock.as_deref(), Some(&files))?;
     let parts = parts(arguments, &files, &job, Parts::stamped(&job, &chassis), &stock.parts)?;
     let proof = prove::prove(&job, &chassis, &parts);

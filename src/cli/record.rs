@@ -149,6 +149,7 @@ fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
     let understood = question.understood().ok();
     let understood = understood.and_then(|Understood { job, own, .. }| Some((job?, own)));
     let list = &found.list;
+    let considered = found.sets.iter().chain(found.nearest_misses.iter().map(|miss| &miss.set));
     let document = document(&Decision {
         answer: &answer,
         case: &found.case(),
@@ -159,7 +160,7 @@ fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
         asked: &asked(&arguments.sets),
         job: understood.as_ref().map(|(job, _)| job),
         own: understood.as_ref().map_or(0, |(_, own)| *own),
-        kept: &Kept::new(job.text(), &list.raw, &list.parts, &found.sets),
+        kept: &Kept::new(job.text(), &list.raw, &list.parts, considered),
         made: &made(),
     });
     let written = write(job, &found, &document)?;

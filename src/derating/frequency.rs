@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::table::{self, Points};
-use crate::quantity::{Current, Frequency, Voltage, amperes, in_amperes, in_hertz, in_volts};
+use crate::quantity::{Frequency, Voltage, in_hertz, in_volts};
 
 /// The frequency that a printed ripple rating holds at. Multipliers on one base
 /// are never used on the other.
@@ -63,20 +63,6 @@ pub fn multiplier(base: Base, rated: Voltage, ripple: Frequency) -> Option<f64> 
         below = Some(class);
     }
     below?.at(hertz)
-}
-
-/// The current at the base frequency that heats as much as `parts` together,
-/// each a current rms and its multiplier: sqrt(Σ (I/k)²).
-///
-/// Source: a maker's note on the life of aluminium capacitors, equation 4.6
-/// (`rules.md` §3). A multiplier of zero or less gives an infinite current.
-#[must_use]
-pub fn equivalent(parts: &[(Current, f64)]) -> Current {
-    let squares = parts.iter().map(|(i, k)| {
-        let at_base = if *k > 0.0 { in_amperes(*i) / k } else { f64::INFINITY };
-        at_base * at_base
-    });
-    amperes(squares.sum::<f64>().sqrt())
 }
 
 /// The table as CSV, with its sources.
@@ -179,13 +165,5 @@ mod tests {
         check(Base::Hz120, 450.0, 100.0, Some(0.95265));
         assert_eq!(Base::of_line(hertz_of(50.0)), Base::Hz100);
         assert_eq!(Base::of_line(hertz_of(60.0)), Base::Hz120);
-    }
-
-    /// By hand: 0.3 A at a multiplier of 1 and 0.56 A at 1.4 (0.4 A) make 0.5 A.
-    #[test]
-    fn currents_combine_by_heat() {
-        let found = equivalent(&[(amperes(0.3), 1.0), (amperes(0.56), 1.4)]);
-        assert!((in_amperes(found) - 0.5).abs() < 1e-12);
-        assert!(in_amperes(equivalent(&[(amperes(0.1), 0.0)])).is_infinite());
     }
 }

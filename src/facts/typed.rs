@@ -155,9 +155,9 @@ impl From<&Rectifier> for RectifierFacts {
         });
         let solid_state = found.cathode == Cathode::SolidState;
         let circuit = match found.circuit {
-            rectifiers::Circuit::FullWave => Some(Circuit::FullWave),
+            rectifiers::Plates::FullWave => Some(Circuit::FullWave),
             // Diodes and stacks come in every circuit; one tube with one plate in one.
-            rectifiers::Circuit::HalfWave if !solid_state => Some(Circuit::HalfWave),
+            rectifiers::Plates::HalfWave if !solid_state => Some(Circuit::HalfWave),
             _ => None,
         };
         Self {

@@ -1,13 +1,14 @@
 //! What must be read before anything is called sound or failed.
 
 use super::{
-    Lug,
+    Condition, Explanation, Lug, Section,
     guess::{Bench, Fitted},
     taken::Heard,
 };
 use crate::{
-    job::{Construction, Job},
+    job::{Construction, Job, ReadAt},
     quantity::in_volts,
+    supply::Place,
 };
 
 /// A reading that decides and was not taken, or was taken at the wrong place.
@@ -40,6 +41,32 @@ pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) ->
         }
     }
     asked
+}
+
+/// The two capacitors of a full-wave doubler's stack, where each has failed in one
+/// explanation and not in another and DC was not read across both: the top alone
+/// reads the same whichever it is.
+pub(super) fn cells(
+    bench: &Bench,
+    explanations: &[Explanation],
+    sections: &[Section],
+) -> Option<[String; 2]> {
+    let is_cell = |section: &&Section| matches!(section.station.place, Place::Cell(_));
+    let [upper, lower] = sections.iter().filter(is_cell).collect::<Vec<_>>()[..] else {
+        return None;
+    };
+    let at = |cell: usize| {
+        bench.whole.stations().iter().position(|station| station.place == Place::Cell(cell))
+    };
+    let fails = |cell: usize, explanation: &Explanation| {
+        at(cell).and_then(|i| explanation.sections.get(i)) == Some(&Condition::Failed)
+    };
+    let differ = |(one, other): (usize, usize)| {
+        explanations.iter().any(|of| fails(one, of) && !fails(other, of))
+    };
+    let read = |cell: usize| bench.taken.dc.iter().any(|dc| dc.place == ReadAt::Doubler(cell));
+    let untold = differ((0, 1)) && differ((1, 0)) && !(read(0) && read(1));
+    untold.then(|| [upper.name.clone(), lower.name.clone()])
 }
 
 /// Why all DC of a floating set reads low.

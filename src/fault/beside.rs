@@ -1,12 +1,12 @@
 //! What no section of the can explains.
 
 use super::{
-    Lug,
+    Ask, Lug,
     guess::{Bench, Condition, Fitted},
     taken::Heard,
 };
 use crate::{
-    job::{Job, ReadAt},
+    job::{Heaters, Job, ReadAt},
     quantity::{Frequency, Voltage, in_volts, volts},
 };
 
@@ -23,6 +23,14 @@ pub enum Beside {
         line: Frequency,
         /// Whether DC was read, and is as it should be.
         dc_read: bool,
+    },
+    /// Hum at the line's frequency of more volts than a heater winding has: neither
+    /// heaters nor a section explain it.
+    NotExplained {
+        /// Name of the node.
+        node: String,
+        /// AC volts read there.
+        read: Voltage,
     },
     /// One plate of the rectifier, or half of its winding, passes nothing.
     DeadPlate {
@@ -96,9 +104,23 @@ const SMALL_DROP: f64 = 0.02;
 /// More than this share of the hum ahead is the same hum.
 const SAME_HUM: f64 = 0.9;
 
-pub(super) fn beside(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) -> Vec<Beside> {
+/// Most AC volts that a heater winding of a receiver has, V (2.5 to 12.6 V, from
+/// memory); in a string across the line the whole line may leak in.
+const HEATER_V: f64 = 12.6;
+
+pub(super) fn beside(
+    job: &Job,
+    bench: &Bench,
+    likely: &[Fitted],
+    lugs: &[Lug],
+    asks: &[Ask],
+) -> Vec<Beside> {
     let mut found = Vec::new();
     frequency(bench, likely, lugs, &mut found);
+    if let Some(not_explained) = no_heaters(job, likely, lugs, asks) {
+        found.retain(|of| !matches!(of, Beside::HeaterHum { .. }));
+        found.push(not_explained);
+    }
     let line = job.measured.as_ref().and_then(|r| r.line).or(job.mains.volts);
     if let (Some(line), Some(nominal)) = (line, job.mains.nominal)
         && line < LOW_LINE * nominal
@@ -106,7 +128,11 @@ pub(super) fn beside(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) 
         found.push(Beside::LowLine { line, nominal });
     }
     for (j, lug) in lugs.iter().enumerate() {
-        node(bench, lugs, (j, lug), &mut found);
+        // DC that was read from the wrong place says nothing of what feeds a node.
+        if !asks.contains(&Ask::Negative) {
+            direct(bench, lugs, (j, lug), &mut found);
+        }
+        same_hum(bench, lugs, (j, lug), &mut found);
     }
     let best = likely.first().map_or(&[][..], |best| &best.guess.sections);
     for (i, condition) in best.iter().enumerate() {
@@ -140,6 +166,21 @@ fn frequency(bench: &Bench, likely: &[Fitted], lugs: &[Lug], found: &mut Vec<Bes
     }
 }
 
+/// The lug whose hum is said to be no ripple and can't be of the heaters either.
+fn no_heaters(job: &Job, likely: &[Fitted], lugs: &[Lug], asks: &[Ask]) -> Option<Beside> {
+    let string = job.chassis.heaters == Some(Heaters::Series);
+    let is_stray = likely.first().is_some_and(|best| best.guess.stray);
+    if string || !is_stray || !asks.is_empty() {
+        return None;
+    }
+    let over = |lug: &&Lug| {
+        let ripple = in_volts(lug.hum_explained);
+        lug.hum.is_some_and(|read| in_volts(read) > HEATER_V.hypot(ripple))
+    };
+    let lug = lugs.iter().find(over)?;
+    Some(Beside::NotExplained { node: lug.name.clone(), read: lug.hum? })
+}
+
 /// What the supply shows with one plate dead and its sections as stamped.
 fn with_one_plate(bench: &Bench, lugs: &[Lug]) -> Vec<(String, Voltage, Voltage)> {
     let sound = bench.sound();
@@ -154,7 +195,8 @@ fn hertz(f: Frequency) -> f64 {
     crate::quantity::in_hertz(f)
 }
 
-fn node(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
+/// What DC says of what feeds a node.
+fn direct(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
     let expected = in_volts(lug.dc_explained);
     let read = read_dc(bench, j);
     let ahead = bench.whole.ahead(j).and_then(|from| Some((from, lugs.get(from)?)));
@@ -178,6 +220,10 @@ fn node(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Be
         let (read, expected) = (volts(read), lug.dc_explained);
         found.push(Beside::Dc { node: lug.name.clone(), read, expected });
     }
+}
+
+fn same_hum(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
+    let ahead = bench.whole.ahead(j).and_then(|from| Some((from, lugs.get(from)?)));
     if let Some((from, ahead)) = ahead
         && let (Some(own), Some(before)) = (bench.taken.hum_at(j), bench.taken.hum_at(from))
         && own > SAME_HUM * before

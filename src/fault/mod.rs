@@ -40,6 +40,7 @@ pub use beside::Beside;
 pub use bridge::{Bridge, GoodPart, NoBridge};
 pub use guess::Condition;
 pub use service::{Leakage, Service};
+pub use taken::AC_ERROR;
 
 use miette::Diagnostic;
 use thiserror::Error;
@@ -208,6 +209,9 @@ pub struct Diagnosis {
     pub lugs: Vec<Lug>,
     /// What must be read before any section is judged.
     pub asks: Vec<Ask>,
+    /// The doubler's two capacitors by name, where nothing read tells which of them
+    /// has failed and DC across each would.
+    pub cells: Option<[String; 2]>,
     /// What no section of the can explains.
     pub beside: Vec<Beside>,
     /// What bridging each suspect would show.
@@ -252,19 +256,27 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let lugs = lugs(&bench, best);
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
-    let unexplained = best.found.misfit > limit;
     let asks = ask::asks(job, &bench, &likely, &lugs);
-    let sections =
-        section::all(job, &bench, &likely, &explanations, (unexplained, !asks.is_empty()));
+    let beside = beside::beside(job, &bench, &likely, &lugs, &asks);
+    let no_heaters = beside.iter().any(|of| matches!(of, Beside::NotExplained { .. }));
+    let unexplained = best.found.misfit > limit || no_heaters;
+    let sections = section::all(
+        job,
+        &bench,
+        &likely,
+        &explanations,
+        (unexplained, no_heaters || !asks.is_empty()),
+    );
     Ok(Diagnosis {
         line: taken.line,
         meter_error: taken.error,
         average: taken.average,
         unexplained,
-        beside: beside::beside(job, &bench, &likely, &lugs),
+        beside,
+        cells: ask::cells(&bench, &explanations, &sections),
         // Nothing is powered, a good part across it or not, before a short is found,
         // and nothing is bridged before what decides is read.
-        bridges: if !asks.is_empty() || sections.iter().any(|section| section.short) {
+        bridges: if no_heaters || !asks.is_empty() || sections.iter().any(|section| section.short) {
             Vec::new()
         } else {
             bridge::bridges(&bench, best, &sections, good)

@@ -7,7 +7,7 @@ use crate::{
 };
 
 /// Error of an AC reading where nobody told, as a share (common practice, no source).
-pub(super) const AC_ERROR: f64 = 0.02;
+pub const AC_ERROR: f64 = 0.02;
 /// Error of a DC reading of a hand meter, as a share (common practice, no source).
 const DC_ERROR: f64 = 0.005;
 /// What a worked-out DC volts is off by, as a share: published operating points

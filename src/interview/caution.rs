@@ -16,6 +16,20 @@ pub(super) fn before(draft: &Draft, stage: Stage) -> Vec<String> {
     }
 }
 
+/// What must be known before a live reading, in a line or two, for a screen that
+/// has no room for all of it.
+pub(super) fn short(draft: &Draft) -> String {
+    let held = held(draft).unwrap_or_else(|| "Lethal volts are in the set.".into());
+    let live = if draft.job.chassis.may_be_live() {
+        " Take the chassis as live: isolation transformer, no earthed meter."
+    } else {
+        ""
+    };
+    format!(
+        "{held}{live} Clip on with the set off and discharged to below {DISCHARGED_V} V, one hand in a pocket, hands off while it is on."
+    )
+}
+
 fn unplugged(draft: &Draft) -> Vec<String> {
     vec![
         format!(

@@ -303,7 +303,7 @@ pub(super) fn same(one: &str, other: &str) -> bool {
 /// A job of which nothing is known.
 fn nothing() -> Job {
     Job {
-        chassis: job::Chassis::default(),
+        chassis: job::ChassisFacts::default(),
         cans: Vec::new(),
         mains: job::Mains::default(),
         rectifier: job::Rectifier::default(),

@@ -231,6 +231,19 @@ impl Interview {
         caution::before(&self.draft, stage)
     }
 
+    /// The caution before live readings, in a line or two.
+    #[must_use]
+    pub fn short_caution(&self) -> String {
+        caution::short(&self.draft)
+    }
+
+    /// Whether a reading of a set that is on is known.
+    #[must_use]
+    pub fn has_live(&self) -> bool {
+        self.targets()
+            .any(|target| target.question.stage.is_powered() && self.draft.known(&target).is_some())
+    }
+
     /// What is worth knowing of one question beside what its entry says.
     #[must_use]
     pub fn details(&self, target: &Target) -> Option<String> {

@@ -36,6 +36,8 @@ pub struct Summary {
     pub lugs: Option<usize>,
     /// The command to go on with, without its job folder.
     pub next: &'static str,
+    /// The caution before the next reading, where that is taken with the set on.
+    pub caution: Option<String>,
 }
 
 impl Interview {
@@ -54,7 +56,10 @@ impl Interview {
         let with_capacitor = self.draft.job.nodes.iter().filter(|node| node.capacitor.is_some());
         let nodes = with_capacitor.count();
         let next = self.next_command(&open);
-        Summary { known, open, shorts: self.shorts(), nodes, lugs, next }
+        let first = open.iter().find(|open| !open.unknown);
+        let is_live = first.is_some_and(|open| open.target.question.stage.is_powered());
+        let caution = is_live.then(|| self.short_caution());
+        Summary { known, open, shorts: self.shorts(), nodes, lugs, next, caution }
     }
 
     fn fact(&self, target: Target) -> Option<Fact> {

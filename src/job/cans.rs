@@ -6,7 +6,7 @@ use toml::Spanned;
 
 use super::{
     LINE_HERTZ, LINE_VOLTS, Refused, StampingReader,
-    model::{Chassis, JobCan, Mains},
+    model::{ChassisFacts, JobCan, Mains},
     names::{NamedCan, Names, distinct},
     problem::{Place, ReadingProblem, TreeProblem},
     schema::{Maybe, RawCan, RawChassis, RawMains},
@@ -18,8 +18,8 @@ use crate::{
     value::Value,
 };
 
-pub(super) fn chassis(raw: RawChassis) -> Chassis {
-    Chassis {
+pub(super) fn chassis(raw: RawChassis) -> ChassisFacts {
+    ChassisFacts {
         name: raw.name.map(Spanned::into_inner),
         construction: raw.construction.map(Spanned::into_inner),
         heaters: raw.heaters.map(Spanned::into_inner),
@@ -48,19 +48,23 @@ pub(super) fn stampings(
     cans.iter().enumerate().map(read).collect()
 }
 
-/// Checks the names of cans.
+/// Checks the names of cans: one of them may have none.
 pub(super) fn named(sheet: &Sheet, cans: &[RawCan], readings: &[Option<Reading>]) -> Vec<NamedCan> {
     let mut names: Vec<(String, Range<usize>)> = Vec::new();
+    let mut unnamed = 0;
     for can in cans {
         match &can.name {
             Some(name) if name.get_ref().contains('/') => {
                 sheet.note(name.span(), TreeProblem::SlashInName { name: name.get_ref().clone() });
             }
             Some(name) => names.push((name.get_ref().clone(), name.span())),
-            None if cans.len() > 1 && !can.keys.has("name") => {
-                sheet.note(can.header.clone(), TreeProblem::UnnamedCan);
+            None if can.keys.has("name") => {}
+            None => {
+                unnamed += 1;
+                if unnamed > 1 {
+                    sheet.note(can.header.clone(), TreeProblem::UnnamedCan);
+                }
             }
-            None => {}
         }
     }
     distinct(sheet, "cans", &names);

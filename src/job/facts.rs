@@ -123,7 +123,7 @@ impl Job {
 
     /// Whether the first node has no capacitor, which a full-wave doubler's stack
     /// makes up for.
-    fn has_choke_input(&self) -> bool {
+    pub(crate) fn has_choke_input(&self) -> bool {
         let connection = self.rectifier.connection.as_ref();
         self.nodes.first().is_some_and(|first| first.capacitor.is_none())
             && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)

@@ -93,13 +93,8 @@ impl Job {
     /// behind a doubler; `None` where the winding or the circuit is not known.
     #[must_use]
     pub fn open_volts(&self, line: Voltage) -> Option<Voltage> {
-        let doubler = matches!(
-            self.rectifier.connection.as_ref()?,
-            Connection::FullWaveDoubler { .. } | Connection::HalfWaveDoubler { .. }
-        );
         let ratio = self.turns_ratio().filter(|_| !self.lacks_winding())?;
-        let lift = if doubler { 2.0 } else { 1.0 };
-        Some(line * (lift * std::f64::consts::SQRT_2 * ratio))
+        Some(self.rectifier.connection.as_ref()?.open_volts(line * ratio))
     }
 
     /// Volts of the winding to volts of the line: 1 on the line itself, `None`

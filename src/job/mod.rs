@@ -137,9 +137,9 @@ mod word;
 pub use form::read_ohms_or_open;
 pub use line::{high_line_of, service_band};
 pub use model::{
-    Bypass, CanState, Capacitor, CapacitorPart, Chassis, Connection, Construction, Device, Draws,
-    FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter, MeterKind, Node, OhmsAt,
-    Other, Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage,
+    Bypass, CanState, Capacitor, CapacitorPart, ChassisFacts, Connection, Construction, Device,
+    Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter, MeterKind, Node,
+    OhmsAt, Other, Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage,
     VoltsAt, Winding,
 };
 pub use problem::{

@@ -82,8 +82,8 @@ impl<'t> Names<'t> {
             }
             (None, [_]) => (0, 0),
             (None, _) => {
-                let offers = self.offers(text);
-                return Err((0..text.len(), TreeProblem::WhichCan { found, offers }));
+                let which = || TreeProblem::WhichCan { found, offers: self.offers(text) };
+                (self.unnamed(text).ok_or_else(|| (0..text.len(), which()))?, 0)
             }
         };
         let section = text.get(start..).unwrap_or_default();
@@ -119,9 +119,21 @@ impl<'t> Names<'t> {
         point
     }
 
+    /// The can of that name; one without a name goes by its position from 1.
     fn can(&self, name: &str) -> Option<usize> {
-        let is = |can: &NamedCan| can.name.as_deref().is_some_and(|n| same(n, name));
-        self.cans.iter().position(is)
+        let is = |(i, can): (usize, &NamedCan)| match can.name.as_deref() {
+            Some(own) => same(own, name),
+            None => (i + 1).to_string() == name.trim(),
+        };
+        self.cans.iter().enumerate().position(is)
+    }
+
+    /// The can without a name, unless only others have the section.
+    fn unnamed(&self, section: &str) -> Option<usize> {
+        let has = |can: &NamedCan| can.can.as_ref().is_none_or(|c| c.find(section).is_some());
+        let unnamed = self.cans.iter().position(|can| can.name.is_none())?;
+        let elsewhere = self.cans.iter().any(|can| can.name.is_some() && has(can));
+        self.cans.get(unnamed).is_some_and(|can| has(can) || !elsewhere).then_some(unnamed)
     }
 
     /// How a section may be meant that does not say of which can.

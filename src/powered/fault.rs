@@ -41,7 +41,9 @@ pub enum Fault {
 }
 
 impl Fault {
-    pub(super) fn lacking(job: &Job, missing: &[Lacking]) -> Self {
+    /// What `job` lacks, with how to come by each and what can be said without.
+    #[must_use]
+    pub fn lacking(job: &Job, missing: &[Lacking]) -> Self {
         let all: Vec<String> = missing.iter().map(ToString::to_string).collect();
         let how = missing.iter().map(|one| format!("{one}: {}", one.how()));
         let how: Vec<String> = how.chain(known::without_engine(job)).collect();

@@ -18,9 +18,9 @@ pub use standing::{Read, Standing, read as read_at};
 pub use state::State;
 
 use crate::{
-    chassis::{Chassis, Station},
+    chassis::{self, Chassis, Station},
     job::{Job, SectionOf},
-    quantity::{Energy, Voltage, in_microfarads, in_volts, joules},
+    quantity::{Energy, Voltage, in_volts},
     supply::Place,
 };
 
@@ -129,13 +129,8 @@ impl<'j> Powered<'j> {
     /// they hold before tubes draw; a doubler's own capacitors see half of it each.
     #[must_use]
     pub fn charged(&self) -> Energy {
-        let highest = in_volts(self.highest());
-        let one = |station: &Station| {
-            let share = if matches!(station.place, Place::Cell(_)) { 0.5 } else { 1.0 };
-            let volt = share * highest;
-            0.5e-6 * in_microfarads(station.stamped.capacitance) * volt * volt
-        };
-        joules(self.now.chassis.stations().iter().map(one).sum())
+        let stamped = |_, station: &Station| station.stamped.capacitance;
+        chassis::charged(self.now.chassis.stations(), stamped, self.highest())
     }
 }
 

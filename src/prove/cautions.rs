@@ -1,9 +1,9 @@
 //! How readings are taken on a live supply, and what to mind before.
 
 use crate::{
-    chassis::Solved,
+    chassis::{Chassis, Fitted, Solved, Station, charged},
     job::{Connection, Job},
-    quantity::{in_joules, in_volts},
+    quantity::{in_joules, in_volts, volts},
     safety::DISCHARGED_V,
 };
 
@@ -18,12 +18,12 @@ const FILM_SPARE: f64 = 1.25;
 ///
 /// Construction is never inferred: unknown counts as on the line.
 #[must_use]
-pub fn cautions(job: &Job, solved: &Solved) -> Vec<String> {
+pub fn cautions(job: &Job, chassis: &Chassis, fitted: &Fitted, solved: &Solved) -> Vec<String> {
     let mut list = vec![format!(
         "lethal volts: up to {:.0} V at the lugs, {:.1} J stored. Clip the meter on with the set \
          unplugged and discharged, then switch on; one hand only",
         highest(solved),
-        stored(solved)
+        stored(chassis, fitted, solved)
     )];
     if job.chassis.may_be_live() {
         list.push(
@@ -80,14 +80,10 @@ fn highest(solved: &Solved) -> f64 {
     running.chain(cold).fold(0.0, f64::max)
 }
 
-/// What the lugs hold at the highest volts, J.
-fn stored(solved: &Solved) -> f64 {
-    let highest = highest(solved);
-    let at = |joule: f64, dc: f64| if dc > 0.0 { joule * (highest / dc).powi(2) } else { 0.0 };
-    let first = solved.steady.nodes.first().map_or(0.0, |node| in_volts(node.dc));
-    let nodes = solved.steady.nodes.iter();
-    let nodes = nodes.map(|node| at(in_joules(node.stored), in_volts(node.dc)));
-    // A doubler's own capacitors rise with what they give.
-    let cells = solved.steady.cells.iter().map(|cell| at(in_joules(cell.stored), first));
-    nodes.chain(cells).sum()
+/// What the lugs hold at the highest volts, J, with what was fitted.
+fn stored(chassis: &Chassis, fitted: &Fitted, solved: &Solved) -> f64 {
+    let of = |at, station: &Station| {
+        fitted.get(at).map_or(station.stamped.capacitance, |fitted| fitted.capacitance)
+    };
+    in_joules(charged(chassis.stations(), of, volts(highest(solved))))
 }

@@ -10,6 +10,7 @@
 mod cautions;
 mod checks;
 mod chosen;
+mod cold;
 mod fault;
 mod names;
 mod no_proof;
@@ -18,6 +19,7 @@ mod suspects;
 
 pub use cautions::{cautions, how};
 pub use chosen::{Chosen, ChosenSection, RecordError, chosen};
+pub use cold::ColdRow;
 pub use fault::Fault;
 pub use names::Names;
 pub use no_proof::{COARSE, LOW, NoProof};
@@ -155,6 +157,8 @@ pub struct Proof {
     pub rows: Vec<Row>,
     /// Readings without prediction.
     pub unjudged: Vec<Unjudged>,
+    /// Ohms read cold after the repair.
+    pub cold: Vec<ColdRow>,
     /// Faults that would bring the readings about, the likeliest first.
     pub suspects: Vec<Suspect>,
     /// What was taken because nobody told.
@@ -169,6 +173,11 @@ impl Proof {
     /// Rows that were read.
     pub fn read(&self) -> impl Iterator<Item = &Row> {
         self.rows.iter().filter(|row| row.read.is_some())
+    }
+
+    /// Cold readings that are a short, or read through to one.
+    pub fn shorts(&self) -> impl Iterator<Item = &ColdRow> {
+        self.cold.iter().filter(|row| row.verdict != Verdict::Agree)
     }
 
     /// Rows that were not.
@@ -221,9 +230,12 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
     if too_coarse.is_none() {
         checks::write(&case, &mut rows, &suspects);
     }
-    let solved = chassis.solve(line, &parts.fitted(), crate::chassis::End::Nominal)?;
+    let cold = after.map(|after| cold::rows(job, after)).unwrap_or_default();
+    let fitted = parts.fitted();
+    let solved = chassis.solve(line, &fitted, crate::chassis::End::Nominal)?;
     Ok(Proof {
-        outcome,
+        outcome: with_cold(outcome, &cold),
+        cold,
         line,
         read_at,
         first: first(job, &rows, too_coarse),
@@ -233,7 +245,7 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
         suspects,
         assumed: assumed(job, chassis, parts),
         how: how(&solved),
-        cautions: cautions(job, &solved),
+        cautions: cautions(job, chassis, &fitted, &solved),
     })
 }
 
@@ -323,6 +335,13 @@ fn outcome(rows: &mut [Row], no_proof: Option<NoProof>, others: bool, too_coarse
     }
     let worst = rows.iter().filter_map(|row| row.verdict).max();
     worst.map_or(Outcome::ToTake, Outcome::Judged)
+}
+
+/// A short disagrees whatever was read beside it; that there is none proves no more
+/// than that the set may be powered.
+fn with_cold(outcome: Outcome, cold: &[ColdRow]) -> Outcome {
+    let is_short = cold.iter().any(|row| row.verdict != Verdict::Agree);
+    if is_short { Outcome::Judged(Verdict::Disagree) } else { outcome }
 }
 
 /// Assumptions of the stampings, the circuit and the parts, and readings before

@@ -40,6 +40,8 @@ pub struct Understood {
     pub facts: Facts,
     /// The job, where there was one.
     pub job: Option<Job>,
+    /// Its file.
+    pub text: Option<String>,
     /// Index of the can in the job.
     pub own: usize,
     /// The supply of the job, where it can be worked out.
@@ -98,7 +100,14 @@ impl Question {
             .map_err(|error| failed(&error))?;
         let typed = self.typed.read(&reading.can).map_err(|error| failed(&error))?;
         let Some(text) = &self.job else {
-            return Ok(Understood { reading, facts: typed, job: None, own: 0, supply: None });
+            return Ok(Understood {
+                reading,
+                facts: typed,
+                job: None,
+                text: None,
+                own: 0,
+                supply: None,
+            });
         };
         let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
         let own = self.own(&cans);
@@ -114,7 +123,7 @@ impl Question {
         if let Some(supply) = &supply {
             tell_peaks(supply, &mut facts);
         }
-        Ok(Understood { reading, facts, job: Some(job), own, supply })
+        Ok(Understood { reading, facts, job: Some(job), text: self.job.clone(), own, supply })
     }
 
     /// What is found in `parts`, asked for as it was then.

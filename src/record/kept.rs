@@ -20,10 +20,16 @@ pub struct Kept {
 }
 
 impl Kept {
-    /// Keeps from the bytes of a stock list, read as `parts`, what `sets` use.
+    /// Keeps from the bytes of a stock list, read as `parts`, what `sets` use: those
+    /// found and those that came nearest.
     #[must_use]
-    pub fn new(job: Option<&str>, list: &[u8], parts: &[Part], sets: &[Judged]) -> Self {
-        let uses = sets.iter().flat_map(|judged| judged.set.uses(parts));
+    pub fn new<'s>(
+        job: Option<&str>,
+        list: &[u8],
+        parts: &[Part],
+        sets: impl IntoIterator<Item = &'s Judged>,
+    ) -> Self {
+        let uses = sets.into_iter().flat_map(|judged| judged.set.uses(parts));
         let lines: BTreeSet<u64> =
             uses.filter_map(|(part, _)| parts.get(part)).map(|part| part.line).collect();
         let lines: Vec<u64> = lines.into_iter().collect();

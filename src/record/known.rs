@@ -1,5 +1,8 @@
 //! What an answer rests on, and where each piece came from.
 
+use std::borrow::Cow;
+
+use super::{given::given, untold::untold};
 use crate::{
     can::Can,
     facts::{Facts, RectifierFacts, Typed},
@@ -21,6 +24,8 @@ pub enum Origin {
     Measured,
     /// Told by the technician.
     Told,
+    /// Told on the chassis plate.
+    Plate,
     /// Taken as true without being told.
     Assumed,
     /// Looked up for the rectifier type, in `data/rectifiers.csv`, where its
@@ -36,6 +41,7 @@ impl Origin {
             Self::Stamped => "stamped",
             Self::Measured => "measured",
             Self::Told => "told",
+            Self::Plate => "plate",
             Self::Assumed => "assumed",
             Self::Handbook => "handbook",
         }
@@ -46,7 +52,7 @@ impl Origin {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Known {
     /// What it is about: `rectifier`, `load`, `role`.
-    pub what: &'static str,
+    pub what: Cow<'static, str>,
     /// The section it is about (index), or `None` for the whole set.
     pub section: Option<usize>,
     /// The fact.
@@ -55,25 +61,64 @@ pub struct Known {
     pub origin: Origin,
 }
 
-/// Every fact of `case`, those about the whole set first; `typed` and `job` tell
-/// what was said from what was looked up. `own` is the index of the can in the job.
+/// A job, its text, and which can of it is meant.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct OfJob<'a> {
+    /// The job as read.
+    pub job: Option<&'a Job>,
+    /// Its file.
+    pub text: Option<&'a str>,
+    /// Index of the can in the job.
+    pub own: usize,
+}
+
+/// Every fact of `case`: those about the whole set, those about each section,
+/// every key of the job file, and what was assumed. `typed` and the job tell what
+/// was said from what was looked up.
 #[must_use]
-pub fn known(
-    case: &Case,
-    facts: &Facts,
-    typed: &Typed,
-    (job, own): (Option<&Job>, usize),
-) -> Vec<Known> {
+pub fn known(case: &Case, facts: &Facts, typed: &Typed, of: OfJob) -> Vec<Known> {
+    let mut list = of_set(case, facts, typed, of.job);
+    if of.text.is_some() {
+        list.retain(|known| !in_file(known, typed));
+    }
+    for place in &case.places {
+        list.extend(section(case.can, place, (typed, of)));
+        list.extend(of.job.and_then(|job| cold(job, of.own, place.section)));
+    }
+    // Construction is told above, with what it means.
+    let given = of.text.map(given).unwrap_or_default();
+    list.extend(given.into_iter().filter(|known| known.what != "chassis, construction"));
+    let chassis = case.supply.as_ref().map(|supply| &supply.chassis);
+    let assumed = of.job.map_or_else(Vec::new, |job| untold(job, of.own, chassis));
+    // What the supply is worked out with goes before what the rules assume.
+    list.retain(|known| {
+        known.section.is_some() || !assumed.iter().any(|other| other.what == known.what)
+    });
+    list.extend(assumed);
+    list
+}
+
+/// Whether a fact of the whole set comes from the job file, where it is told
+/// under its own key.
+fn in_file(known: &Known, typed: &Typed) -> bool {
+    let by_flag = match known.what.as_ref() {
+        "construction" => true,
+        "rectifier" => typed.rectifier.is_some(),
+        "rectifier circuit" => typed.circuit.is_some(),
+        "load" => typed.load.is_some(),
+        "line frequency" => typed.frequency.is_some(),
+        _ => false,
+    };
+    matches!(known.origin, Origin::Told | Origin::Measured) && !by_flag
+}
+
+fn of_set(case: &Case, facts: &Facts, typed: &Typed, job: Option<&Job>) -> Vec<Known> {
     let mut list = vec![construction(job)];
     list.extend(negative(case.can));
     list.extend(rectifier(facts, typed));
     list.extend(facts.load.map(|load| whole("load", load.print(), Origin::Told)));
     list.extend(frequency(case, facts));
     list.extend(facts.line.map(|line| whole("line", line.print(), Origin::Measured)));
-    for place in &case.places {
-        list.extend(section(case.can, place));
-        list.extend(job.and_then(|job| cold(job, own, place.section)));
-    }
     list
 }
 
@@ -85,8 +130,8 @@ fn construction(job: Option<&Job>) -> Known {
             return whole("construction", says.into(), Origin::Assumed);
         }
         Some(Construction::Isolated) => "isolated: a transformer with separate windings",
-        Some(Construction::Line) => "the chassis is on one side of the line: live",
-        Some(Construction::FloatingBMinus) => "B- is on the line: live",
+        Some(Construction::Line) => "line: the chassis is on one side of the line, live",
+        Some(Construction::FloatingBMinus) => "floating B-: B- is on the line, live",
     };
     whole("construction", says.into(), Origin::Told)
 }
@@ -126,22 +171,37 @@ fn frequency(case: &Case, facts: &Facts) -> Option<Known> {
     Some(whole("line frequency", taken, origin))
 }
 
-fn section(can: &Can, place: &Place) -> Vec<Known> {
+fn section(can: &Can, place: &Place, (typed, of): (&Typed, OfJob)) -> Vec<Known> {
     let Some(old) = can.sections().get(place.section) else { return Vec::new() };
-    let about = |what, says, origin| Known { what, section: Some(place.section), says, origin };
+    let about = |what: &'static str, says, origin| Known {
+        what: what.into(),
+        section: Some(place.section),
+        says,
+        origin,
+    };
     let mut values = format!("{} {}", old.capacitance.print(), old.rated.print());
     if let Some(surge) = old.surge {
         values = format!("{values}, surge {}", surge.print());
     }
     let mut list = vec![about("values", values, Origin::Stamped)];
     if let Some(role) = place.role() {
-        let told = place.here.role.is_some();
+        let by_place = typed.roles.is_empty() && by_its_place(of, place.section);
+        let told = place.here.role.is_some() && !by_place;
         let origin = if told { Origin::Told } else { Origin::Assumed };
         list.push(about("role", role.name().into(), origin));
     }
     list.extend(place.here.volts.map(|v| about("DC across it", v.print(), Origin::Measured)));
     list.extend(place.here.resistor.map(|r| about("resistor", r.print(), Origin::Told)));
     list
+}
+
+/// Whether the job gives the section a node and leaves its role to the node's
+/// place in the tree.
+fn by_its_place(of: OfJob, section: usize) -> bool {
+    let own = SectionOf { can: of.own, section };
+    let nodes = of.job.into_iter().flat_map(|job| &job.nodes);
+    let mut at = nodes.filter(|node| node.capacitor.and_then(|c| c.section()) == Some(own));
+    at.any(|node| node.role.is_none())
 }
 
 /// Ohms of the old section, cold: what it showed before the repair.
@@ -157,7 +217,7 @@ fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
     };
     let says = format!("{}: {shows}", found.read());
     Some(Known {
-        what: "ohms cold, before the repair",
+        what: "ohms cold, before the repair".into(),
         section: Some(section),
         says,
         origin: Origin::Measured,
@@ -165,7 +225,7 @@ fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
 }
 
 fn whole(what: &'static str, says: String, origin: Origin) -> Known {
-    Known { what, section: None, says, origin }
+    Known { what: what.into(), section: None, says, origin }
 }
 
 #[cfg(test)]
@@ -186,7 +246,7 @@ mod tests {
         };
         let can = Can::new(vec![section(20.0, 450.0), section(20.0, 25.0)]).unwrap();
         let facts = typed.read(&can).unwrap();
-        let list = known(&Case::new(&can, &facts), &facts, typed, (None, 0));
+        let list = known(&Case::new(&can, &facts), &facts, typed, OfJob::default());
         let shown: Vec<String> = list
             .iter()
             .map(|k| {

@@ -23,7 +23,7 @@ pub struct Rectifier {
     /// Other names of the same type.
     pub aliases: Vec<String>,
     /// How its plates are connected.
-    pub circuit: Circuit,
+    pub circuit: Plates,
     /// How its cathode is heated.
     pub cathode: Cathode,
     /// Highest AC supply, rms a plate.
@@ -69,7 +69,7 @@ pub struct Rectifier {
 
 /// How the plates of a rectifier are connected.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Circuit {
+pub enum Plates {
     /// Two plates and one cathode.
     FullWave,
     /// One plate.

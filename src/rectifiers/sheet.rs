@@ -1,7 +1,7 @@
 //! Limits of a rectifier type at the voltage it is used at. Where a type's own
 //! cell is blank, that of the type which its source calls electrically equal.
 
-use super::{Circuit, Rectifier};
+use super::{Plates, Rectifier};
 use crate::quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts};
 
 /// Highest steady peak current a plate, A.
@@ -14,8 +14,8 @@ pub fn peak(of: &'static Rectifier) -> Option<f64> {
 #[must_use]
 pub fn direct(of: &'static Rectifier, ac_v: f64) -> Option<f64> {
     let plates = match of.circuit {
-        Circuit::FullWave | Circuit::DualHalfWave => 2.0,
-        Circuit::HalfWave => 1.0,
+        Plates::FullWave | Plates::DualHalfWave => 2.0,
+        Plates::HalfWave => 1.0,
     };
     let pairs = own_or_equal_list(of, |r| &r.dc_output);
     let pairs: Vec<_> = pairs.iter().map(|(v, i)| (in_volts(*v), in_amperes(*i))).collect();

@@ -4,7 +4,7 @@ use csv::StringRecord;
 
 use crate::quantity::{amperes, hours, microfarads, ohms, volts};
 
-use super::{CapacitorLimit, Cathode, Circuit, LimitKind, Rectifier, Sure};
+use super::{CapacitorLimit, Cathode, LimitKind, Plates, Rectifier, Sure};
 
 /// What is wrong with the table.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -75,11 +75,11 @@ fn capacitor_limit(row: &Row) -> Result<Option<CapacitorLimit>, TableError> {
     Ok(most.map(|most| CapacitorLimit { most, kind }))
 }
 
-fn circuit(word: &str) -> Option<Circuit> {
+fn circuit(word: &str) -> Option<Plates> {
     Some(match word {
-        "full_wave" => Circuit::FullWave,
-        "half_wave" => Circuit::HalfWave,
-        "dual_half_wave" => Circuit::DualHalfWave,
+        "full_wave" => Plates::FullWave,
+        "half_wave" => Plates::HalfWave,
+        "dual_half_wave" => Plates::DualHalfWave,
         _ => return None,
     })
 }

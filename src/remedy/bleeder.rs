@@ -10,7 +10,7 @@ use crate::{
         in_ohms, in_volts, ohms, volts, watts,
     },
     series::{Series, neighbours},
-    supply::{Branch, Circuit, Kind, SupplyError, steady, tubes_cold},
+    supply::{Circuit, Kind, SupplyError, steady, tubes_cold},
 };
 
 /// A bleeder behind an input choke.
@@ -74,19 +74,11 @@ impl Bleeder {
     }
 }
 
-/// The node behind an input choke, and its henries.
+/// The node behind the input choke of a full wave, and its henries.
 fn input_choke(circuit: &Circuit) -> Option<(usize, f64)> {
-    let first = circuit.nodes.first()?;
-    if first.capacitor.is_some() || !matches!(circuit.source.kind, Kind::FullWave | Kind::Bridge) {
-        return None;
-    }
-    circuit.nodes.iter().enumerate().find_map(|(j, node)| match node.feed {
-        Some(feed) if feed.from == 0 => match feed.branch {
-            Branch::Choke { inductance, .. } => Some((j, in_henries(inductance))),
-            Branch::Resistor(_) => None,
-        },
-        _ => None,
-    })
+    let full = matches!(circuit.source.kind, Kind::FullWave | Kind::Bridge);
+    let (node, inductance) = circuit.input_choke().filter(|_| full)?;
+    Some((node, in_henries(inductance)))
 }
 
 /// Volts of the node behind the choke and amperes through the choke, tubes cold.

@@ -228,7 +228,7 @@ pub fn section(of: &Section) -> String {
         (Standing::Undecided, Some(found), _) => {
             format!("can't tell: sound, or {}", left(found, stamped))
         }
-        (Standing::Undecided, None, _) => "not judged before what is asked first is read".into(),
+        (Standing::Undecided, None, _) => "not judged before what is asked is read".into(),
         (Standing::Unread, ..) => "no AC reading at its lug fine enough to judge it".into(),
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
@@ -260,6 +260,12 @@ pub fn beside(of: &Beside) -> String {
             format!("{} ripple is normal with one plate", line.print())
         }
         Beside::HeaterHum { line, dc_read } => heater_hum(&line.print(), *dc_read),
+        Beside::NotExplained { node, read } => format!(
+            "not explained: {} of hum at {node} is more than a heater winding has, and no section \
+             makes it: read it again from that section's own negative, and look for a short from \
+             the winding or the line to B+",
+            v(*read)
+        ),
         Beside::DeadPlate { heard, dc_read, shows } => {
             dead_plate(heard.map(Value::print).as_deref(), *dc_read, shows)
         }
@@ -299,6 +305,34 @@ pub fn beside(of: &Beside) -> String {
              across it"
         ),
     }
+}
+
+/// The same in a few words, where a screen has no room for more.
+#[must_use]
+pub fn in_short(of: &Beside) -> String {
+    match of {
+        Beside::NormalHalfWave(_) => "ripple as of one plate is normal".into(),
+        Beside::HeaterHum { .. } => "hum of the heaters".into(),
+        Beside::NotExplained { node, .. } => format!("hum at {node} not explained"),
+        Beside::DeadPlate { .. } => "one dead plate or half winding".into(),
+        Beside::OddFrequency(_) => "motorboating".into(),
+        Beside::LowLine { .. } => "low line".into(),
+        Beside::Dc { node, .. } => format!("DC off at {node}"),
+        Beside::NoDc { node } => format!("no DC at {node}"),
+        Beside::NoDrop { node, .. } => format!("no drop to {node}"),
+        Beside::SameHum { node, .. } => format!("{node} hums as the lug ahead"),
+        Beside::More { node } => format!("a part across {node}"),
+    }
+}
+
+/// Which reading tells a doubler's two capacitors apart.
+#[must_use]
+pub fn cells([upper, lower]: &[String; 2]) -> String {
+    format!(
+        "DC across each: red probe on its own positive, black on its own negative, neither of \
+         them the chassis; the failed one has less; write dc = {{ {upper} = \"…\", {lower} = \
+         \"…\" }}"
+    )
 }
 
 fn heater_hum(line: &str, dc_read: bool) -> String {

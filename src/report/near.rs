@@ -4,7 +4,7 @@ use crate::{
     quantity::{Capacitance, Inductance, Resistance, in_henries, in_microfarads, in_ohms},
     quantity::{henries, microfarads, ohms},
     series::{Neighbours, Series, neighbours, smallest_series_with},
-    value::Value,
+    value::{Remark, Value},
 };
 
 /// A value, and what stands round it in each series of IEC 60063.
@@ -18,10 +18,18 @@ pub struct Near {
     pub held_by: Option<Series>,
     /// Neighbours in each series.
     pub neighbours: Vec<Neighbours>,
+    /// What was made of an old or unusual unit, in words.
+    pub notes: Vec<String>,
     print: fn(f64) -> String,
 }
 
 impl Near {
+    /// The same with remarks on how the text was read.
+    #[must_use]
+    pub fn noted(self, remarks: &[Remark]) -> Self {
+        Self { notes: remarks.iter().map(ToString::to_string).collect(), ..self }
+    }
+
     /// A capacitance among the preferred values.
     #[must_use]
     pub fn of_capacitance(c: Capacitance) -> Self {
@@ -51,6 +59,6 @@ impl Near {
         // A value that was read is positive and in range, so no series refuses it.
         let around = Series::ALL.into_iter().filter_map(|s| neighbours(value, s).ok());
         let held_by = smallest_series_with(value);
-        Self { value, unit, held_by, neighbours: around.collect(), print }
+        Self { value, unit, held_by, neighbours: around.collect(), notes: Vec::new(), print }
     }
 }

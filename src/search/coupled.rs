@@ -16,7 +16,11 @@
 
 mod variants;
 
-use std::{cell::RefCell, collections::HashMap, rc::Rc};
+use std::{
+    cell::{Cell, RefCell},
+    collections::HashMap,
+    rc::Rc,
+};
 
 use variants::{Variant, branch, extreme, with};
 
@@ -55,8 +59,10 @@ pub(super) struct Coupled<'c> {
     barred: RefCell<HashMap<(Grade, Vec<u64>), bool>>,
     /// By the window of a section.
     most_esr: RefCell<HashMap<[u64; 2], f64>>,
-    /// Whether any set was turned down: until then no branch is looked at.
-    failed: RefCell<bool>,
+    /// Sets, frames and branches turned down so far.
+    turned_down: Cell<u64>,
+    /// Branches looked at so far.
+    looked_at: Cell<u64>,
 }
 
 impl<'c> Coupled<'c> {
@@ -69,7 +75,8 @@ impl<'c> Coupled<'c> {
             started: RefCell::default(),
             barred: RefCell::default(),
             most_esr: RefCell::default(),
-            failed: RefCell::new(false),
+            turned_down: Cell::default(),
+            looked_at: Cell::default(),
         })
     }
 
@@ -94,7 +101,7 @@ impl<'c> Coupled<'c> {
             grade = of(self.started(&fitted));
         }
         if grade > Grade::Pass {
-            *self.failed.borrow_mut() = true;
+            self.turn_down();
         }
         grade == level
     }
@@ -125,9 +132,14 @@ impl<'c> Coupled<'c> {
         worked.as_deref().cloned()
     }
 
-    /// Whether some set was no pass.
-    pub(super) fn has_failed(&self) -> bool {
-        *self.failed.borrow()
+    /// Whether enough was turned down for looking at a branch to be worth its two
+    /// solves: none where every set will do, ever more where none does.
+    pub(super) fn is_worth_looking(&self) -> bool {
+        self.looked_at.get() < LOOKS * self.turned_down.get()
+    }
+
+    fn turn_down(&self) {
+        self.turned_down.set(self.turned_down.get() + 1);
     }
 
     /// The frames of the same shape whose parts can reach `level`, each with one
@@ -171,7 +183,7 @@ impl<'c> Coupled<'c> {
             return Some(variants.iter().map(|of| vec![true; of.len()]).collect());
         };
         if Self::fails_at_all(&trials, level) {
-            *self.failed.borrow_mut() = true;
+            self.turn_down();
             return None;
         }
         let kept = |(place, of): (&Place, &Vec<Variant>)| -> Vec<bool> {
@@ -182,7 +194,7 @@ impl<'c> Coupled<'c> {
         };
         let kept: Vec<Vec<bool>> = self.places.iter().zip(variants).map(kept).collect();
         if kept.iter().any(|of| !of.contains(&true)) {
-            *self.failed.borrow_mut() = true;
+            self.turn_down();
             return None;
         }
         Some(kept)
@@ -222,6 +234,10 @@ impl<'c> Coupled<'c> {
             return *known;
         }
         let is_barred = self.is_barred(lines, can, chosen, level);
+        self.looked_at.set(self.looked_at.get() + 1);
+        if is_barred {
+            self.turn_down();
+        }
         self.barred.borrow_mut().insert(key, is_barred);
         is_barred
     }
@@ -325,6 +341,9 @@ impl<'c> Coupled<'c> {
         key
     }
 }
+
+/// Branches looked at for each set, frame or branch turned down.
+const LOOKS: u64 = 8;
 
 /// No window is taken to let in more than this, as a multiple of the stamping:
 /// a thousand times would be outside of what the engine is made for.

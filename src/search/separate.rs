@@ -88,7 +88,7 @@ impl Walk<'_, '_, '_> {
                 self.chosen.pop();
                 self.slots.pop();
                 // Once sets are turned down it pays to ask whether all are.
-                if !looked && self.coupled.is_some_and(Coupled::has_failed) {
+                if !looked && self.coupled.is_some_and(Coupled::is_worth_looking) {
                     looked = true;
                     if self.is_barred() {
                         return;

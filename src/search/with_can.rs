@@ -124,9 +124,9 @@ impl Walk<'_, '_, '_> {
             && (0..self.class.ufs.len()).any(|own| self.beside_choice(section, own, 0).is_some())
     }
 
-    /// Asked only once sets are turned down, and not of whole sets.
+    /// Not asked of whole sets.
     fn is_barred(&self) -> bool {
-        let Some(coupled) = self.coupled.filter(|c| c.has_failed()) else { return false };
+        let Some(coupled) = self.coupled.filter(|c| c.is_worth_looking()) else { return false };
         if self.slots.len() == self.views.len() {
             return false;
         }

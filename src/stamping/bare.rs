@@ -14,6 +14,10 @@ use super::{
     },
 };
 
+/// Working volts of cathode bypasses that stand as a bare figure beside sections
+/// with units. Common practice, no source.
+const LOW_VOLTS: [f64; 2] = [25.0, 50.0];
+
 /// `2x8` with no volts anywhere.
 pub(super) fn bare_times_or_pair(
     n: f64,
@@ -249,7 +253,8 @@ fn two_singles(
         })?;
         return Ok(if choice == 0 { pair } else { vec![Role::Skip; 2] });
     }
-    if context.one_mark || context.pair_style || !plausible::is_stock_value(b) {
+    let low = LOW_VOLTS.contains(&b) || !context.units;
+    if context.one_mark && low || context.pair_style || !plausible::is_stock_value(b) {
         return Ok(pair);
     }
     let choice = doubts.ask(Doubt {

@@ -232,6 +232,7 @@ impl<'t> Reader<'t> {
             volts_ahead: ahead.is_some_and(|l| l.class == Class::Volts && !is_value_pair(l)),
             pair_style: self.style.pairs,
             one_mark: if self.style.marks_before { self.marks.len() == 1 } else { marked },
+            units: self.style.explicit,
             complete: pending == 0 && self.style.explicit && !self.parts.all.is_empty(),
         };
         if let [one] = run.as_slice()

@@ -44,6 +44,8 @@ pub(super) struct Context {
     pub(super) pair_style: bool,
     /// The run has one mark of its own, so it is one section.
     pub(super) one_mark: bool,
+    /// Values with units stand elsewhere.
+    pub(super) units: bool,
     /// Values with units stand elsewhere, and none lacks its volts.
     pub(super) complete: bool,
 }

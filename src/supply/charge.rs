@@ -4,8 +4,10 @@
 //! The current of a plate into an empty reservoir is greatest at the crest: no
 //! source is higher and no capacitor emptier later. What heats the plate in the
 //! whole charge varies gently with the phase and is greatest some 20° to 60°
-//! before the crest. A doubler is tried in both polarities; behind an input
-//! choke, where current follows late, every phase is.
+//! before the crest. A doubler is tried in both polarities. Where chokes ring,
+//! every node has a worst phase of its own, and behind an input choke so has the
+//! current: phases all over the period are tried, and between them the one at
+//! which a parabola through the worst and its neighbours is highest.
 
 use super::complex::Scalar;
 use super::error::SupplyError;
@@ -13,7 +15,7 @@ use super::extremes::Extremes;
 use super::march::{March, Pace, Paces, Taken, after};
 use super::modes::{Form, Modes};
 use super::network::Network;
-use super::plain::{Plain, PlainKind};
+use super::plain::Plain;
 use super::system::System;
 use super::weights::QUADRATURE;
 
@@ -24,12 +26,16 @@ const MOST_PERIODS: u32 = 300;
 /// heating before it: with a bleeder the current never ceases.
 const OVER: f64 = 0.01;
 
-/// Phases in half a period that are tried behind an input choke.
-const PHASES: u32 = 4;
+/// Phases in half a period that are tried where chokes are.
+const PHASES: usize = 6;
 
-/// Between the three phases that a parabola is laid through, as fractions of
-/// half a period: 30°.
+/// Between the phases that a parabola is laid through, as a fraction of half a
+/// period: 30°.
 const APART: f64 = 1.0 / 6.0;
+
+/// A parabola that rises less than this part above the worst phase tried is not
+/// worth another charge.
+const GAIN: f64 = 1e-3;
 
 const STEPS: Paces = Paces {
     on: Pace { first: 0.01, growth: 2.5, most: 0.12 },
@@ -64,22 +70,23 @@ pub(super) fn worst<S: Scalar>(
     system: &System<S>,
     wanted: Wanted,
 ) -> Result<Worst, SupplyError> {
-    let mut phases = Phases { plain, system, wanted, worst: Worst::default() };
-    phases.worst.nodes = vec![0.0; plain.nodes.len()];
     let doubler = plain.lift() > 1.0;
-    if plain.choke_input() && !doubler {
-        phases.every()?;
-    } else if wanted == Wanted::Current && !doubler {
-        phases.worst.current = at_crest(plain, system)?;
-    } else {
-        let first = phases.rising(0.0)?;
-        let rising = if doubler { [first, phases.rising(1.0)?] } else { [first; 2] };
-        let better = if rising[0].1 >= rising[1].1 { rising[0].0 } else { rising[1].0 };
-        if wanted != Wanted::Current {
-            phases.charge(better)?;
-        }
+    let late = plain.choke_input() && !doubler;
+    if wanted == Wanted::Current && !doubler && !late {
+        return Ok(Worst { current: at_crest(plain, system)?, ..Worst::default() });
     }
-    Ok(phases.worst)
+    let mut phases = Phases { plain, system, wanted, tried: vec![] };
+    let heating = if late { phases.all_over()? } else { phases.up_to_crests(doubler)? };
+    let current = if late { phases.worst_of(|tried| tried.current)? } else { phases.current() };
+    let nodes = if wanted == Wanted::All && system.network.chokes {
+        phases.all_over()?;
+        (0..plain.nodes.len())
+            .map(|j| phases.worst_of(|tried| tried.nodes[j]))
+            .collect::<Result<_, _>>()?
+    } else {
+        vec![]
+    };
+    Ok(Worst { nodes, current, heating })
 }
 
 /// Current of a plate when the switch closes at the crest on empty capacitors.
@@ -93,23 +100,63 @@ fn at_crest<S: Scalar>(plain: &Plain, system: &System<S>) -> Result<f64, SupplyE
     if found { Ok(current) } else { Err(SupplyError::NoCurrent { at: crest }) }
 }
 
-/// The phases tried, and the worst of them so far.
+/// What one phase brought.
+struct Tried {
+    /// Half periods after the rising zero.
+    phase: f64,
+    worst: Worst,
+}
+
+/// The phases tried so far.
 struct Phases<'a, S> {
     plain: &'a Plain,
     system: &'a System<S>,
     wanted: Wanted,
-    worst: Worst,
+    tried: Vec<Tried>,
 }
 
 impl<S: Scalar> Phases<'_, S> {
-    /// Phases all over the line's period.
-    fn every(&mut self) -> Result<(), SupplyError> {
-        let two = matches!(self.plain.kind, PlainKind::FullWave | PlainKind::Bridge);
-        let halves = if two { 1 } else { 2 };
-        for k in 0..PHASES * halves {
-            self.charge(f64::from(k) / f64::from(PHASES))?;
+    /// Phases all over the period; the greatest heating. One plate that is
+    /// switched on while it rests begins where it would have begun.
+    fn all_over(&mut self) -> Result<f64, SupplyError> {
+        for k in 0..self.count() {
+            self.charge(place(k))?;
         }
-        Ok(())
+        self.worst_of(|tried| tried.heating)
+    }
+
+    /// How many phases lie all over the period.
+    fn count(&self) -> usize {
+        if self.plain.lift() > 1.0 { 2 * PHASES } else { PHASES }
+    }
+
+    /// The greatest of a figure over the phases all over the period and one
+    /// where it may be greater still.
+    fn worst_of(&mut self, figure: impl Fn(&Worst) -> f64) -> Result<f64, SupplyError> {
+        let mut at = vec![];
+        for k in 0..self.count() {
+            at.push(figure(self.charge(place(k))?));
+        }
+        let count = at.len();
+        let best = (0..count).fold(0, |best, k| if at[k] > at[best] { k } else { best });
+        let [a, b, c] = [at[(best + count - 1) % count], at[best], at[(best + 1) % count]];
+        let (slope, bend) = (0.5 * (c - a), 2.0 * b - a - c);
+        if bend <= 0.0 || 0.5 * slope * slope / bend < GAIN * b {
+            return Ok(b);
+        }
+        let turn = place(best) + APART * slope / bend;
+        Ok(figure(self.charge(turn)?).max(b))
+    }
+
+    /// The greatest heating of the phases up to a crest; a doubler has two.
+    fn up_to_crests(&mut self, doubler: bool) -> Result<f64, SupplyError> {
+        let first = self.rising(0.0)?;
+        let rising = if doubler { [first, self.rising(1.0)?] } else { [first; 2] };
+        let (best, most) = if rising[0].1 >= rising[1].1 { rising[0] } else { rising[1] };
+        if self.wanted == Wanted::Current {
+            return Ok(most);
+        }
+        Ok(self.charge(best)?.heating.max(most))
     }
 
     /// Three phases up to the crest after `from` half periods; the phase at
@@ -117,7 +164,7 @@ impl<S: Scalar> Phases<'_, S> {
     fn rising(&mut self, from: f64) -> Result<(f64, f64), SupplyError> {
         let mut heat = [0.0; 3];
         for (k, heat) in (1_u32..).zip(&mut heat) {
-            *heat = self.charge(from + f64::from(k) * APART)?;
+            *heat = self.charge(from + f64::from(k) * APART)?.heating;
         }
         let [a, b, c] = heat;
         let (slope, bend) = (0.5 * (c - a), a - 2.0 * b + c);
@@ -126,19 +173,30 @@ impl<S: Scalar> Phases<'_, S> {
         Ok((from + APART * (2.0 + turn.clamp(-2.0, 1.2)), greatest))
     }
 
-    /// One charge from a phase in half periods; what it heats a plate by.
-    fn charge(&mut self, phase: f64) -> Result<f64, SupplyError> {
-        let mut charge = Charge::new(self.system, self.wanted);
-        let time = phase * std::f64::consts::PI / self.plain.omega;
-        charge.run(self.plain, self.system, time)?;
-        for (most, range) in self.worst.nodes.iter_mut().zip(&charge.ranges) {
-            *most = range.most.max(*most);
-        }
-        let heating = charge.heating[0].max(charge.heating[1]);
-        self.worst.current = self.worst.current.max(charge.peak.most);
-        self.worst.heating = self.worst.heating.max(heating);
-        Ok(heating)
+    /// The greatest current so far.
+    fn current(&self) -> f64 {
+        self.tried.iter().map(|tried| tried.worst.current).fold(0.0, f64::max)
     }
+
+    /// One charge from a phase in half periods, unless it was made before.
+    fn charge(&mut self, phase: f64) -> Result<&Worst, SupplyError> {
+        let known = self.tried.iter().position(|tried| (tried.phase - phase).abs() < 1e-9);
+        let at = known.unwrap_or(self.tried.len());
+        if known.is_none() {
+            let mut charge = Charge::new(self.system, self.wanted);
+            let time = phase * std::f64::consts::PI / self.plain.omega;
+            charge.run(self.plain, self.system, time)?;
+            self.tried.push(Tried { phase, worst: charge.worst() });
+        }
+        Ok(&self.tried[at].worst)
+    }
+}
+
+/// A phase of those all over the period, in half periods.
+fn place(k: usize) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a dozen at most")]
+    let k = k as f64;
+    k * APART
 }
 
 /// How long chokes and capacitors may take to pass their first crest: a
@@ -179,6 +237,14 @@ impl<S: Scalar> Charge<S> {
             points: vec![[S::ZERO; 3]; system.network.order()],
             peak: Extremes::NONE,
             heating: [0.0; 2],
+        }
+    }
+
+    fn worst(&self) -> Worst {
+        Worst {
+            nodes: self.ranges.iter().map(|range| range.most.max(0.0)).collect(),
+            current: self.peak.most.max(0.0),
+            heating: self.heating[0].max(self.heating[1]),
         }
     }
 

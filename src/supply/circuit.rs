@@ -126,6 +126,30 @@ pub enum Branch {
     },
 }
 
+impl Circuit {
+    /// Each choke or field coil: the node behind it, the node before it and its
+    /// inductance.
+    pub fn chokes(&self) -> impl Iterator<Item = (usize, usize, Inductance)> {
+        self.nodes.iter().enumerate().filter_map(|(node, of)| {
+            let feed = of.feed?;
+            match feed.branch {
+                Branch::Choke { inductance, .. } => Some((node, feed.from, inductance)),
+                Branch::Resistor(_) => None,
+            }
+        })
+    }
+
+    /// The choke between the rectifier and the first capacitor: the node behind
+    /// it and its inductance. A doubler charges capacitors of its own first.
+    #[must_use]
+    pub fn input_choke(&self) -> Option<(usize, Inductance)> {
+        let bare = self.nodes.first().is_some_and(|first| first.capacitor.is_none());
+        let stacked = matches!(self.source.kind, Kind::FullWaveDoubler { .. });
+        let mut chokes = self.chokes().filter(|_| bare && !stacked);
+        chokes.find_map(|(node, from, inductance)| (from == 0).then_some((node, inductance)))
+    }
+}
+
 impl Law {
     /// The constant k of `i = k v^1.5`; `None` for a straight line.
     #[must_use]

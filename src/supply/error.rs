@@ -72,6 +72,23 @@ pub enum SupplyError {
         /// Largest voltage still left over, V.
         left: f64,
     },
+    /// The steps that a supply may take were used up.
+    #[error(
+        "the supply does not settle: after {steps} steps the rectifier still starts and stops \
+         conducting, {at:.2e} s after the line's zero"
+    )]
+    #[diagnostic(help(
+        "the fastest part settles within {fastest:.1e} s: look for a choke, a capacitor, an esr \
+         or a resistance near the rectifier that is far from the others, such as a misplaced prefix"
+    ))]
+    Restless {
+        /// Steps that were tried.
+        steps: u32,
+        /// When, s.
+        at: f64,
+        /// Time constant of the supply's fastest part, s.
+        fastest: f64,
+    },
     /// The circuit does not split into modes.
     #[error("the supply's natural frequencies were not found")]
     #[diagnostic(help("look for a value that is far from the others, such as a misplaced prefix"))]

@@ -193,7 +193,13 @@ impl<'a, S: Scalar> Meter<'a, S> {
             if self.plain.kind == PlainKind::Bridge {
                 self.bridge(taken, p);
             } else if current[p] == [0.0; 3] {
-                let room = taken.found.room[p].map(|r| r - law.onset());
+                let mut room = taken.found.room[p].map(|r| r - law.onset());
+                if matches!(self.plain.kind, PlainKind::FullWaveDoubler { .. }) {
+                    // Its plates share the source, which the other one loads.
+                    for i in 0..3 {
+                        room[i] -= self.plain.source_ohm * current[1 - p][i];
+                    }
+                }
                 self.inverse.step(room[0], room);
             }
         }

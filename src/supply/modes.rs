@@ -171,9 +171,12 @@ pub(super) fn ringing(network: &Network) -> Option<Modes<Complex>> {
 }
 
 /// Which modes to keep, each with its weight: one of each conjugate pair where
-/// the pairs are plain, else all.
+/// the pairs are plain, else all. What turns no faster than rounding makes it
+/// is no pair: two modes of no load at all, say.
 fn kept(values: &[Complex]) -> Vec<(usize, f64)> {
-    let turn = |v: &Complex| if v.im.abs() <= 1e-9 * v.size() { 0.0 } else { v.im.signum() };
+    let rounding = 1e-13 * values.iter().map(|v| v.size()).fold(0.0, f64::max);
+    let turns = |v: &Complex| v.im.abs() > rounding.max(1e-9 * v.size());
+    let turn = |v: &Complex| if turns(v) { v.im.signum() } else { 0.0 };
     let balance: f64 = values.iter().map(turn).sum();
     let all = values.iter().enumerate();
     if balance != 0.0 {

@@ -82,6 +82,74 @@ fn one_dead_plate_before_dc_is_read() {
     screen("fault_no_ripple", "hum = { B1 = \"0 V\" }", &[]);
 }
 
+/// Hum of the line's frequency beside DC as it should be: heaters explain a little
+/// of it, and more than a heater winding has is not guessed at.
+#[test]
+fn hum_that_nothing_explains() {
+    let read = |b1: &str| {
+        format!(
+            "can = \"faulty\"\nhum = {{ B1 = \"{b1} V\", B2 = \"1.0 V\", B3 = \"0.026 V\" }}\n\
+             dc = {{ B1 = \"312 V\" }}\nhum_frequency = \"60 Hz\""
+        )
+    };
+    screen("fault_not_explained", &read("16.2"), &[]);
+    let (_folder, path) = job(&read("8"));
+    let run = recan(&["fault", "--job", &path]);
+    assert!(!run.stdout.contains("not explained"), "{}", run.stdout);
+    assert!(run.stdout.contains("heater to cathode leakage"), "{}", run.stdout);
+}
+
+/// A doubler's job with the readings computed by its supply for an upper capacitor
+/// of 20 µF, rounded as a meter shows them.
+#[track_caller]
+fn doubler(more: &str) -> crate::Run {
+    let job = concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/full-wave-doubler/job.toml");
+    let folder = tempfile::tempdir().unwrap();
+    let text = format!(
+        "{}\n[measured]\ncan = \"faulty\"\nmeter = \"true-rms 1 %\"\n\
+         hum = {{ B1 = \"25.4 V\", B2 = \"1.18 V\" }}\n{more}",
+        std::fs::read_to_string(job).unwrap()
+    );
+    std::fs::write(folder.path().join("job.toml"), text).unwrap();
+    let run = recan(&["fault", "--job", folder.path().to_str().unwrap()]);
+    assert!(run.stdout.lines().count() <= 24, "{}", run.stdout);
+    run
+}
+
+/// The top of the stack shows the same whichever capacitor has dried out; DC
+/// across each tells.
+#[test]
+fn a_doublers_two_capacitors() {
+    let top = doubler("").stdout;
+    assert!(top.contains("not told apart"), "{top}");
+    assert!(top.contains("Tells     DC across each") && top.contains("half-round = "), "{top}");
+    for (upper, lower, failed, sound) in
+        [("168", "196", "half-round", "square"), ("196", "168", "square", "half-round")]
+    {
+        let dc = format!("dc = {{ half-round = \"{upper} V\", square = \"{lower} V\" }}");
+        let told = doubler(&dc).stdout;
+        assert!(told.contains(&format!("Replace   {failed}")), "{told}");
+        assert!(told.contains(&format!("May stay  {sound}")), "{told}");
+        assert!(!told.contains("Tells"), "{told}");
+    }
+}
+
+/// DC of a floating set that was read from the chassis says nothing of a rectifier.
+#[test]
+fn nothing_follows_from_dc_read_at_the_wrong_place() {
+    let (folder, path) = job("can = \"faulty\"\nhum = { B1 = \"6.7 V\" }\n\
+        dc = { B1 = \"120 V\", B2 = \"110 V\" }");
+    let file = folder.path().join("job.toml");
+    let text = std::fs::read_to_string(&file).unwrap();
+    std::fs::write(&file, text.replace("\"isolated\"", "\"floating B-\"")).unwrap();
+    let run = recan(&["fault", "--job", &path]);
+    assert!(run.stdout.contains("measure from B-"), "{}", run.stdout);
+    assert!(!run.stdout.contains("weak rectifier"), "{}", run.stdout);
+    std::fs::write(&file, text).unwrap();
+    let run = recan(&["fault", "--job", &path]);
+    assert!(run.stdout.contains("weak rectifier"), "{}", run.stdout);
+}
+
 /// ½CV² of 80 µF at 457 V is 8.35 J, by hand.
 #[test]
 fn joules_go_with_the_volts_named() {

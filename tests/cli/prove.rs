@@ -125,3 +125,34 @@ fn a_job_that_tells_too_little() {
     let run = recan_with(&["prove", "--job", "none"], "", Some(empty.path()));
     assert_eq!(run.code, 3);
 }
+
+/// 22 Ω against the 10 kΩ of a supply's section is a short whatever the live
+/// readings say; 240 Ω across a cathode resistor of 250 Ω is none.
+#[test]
+fn a_short_that_was_read_cold() {
+    let cold = "cold_ohms = { B1 = \"open\", B2 = \"22 Ω\", plain = \"240 Ω\" }\n";
+    let bad = folder(&format!("{GOOD}{cold}"));
+    check("prove_short_cold", &prove(bad.path(), &[]), 1, 24);
+    let document = prove(bad.path(), &["--format", "json"]).json();
+    let verdicts: Vec<&str> = document["cold"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["verdict"].as_str().unwrap())
+        .collect();
+    assert_eq!(verdicts, ["agree", "disagree", "agree"]);
+    assert_eq!(document["outcome"], "disagree");
+    let good = folder(&format!("{GOOD}{}", cold.replace("22 Ω", "190 kΩ")));
+    let run = prove(good.path(), &[]);
+    assert_eq!(run.code, 0, "{}", run.stdout);
+    assert!(run.stdout.contains("Cold      no short at square open"), "{}", run.stdout);
+    // Cold lugs alone are no proof that the supply works.
+    let alone = folder("[after]\ncold_ohms = { B1 = \"open\" }\n");
+    let run = prove(alone.path(), &[]);
+    assert!(run.stdout.contains("no readings yet") && run.code == 0, "{}", run.stdout);
+    // Nor does a lamp hide a short.
+    let lamp = folder(
+        "[after]\nsupply = \"lamp 60 W\"\ndc = { B1 = \"20 V\" }\ncold_ohms = { B1 = \"9 Ω\" }\n",
+    );
+    assert_eq!(prove(lamp.path(), &["--format", "json"]).json()["outcome"], "disagree");
+}

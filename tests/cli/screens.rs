@@ -202,6 +202,23 @@ fn near_forty() {
     check("near_forty", &recan(&["near", "40"]), 24);
 }
 
+/// `MF` on an old can is microfarad, which is said.
+#[test]
+fn near_an_old_unit() {
+    let run = recan(&["near", "10MF"]);
+    check("near_an_old_unit", &run, 24);
+    let notices = recan(&["near", "10MF", "--format", "json"]).json();
+    assert_eq!(notices["notices"][0], "old unit: microfarad, never millifarad");
+}
+
+#[test]
+fn a_question_that_stops_is_put_once() {
+    let run = recan(&["sets", "25/25"]);
+    assert_eq!((run.code, run.stdout.as_str()), (2, ""));
+    assert_eq!(run.stderr.matches("two sections").count(), 2, "{}", run.stderr);
+    assert_eq!(run.stderr.matches("is this one section").count(), 1, "{}", run.stderr);
+}
+
 #[test]
 fn near_a_resistance() {
     check("near_a_resistance", &recan(&["near", "1k15"]), 24);

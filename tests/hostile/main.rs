@@ -13,6 +13,7 @@ use std::{
     io::Read,
     path::Path,
     process::{Command, Stdio},
+    sync::OnceLock,
     time::{Duration, Instant},
 };
 
@@ -27,7 +28,8 @@ struct Ended {
 }
 
 /// Every command that reads a job, as its arguments; `JOB` is the folder.
-const COMMANDS: [&[&str]; 9] = [
+/// `RECORD` a record of another folder.
+const COMMANDS: [&[&str]; 11] = [
     &["sets", "--no-ask", "--job", "JOB"],
     &["check", "--no-ask", "--fit", "1=47/450", "--fit", "2=22/450", "--job", "JOB"],
     &["supply", "--job", "JOB"],
@@ -35,15 +37,37 @@ const COMMANDS: [&[&str]; 9] = [
     &["prove", "--explain", "--job", "JOB"],
     &["open", "--no-ask", "--all", "JOB"],
     &["record", "--no-ask", "--choose", "1", "--job", "JOB"],
+    &["record", "--no-ask", "--choose", "1", "--can", "1", "--job", "JOB"],
+    &["record", "check", "RECORD", "--job", "JOB"],
     &["stock", "--cover", "JOB"],
     &["supply", "--format", "json", "--job", "JOB"],
 ];
+
+/// A record of a good job, made once.
+fn made() -> &'static str {
+    static MADE: OnceLock<tempfile::TempDir> = OnceLock::new();
+    static RECORD: OnceLock<String> = OnceLock::new();
+    let folder = MADE.get_or_init(|| {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("job.toml"), files::GOOD).unwrap();
+        let mut command = Command::new(env!("CARGO_BIN_EXE_recan"));
+        command.args(["record", "--no-ask", "--choose", "1", "--job"]).arg(folder.path());
+        assert!(command.stdin(Stdio::null()).output().unwrap().status.success());
+        folder
+    });
+    RECORD.get_or_init(|| folder.path().join("records/0001").display().to_string())
+}
 
 /// Runs one command on a folder; what steers a terminal must not come out.
 #[track_caller]
 fn run(arguments: &[&str], job: &Path) -> Ended {
     let folder = job.to_str().unwrap();
-    let arguments = arguments.iter().map(|a| if *a == "JOB" { folder } else { a });
+    let record = made();
+    let arguments = arguments.iter().map(|a| match *a {
+        "JOB" => folder,
+        "RECORD" => record,
+        other => other,
+    });
     let mut command = Command::new(env!("CARGO_BIN_EXE_recan"));
     command.args(arguments).env("NO_COLOR", "1").stdin(Stdio::null());
     let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();

@@ -347,7 +347,8 @@ fn a_job_filled_by_flags_is_the_job_filled_at_a_terminal() {
         .args(flags)
         .output()
         .unwrap();
-    assert_eq!(String::from_utf8_lossy(&run.stderr), "");
+    let stderr = String::from_utf8_lossy(&run.stderr);
+    assert!(stderr.starts_with("Caution   Lethal volts"), "{stderr}");
     let (at_terminal, by_flags) = (text(typed.path()), text(flagged.path()));
     assert_eq!(super::read(&at_terminal), super::read(&by_flags), "{at_terminal}\n{by_flags}");
     let after = super::read(&by_flags).after.unwrap();

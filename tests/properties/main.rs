@@ -1,4 +1,5 @@
 //! Properties that hold for every input.
 
+mod cover;
 mod series;
 mod values;

@@ -117,6 +117,34 @@ fn stock_of_today_is_looked_at() {
     assert!(none.iter().all(|change| change.starts_with("stock ")), "{none:?}");
 }
 
+/// 60 µF for 40 µF is a caution, so the record has a near miss; another list has
+/// another, and a list with 47 µF has none.
+#[test]
+fn nearest_misses_of_today_are_looked_at() {
+    let dir = tempfile::tempdir().unwrap();
+    let stock = "part,style,sections,price\nR60,radial,60 uF 450 V,1.60\n";
+    fs::write(dir.path().join("stock.csv"), stock).unwrap();
+    fs::write(dir.path().join("job.toml"), "[[can]]\nstamping = \"40 uF 450 V\"\n").unwrap();
+    run(recan(["record", "--choose", "1", "--job"]).arg(dir.path()), 0);
+    let folder = dir.path().join("records/0001");
+    let today = dir.path().join("today.csv");
+    let misses = |text: &str, code| {
+        fs::write(&today, text).unwrap();
+        let found = changes(&check(&folder, &["--stock", today.to_str().unwrap()], code));
+        found.into_iter().filter(|c| c.starts_with("stock miss")).collect::<Vec<_>>()
+    };
+    assert_eq!(misses(stock, 0), Vec::<String>::new());
+    let other = misses(&format!("{stock}R56,radial,56 uF 450 V,1.60\n"), 1);
+    assert!(other.len() == 2, "{other:?}");
+    assert!(
+        other[0].starts_with("stock miss nearest miss 1: R60: capacitance, section 1 by 8 µF; ")
+    );
+    assert!(other[0].contains(" → R56: capacitance, section 1 by 4 µF; "), "{other:?}");
+    assert!(other[1].starts_with("stock miss nearest miss 2: - → R60: "), "{other:?}");
+    let none = misses(&format!("{stock}R47,radial,47 uF 450 V,1.60\n"), 1);
+    assert!(none.len() == 1 && none[0].ends_with(" → -"), "{none:?}");
+}
+
 /// What a program with other rules would find, by records that say otherwise.
 #[test]
 fn what_came_out_otherwise_is_named() {
@@ -249,9 +277,10 @@ fn the_job_of_today_is_looked_at() {
     let line =
         by_job(&text.replacen("[mains]\nvolts = \"122 V\"", "[mains]\nvolts = \"112 V\"", 1), 1);
     assert!(line.iter().all(|c| c.starts_with("job ")), "{line:?}");
-    for says in
-        ["job fact line: 122 V (measured) → 112 V (measured)", "job prediction predicted DC"]
-    {
+    for says in [
+        "job fact mains, AC volts rms at the bench: 122 V (measured) → 112 V (measured)",
+        "job prediction predicted DC",
+    ] {
         assert!(line.iter().any(|c| c.starts_with(says)), "{says}: {line:?}");
     }
     let stamping = by_job(&text.replacen("▲ 20 MFD", "▲ 30 MFD", 1), 1);

@@ -6,6 +6,7 @@ mod again;
 mod cover;
 mod decided;
 mod failing;
+mod inputs;
 mod job;
 mod killed;
 mod moved;

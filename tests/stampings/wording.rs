@@ -29,6 +29,26 @@ fn picofarads() {
     "#);
 }
 
+/// Beside a section with units a bare `40 20` is not taken for 20 V in silence.
+#[test]
+fn a_bare_pair_that_may_be_two_values() {
+    insta::assert_snapshot!(error("● 40 20 ■ 20 MFD 450 V"), @r#"
+     × is this one section of 40 µF at 20 V, or two sections with the volts
+     │ missing?
+      ╭────
+    1 │ ● 40 20 ■ 20 MFD 450 V
+      ·   ──┬──
+      ·     ╰── in question
+      ╰────
+     help: look at the can again, or answer with the number of a reading:
+             1  one section, 40 µF 20 V
+             2  two sections, 40 µF and 20 µF, volts not printed
+    "#);
+    for bypass in ["◗ 20 MFD 450 V — 20 25", "◗ 40 450 □ 20 20"] {
+        assert!(read(bypass, &Answers::default()).is_ok(), "{bypass}");
+    }
+}
+
 #[test]
 fn missing_volts() {
     insta::assert_snapshot!(error("20-20-20 MFD"), @r#"

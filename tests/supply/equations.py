@@ -376,7 +376,8 @@ class Supply:
             io = y[:, -1]
             u = state[0] + self.cells[0]["esr"] * (i1 - io)
             l = state[1] + self.cells[1]["esr"] * (i2 - io)
-            inverse = np.maximum(u - e, l + e)
+            # The plate that rests sees the source less what the other one draws.
+            inverse = np.maximum(u - e - self.ohm * i2, l + e - self.ohm * i1)
         else:
             s = self.cells[0]["esr"]
             x_node = e + state[0] + (s + self.ohm) * (i1 - i2)

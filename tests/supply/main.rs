@@ -5,6 +5,7 @@ mod extreme;
 mod parts;
 mod physics;
 mod points;
+mod realistic;
 mod reference;
 mod scenarios;
 mod speeds;

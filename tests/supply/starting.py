@@ -23,7 +23,7 @@ MOST_PERIODS = 300
 # One of each kind and more; the rest would add minutes and nothing new.
 STARTED = {
     "bridge-selenium", "bridge-silicon", "choke-in-bridge", "choke-in-tube", "fw-eight",
-    "fw-standby", "fw-tube-clc", "fw-tube-four", "fwd-tube-choke", "fwd-unequal",
+    "fw-small-chokes", "fw-standby", "fw-tube-clc", "fw-tube-four", "fwd-tube-choke", "fwd-unequal",
     "hw-no-esr-tiny-load", "hw-selenium", "hwd-tube", "hwd-tube-choke",
 }
 

@@ -1,7 +1,12 @@
 //! DC readings, and the currents that follow from two of them.
 
-use super::{feed_ohms, plain};
-use crate::job::{CanState, Job, ReadAt};
+use nalgebra::{DMatrix, DVector};
+
+use super::{feed_ohms, plain, resistance, told};
+use crate::{
+    job::{CanState, Job, Node, ReadAt},
+    quantity::in_ohms,
+};
 
 /// DC readings of the nodes, at the line of [`Job::line`].
 #[derive(Debug)]
@@ -43,9 +48,10 @@ impl Measured {
             let found = readings?.dc.iter().find(|reading| reading.place == ReadAt::Node(i))?;
             Some(plain(job.at_line(found.volts, readings?.line)))
         };
+        let read = job.nodes.iter().enumerate().map(read).collect();
         Self {
-            told,
-            read: job.nodes.iter().enumerate().map(read).collect(),
+            told: between(job, told),
+            read: between(job, read),
             faulty: readings.is_some_and(|r| r.can == Some(CanState::Faulty)),
             meter: readings.and_then(|r| r.meter.error).unwrap_or(METER),
         }
@@ -96,6 +102,69 @@ impl Measured {
         let behind = self.at(node).unwrap_or(LEFT * ahead);
         Some(((ahead - behind) / ohms).max(0.0))
     }
+}
+
+/// The readings with those of the nodes between them that have none but whose
+/// loads are told: what flows in must flow out.
+fn between(job: &Job, mut read: Vec<Option<f64>>) -> Vec<Option<f64>> {
+    let open = findable(job, &read);
+    if open.is_empty() {
+        return read;
+    }
+    let slot = |node: usize| open.iter().position(|&other| other == node);
+    let mut siemens = DMatrix::zeros(open.len(), open.len());
+    let mut amperes = DVector::zeros(open.len());
+    for (row, &node) in open.iter().enumerate() {
+        let Some(of) = job.nodes.get(node) else { return read };
+        let leaks = [of.bleeder, resistance(of)].into_iter().flatten().map(in_ohms);
+        siemens[(row, row)] = leaks.map(f64::recip).sum();
+        amperes[row] = -told(of).unwrap_or(0.0);
+        for (other, ohms) in neighbours(job, node) {
+            let Some(ohms) = ohms else { return read };
+            siemens[(row, row)] += ohms.recip();
+            match (slot(other), read.get(other).copied().flatten()) {
+                (Some(column), _) => siemens[(row, column)] -= ohms.recip(),
+                (None, Some(volts)) => amperes[row] += volts / ohms,
+                (None, None) => return read,
+            }
+        }
+    }
+    let Some(found) = siemens.lu().solve(&amperes) else { return read };
+    for (&node, &volts) in open.iter().zip(found.iter()) {
+        if let Some(at) = read.get_mut(node).filter(|_| volts > 0.0) {
+            *at = Some(volts);
+        }
+    }
+    read
+}
+
+/// Nodes without a reading whose load is told and whose neighbours are all read
+/// or findable too.
+fn findable(job: &Job, read: &[Option<f64>]) -> Vec<usize> {
+    let of = |node: usize| job.nodes.get(node);
+    let is_read = |node: usize| read.get(node).copied().flatten().is_some();
+    let has_load = |node: usize| of(node).is_some_and(|n| n.load.is_some());
+    let mut open: Vec<usize> =
+        (1..job.nodes.len()).filter(|&node| !is_read(node) && has_load(node)).collect();
+    loop {
+        let known = |(node, ohms): (usize, Option<f64>)| {
+            ohms.is_some() && (is_read(node) || open.contains(&node))
+        };
+        let keep: Vec<usize> =
+            open.iter().copied().filter(|&node| neighbours(job, node).all(known)).collect();
+        if keep.len() == open.len() {
+            return open;
+        }
+        open = keep;
+    }
+}
+
+/// The node that feeds `node` and those that it feeds, with the ohms between.
+fn neighbours(job: &Job, node: usize) -> impl Iterator<Item = (usize, Option<f64>)> {
+    let ahead = job.nodes.get(node).and_then(|of| Some((of.feed.from()?, feed_ohms(of))));
+    let fed = move |(_, child): &(usize, &Node)| child.feed.from() == Some(node);
+    let behind = job.nodes.iter().enumerate().filter(fed);
+    ahead.into_iter().chain(behind.map(|(i, child)| (i, feed_ohms(child))))
 }
 
 /// Peak volts of the winding, where nothing at all was measured.

@@ -13,7 +13,7 @@ use crate::{
 const LAW: f64 = 0.05;
 /// Loads above this are not looked for, A.
 const MOST_A: f64 = 5.0;
-/// Where no sheet says what the rectifier gives, A (common practice, no source).
+/// What no set of the time drew more than, A (common practice, no source).
 const UNSAID_A: f64 = 0.3;
 
 pub(super) fn draw(job: &Job, chassis: &Chassis, measured: &Measured, others: &[Draw]) -> Draw {
@@ -28,8 +28,7 @@ pub(super) fn draw(job: &Job, chassis: &Chassis, measured: &Measured, others: &[
     let passed: f64 = others.iter().skip(1).map(|draw| in_amperes(draw.nominal)).sum();
     let cathodes: f64 = chassis.cathodes().iter().map(|c| in_amperes(c.current)).sum();
     let least = (cathodes - passed).max(0.0);
-    let gives = chassis.device.and_then(|device| device.max_dc_output).map(in_amperes);
-    let most = (gives.unwrap_or(UNSAID_A).min(UNSAID_A) - passed).max(least);
+    let most = (most(chassis) - passed).max(least);
     if cathodes > 0.0 {
         return range(least, most, least, Basis::Cathodes);
     }
@@ -37,6 +36,12 @@ pub(super) fn draw(job: &Job, chassis: &Chassis, measured: &Measured, others: &[
         return exact(0.0, Basis::Told);
     }
     range(0.0, most, 0.5 * most, Basis::Unknown)
+}
+
+/// What the rectifier gives, A; no set of the time drew more than [`UNSAID_A`].
+pub(super) fn most(chassis: &Chassis) -> f64 {
+    let gives = chassis.device.and_then(|device| device.max_dc_output).map(in_amperes);
+    gives.unwrap_or(UNSAID_A).min(UNSAID_A)
 }
 
 /// A first node without a capacitor feeds a choke and nothing else.

@@ -30,6 +30,12 @@ pub(super) struct Flags {
 }
 
 impl Flags {
+    /// Whether one of them is a reading of a set that is on.
+    pub(super) fn has_live(&self) -> bool {
+        let mut questions = self.typed.iter().filter_map(|(flag, _)| list::find(flag));
+        questions.any(|question| question.stage.is_powered())
+    }
+
     /// Takes every flag's answer, then writes them all; nothing is written where
     /// one is refused.
     pub(super) fn write(&self, session: &mut Session) -> Result<(), Failure> {

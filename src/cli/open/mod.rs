@@ -44,7 +44,9 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let mut session = Session::open(&arguments.dir, arguments.again)?;
+    let first_live = !session.interview.has_live();
     arguments.flags.write(&mut session)?;
+    let caution = first_live && arguments.flags.has_live();
     if !arguments.no_ask && ask::is_possible() {
         dialog::run(&mut session)?;
     }
@@ -53,7 +55,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     Ok(Reply {
         page: text::open::summary(&summary, &job, arguments.all),
         json: json::to_text(&json::open::open(&summary, &session.name())),
-        remarks: String::new(),
+        remarks: if caution { text::open::caution(&session.interview) } else { String::new() },
         code: 0,
     })
 }

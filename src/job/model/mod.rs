@@ -19,7 +19,7 @@ pub use rectifier::{Connection, Device, Law, Rectifier, SourceResistance, Standb
 #[derive(Debug, Clone, PartialEq)]
 pub struct Job {
     /// The set itself.
-    pub chassis: Chassis,
+    pub chassis: ChassisFacts,
     /// The cans, in the order of the file; with more than one, each has a name.
     pub cans: Vec<JobCan>,
     /// The line.
@@ -41,7 +41,7 @@ pub struct Job {
 
 /// The set as a whole.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Chassis {
+pub struct ChassisFacts {
     /// What the owner calls it.
     pub name: Option<String>,
     /// How it stands to the line; unknown counts as live.
@@ -52,7 +52,7 @@ pub struct Chassis {
     pub ambient: Option<Temperature>,
 }
 
-impl Chassis {
+impl ChassisFacts {
     /// Whether the chassis must be taken to be on the line; unknown counts as live.
     #[must_use]
     pub fn may_be_live(&self) -> bool {

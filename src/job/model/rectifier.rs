@@ -62,6 +62,14 @@ impl Connection {
         }
     }
 
+    /// What B+ reaches with nothing drawn, where the winding has so many volts
+    /// rms: √2 × winding, twice that behind a doubler.
+    #[must_use]
+    pub fn open_volts(&self, winding: Voltage) -> Voltage {
+        let doubler = matches!(self, Self::FullWaveDoubler { .. } | Self::HalfWaveDoubler { .. });
+        winding * (std::f64::consts::SQRT_2 * if doubler { 2.0 } else { 1.0 })
+    }
+
     /// The capacitors that only this circuit has.
     #[must_use]
     pub fn capacitors(&self) -> Vec<&Capacitor> {

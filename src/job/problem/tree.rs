@@ -6,9 +6,11 @@ use super::{either, short};
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error, miette::Diagnostic)]
 #[non_exhaustive]
 pub enum TreeProblem {
-    /// One of several cans without a name.
-    #[error("one of several cans has no `name`")]
-    #[diagnostic(help("name each `[[can]]`; its sections are then written `name/section`"))]
+    /// A second can without a name.
+    #[error("a second can has no `name`")]
+    #[diagnostic(help(
+        "name each `[[can]]` but one; the sections of a named one are written `name/section`"
+    ))]
     UnnamedCan,
     /// A name that two things have.
     #[error("two {what} are called `{}`", short(name))]
@@ -171,7 +173,7 @@ pub enum TreeProblem {
     /// A fed node without capacitor.
     #[error("node `{}` has no capacitor", short(node))]
     #[diagnostic(help(
-        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke"
+        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke: for a tap that has none, such as a back-bias resistor alone, write `capacitance = \"0.01 µF\"`, which changes no ripple"
     ))]
     NoCapacitor {
         /// The node.

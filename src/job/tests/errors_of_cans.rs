@@ -1,6 +1,6 @@
 //! Errors of cans, sections and names.
 
-use super::{errors, with_can};
+use super::{errors, good, with_can};
 use insta::assert_snapshot;
 
 /// A first node with a section, then the text.
@@ -58,6 +58,15 @@ fn sections() {
 }
 
 #[test]
+fn one_can_without_a_name() {
+    let cans = "[[can]]\nstamping = \"x\"\n[[can]]\nname = \"C\"\nstamping = \"x\"\n";
+    for (section, can) in [("plain", 0), ("1/plain", 0), ("c/plain", 1)] {
+        let job = good(&format!("{cans}[[bypass]]\nsection = \"{section}\"\n"));
+        assert_eq!(job.bypasses[0].section.can, can, "{section}");
+    }
+}
+
+#[test]
 fn several_cans() {
     let cans = "[[can]]\nname = \"A\"\nstamping = \"x\"\n[[can]]\nname = \"C\"\nstamping = \"x\"\n";
     assert_snapshot!(errors(&format!("{cans}[[bypass]]\nsection = \"plain\"\n")), @r#"
@@ -90,22 +99,24 @@ fn several_cans() {
       ╰────
      help: its sections are `half-round`, `square`, `triangle` or `plain`
     "#);
-    assert_snapshot!(errors("[[can]]\nstamping = \"x\"\n[[can]]\nname = \"a/b\"\nstamping = \"x\"\n"), @r#"
-     × one of several cans has no `name`
-      ╭─[job.toml:1:1]
-    1 │ [[can]]
+    assert_snapshot!(errors("[[can]]\nstamping = \"x\"\n[[can]]\nstamping = \"x\"\n[[can]]\nname = \"a/b\"\nstamping = \"x\"\n"), @r#"
+     × a second can has no `name`
+      ╭─[job.toml:3:1]
+    2 │ stamping = "x"
+    3 │ [[can]]
       · ───┬───
       ·    ╰── here
-    2 │ stamping = "x"
+    4 │ stamping = "x"
       ╰────
-     help: name each `[[can]]`; its sections are then written `name/section`
+     help: name each `[[can]]` but one; the sections of a named one are written
+           `name/section`
      × the can's name `a/b` holds a slash
-      ╭─[job.toml:4:8]
-    3 │ [[can]]
-    4 │ name = "a/b"
+      ╭─[job.toml:6:8]
+    5 │ [[can]]
+    6 │ name = "a/b"
       ·        ──┬──
       ·          ╰── here
-    5 │ stamping = "x"
+    7 │ stamping = "x"
       ╰────
      help: the slash stands between can and section; leave it out of the name
     "#);

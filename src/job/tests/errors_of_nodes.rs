@@ -200,7 +200,9 @@ fn capacitors() {
     7 │ name = "B2"
       ╰────
      help: give its `section` or `capacitance`; only the first node goes without,
-           ahead of an input choke
+           ahead of an input choke: for a tap that has none, such as a back-bias
+           resistor alone, write `capacitance = "0.01 µF"`, which changes no
+           ripple
     "#);
     assert_snapshot!(with_can("[[node]]\nsection = \"square\"\ncapacitance = \"40 µF\"\n"), @r#"
      × node `B1` has both a `section` and a `capacitance`

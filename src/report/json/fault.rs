@@ -8,7 +8,7 @@ use crate::{
         cold::{self, Cold},
     },
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts, significant},
-    report::fault::{BRIDGING, READING, ask, beside, bridge, explanation, section, short},
+    report::fault::{BRIDGING, READING, ask, beside, bridge, cells, explanation, section, short},
 };
 
 /// `recan.fault/1`.
@@ -30,6 +30,8 @@ pub struct FaultDoc {
     lugs: Vec<LugDoc>,
     /// What must be read before any section is judged.
     ask_first: Vec<&'static str>,
+    /// Which reading tells a doubler's two capacitors apart, where none did.
+    tells: Option<String>,
     beside: Vec<String>,
     bridges: Vec<BridgeDoc>,
     how_to_read: &'static [&'static str],
@@ -133,6 +135,7 @@ pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc 
         sections: found.sections.iter().map(section_doc).collect(),
         lugs: lugs(found),
         ask_first: found.asks.iter().map(|of| ask(*of)).collect(),
+        tells: found.cells.as_ref().map(cells),
         beside: found.beside.iter().map(beside).collect(),
         bridges: bridges(found),
         how_to_read: &READING,
@@ -158,6 +161,7 @@ pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
         sections: Vec::new(),
         lugs: Vec::new(),
         ask_first: Vec::new(),
+        tells: None,
         beside: vec![format!("nothing more is looked for: {why}")],
         bridges: Vec::new(),
         how_to_read: &READING,

@@ -66,6 +66,8 @@ pub struct NearDoc {
     pub held_by: Option<String>,
     /// Neighbours in each series.
     pub series: Vec<NeighboursDoc>,
+    /// Remarks on how the text was read.
+    pub notices: Vec<String>,
 }
 
 /// Neighbours in one series.

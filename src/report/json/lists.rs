@@ -55,6 +55,7 @@ pub fn near(near: &Near) -> NearDoc {
         unit: near.unit.into(),
         held_by: near.held_by.map(|s| s.name().into()),
         series: series.collect(),
+        notices: near.notes.clone(),
     }
 }
 

@@ -24,6 +24,9 @@ pub struct OpenDoc {
     pub shorts: Vec<ShortDoc>,
     /// The command to go on with, without its job folder.
     pub next: String,
+    /// The caution before the next reading, where that is taken with the set on;
+    /// else null.
+    pub caution: Option<String>,
 }
 
 /// One answer.
@@ -92,6 +95,7 @@ pub fn open(summary: &Summary, job: &str) -> OpenDoc {
         open: summary.open.iter().map(question).collect(),
         shorts: summary.shorts.iter().map(short).collect(),
         next: summary.next.into(),
+        caution: summary.caution.clone(),
     }
 }
 

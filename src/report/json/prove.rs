@@ -38,6 +38,8 @@ pub struct ProveDoc {
     pub readings: Vec<ProvedDoc>,
     /// Readings that nothing is predicted for.
     pub unjudged: Vec<UnjudgedDoc>,
+    /// Ohms read cold after the repair, each against the limit of a short.
+    pub cold: Vec<ColdProvedDoc>,
     /// Faults that would bring the readings about, the likeliest first.
     pub suspects: Vec<SuspectDoc>,
     /// How ranges and verdicts come about.
@@ -122,6 +124,22 @@ pub struct UnjudgedDoc {
     pub why: String,
 }
 
+/// Ohms of a lug read cold after the repair.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColdProvedDoc {
+    /// The lug: section or node.
+    pub name: String,
+    /// The reading, Ω; null over the meter's range.
+    pub ohm: Option<f64>,
+    /// Below which it is a short, Ω.
+    pub limit_ohm: f64,
+    /// `agree` or `disagree`.
+    pub verdict: String,
+    /// What to check where it is off, or null.
+    pub check: Option<String>,
+}
+
 /// A fault that would bring the readings about.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -156,6 +174,13 @@ pub fn document(answer: &Proved) -> ProveDoc {
         read_v: six(one.read),
         why: one.why.into(),
     };
+    let cold = |row: &crate::prove::ColdRow| ColdProvedDoc {
+        name: row.cold.name.clone(),
+        ohm: row.cold.ohms.map(|ohms| six(in_ohms(ohms))),
+        limit_ohm: six(in_ohms(row.cold.limit.ohms)),
+        verdict: row.verdict.name().into(),
+        check: row.check.clone(),
+    };
     let suspect = |suspect: &crate::prove::Suspect| SuspectDoc {
         says: suspect.says.clone(),
         explains: suspect.explains.iter().map(|row| row + 1).collect(),
@@ -178,6 +203,7 @@ pub fn document(answer: &Proved) -> ProveDoc {
         first: proof.first.clone(),
         readings: proof.rows.iter().map(|row| reading(row, section(row.section))).collect(),
         unjudged: proof.unjudged.iter().map(unjudged).collect(),
+        cold: proof.cold.iter().map(cold).collect(),
         suspects: proof.suspects.iter().map(suspect).collect(),
         method: METHOD.into(),
         assumed: proof.assumed.clone(),

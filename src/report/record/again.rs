@@ -5,7 +5,7 @@ use super::{
     compare::{Compared, changed},
     documents::{InputsDoc, RecordDoc},
     remake::remade,
-    rest::otherwise,
+    rest::{misses_otherwise, otherwise},
 };
 use crate::{
     facts::Typed,
@@ -211,6 +211,12 @@ impl Again {
             let found = (&self.found, &chosen);
             let made = remade(record, &self.typed, &self.understood, &self.parts, found);
             compared.changes.extend(otherwise(record, &made, against));
+        }
+        if against == STOCK {
+            let misses = self.found.nearest_misses.iter();
+            let misses: Vec<_> = misses.map(|miss| json::miss(miss, can, &self.parts)).collect();
+            let changes = misses_otherwise(&record.nearest_misses, &misses, against);
+            compared.changes.extend(changes);
         }
         compared
     }

@@ -155,8 +155,9 @@ pub struct FactDoc {
     pub section: Option<usize>,
     /// The fact.
     pub says: String,
-    /// `stamped` on the can, `measured`, `told` by the technician, `assumed`, or
-    /// `handbook`: of the rectifier table, with its source there.
+    /// `stamped` on the can, `measured`, `told` by the technician, `plate`: told on
+    /// the chassis plate, `assumed`, or `handbook`: of the rectifier table, with its
+    /// source there.
     pub from: String,
 }
 

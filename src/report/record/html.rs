@@ -69,7 +69,7 @@ fn block(block: &Block) -> Markup {
 }
 
 /// Most columns that fit beside each other on a phone.
-const NARROW: usize = 4;
+const NARROW: usize = 3;
 
 /// A table; where it is too wide for a phone, each row stands by itself there,
 /// each cell beside the name of its column.

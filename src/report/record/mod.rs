@@ -28,7 +28,7 @@ use crate::{
         buy::{self, Item, Purchase},
         discharge::{self, Discharge, discharge},
         kept::{Kept, digest},
-        known::known,
+        known::{OfJob, known},
         reason::Reason,
         wiring::{Wiring, wiring},
     },
@@ -212,9 +212,8 @@ fn typed(decision: &Decision) -> TypedDoc {
 }
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
-    let list =
-        known(decision.case, decision.answer.facts, decision.typed, (decision.job, decision.own));
-    let list = list.into_iter();
+    let of = OfJob { job: decision.job, text: decision.kept.job.as_deref(), own: decision.own };
+    let list = known(decision.case, decision.answer.facts, decision.typed, of).into_iter();
     list.map(|fact| FactDoc {
         what: fact.what.into(),
         section: fact.section.map(|s| s + 1),

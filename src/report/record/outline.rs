@@ -130,14 +130,18 @@ impl Builder<'_> {
         self.heading("What was known");
         let flags = flags(&record.typed);
         if flags.is_empty() {
-            self.paragraph("Nothing was told beside the stamping.");
+            let told = match record.inputs.as_ref().and_then(|inputs| inputs.job.as_ref()) {
+                Some(_) => "All of it stands in the job file.",
+                None => "Nothing was told beside the stamping.",
+            };
+            self.paragraph(told);
         } else {
             self.paragraph("As typed:");
             self.verbatim(&flags.join("\n"));
         }
         self.paragraph("As understood, with where each fact came from:");
         let row = |fact: &FactDoc| {
-            let section = fact.section.map_or_else(|| "all".into(), |s| self.name(s));
+            let section = fact.section.map_or_else(String::new, |s| self.name(s));
             vec![fact.what.clone(), section, fact.from.clone(), fact.says.clone()]
         };
         let rows: Vec<Vec<String>> = record.facts.iter().map(row).collect();

@@ -59,7 +59,7 @@ pub(super) fn remade(
         },
         job: understood.job.as_ref(),
         own: understood.own,
-        kept: &Kept::default(),
+        kept: &Kept { job: understood.text.clone(), ..Kept::default() },
         made: &Made {
             number: record.number,
             date: record.date.clone(),

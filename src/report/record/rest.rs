@@ -8,6 +8,9 @@ use super::{
 };
 use crate::report::json::documents::{MissDoc, QuestionDoc, RemarkDoc};
 
+/// How the name of a fact of `[after]` begins.
+const AFTER: &str = "after the repair";
+
 /// A statement: the kind of thing that it is, what it is about, and what it says.
 type Said = (&'static str, String, String);
 
@@ -31,6 +34,19 @@ pub(super) fn otherwise(was: &RecordDoc, is: &RecordDoc, against: &'static str) 
     changes
 }
 
+/// Each change of what came nearest, with another stock list.
+pub(super) fn misses_otherwise(
+    was: &[MissDoc],
+    is: &[MissDoc],
+    against: &'static str,
+) -> Vec<ChangeDoc> {
+    let name = |i: usize| format!("nearest miss {}", i + 1);
+    let says = |list: &[MissDoc], i: usize| list.get(i).map(miss);
+    let rows = (0..was.len().max(is.len())).map(|i| (name(i), says(was, i), says(is, i)));
+    let differ = rows.filter(|(_, was, is)| was != is);
+    differ.map(|(of, was, is)| changed(against, "miss", &of, was, is)).collect()
+}
+
 /// Everything that a record says beside its sets, in its order.
 fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     let mut said: Vec<Said> = vec![("about", "the question".into(), record.question.clone())];
@@ -41,7 +57,9 @@ fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     let ignored = record.ignored.iter().map(|i| format!("{}: {}", i.text.trim(), i.why));
     said.extend(listed("reading", "skipped text", &ignored.collect::<Vec<_>>()));
     said.extend(listed("reading", "note", &remarks(&record.notices)));
-    said.extend(record.facts.iter().map(fact));
+    // Readings that a job of today has came after the record.
+    let counts = |f: &&FactDoc| against == "record" || !f.what.starts_with(AFTER);
+    said.extend(record.facts.iter().filter(counts).map(fact));
     let misses: Vec<String> = record.nearest_misses.iter().map(miss).collect();
     said.extend(listed("miss", "nearest miss", &misses));
     said.extend(listed("caution", "caution", &record.cautions));
@@ -55,7 +73,6 @@ fn said(record: &RecordDoc, against: &str) -> Vec<Said> {
     said.extend(record.buy.iter().map(purchase));
     said.extend(listed("measure", "what to measure next", &record.measure_next));
     said.extend(record.predicted.iter().flatten().map(prediction));
-    // Readings that a job of today has came after the record.
     if against == "record" {
         said.extend(record.readings.iter().flatten().map(taken));
     }

@@ -1,6 +1,6 @@
 //! The fewest stock values for many jobs.
 
-use super::page::{Page, counted, harmless};
+use super::page::{Page, WIDTH, counted, fit, harmless};
 use crate::{
     cover::Wanted,
     report::cover::{CoverAnswer, called},
@@ -30,7 +30,7 @@ pub fn page(answer: &CoverAnswer) -> Page {
     for value in &cover.values {
         page.gap();
         let head = format!("{} {}", value.capacitance.print(), value.rated.print());
-        page.line(format!("{head}: {}", harmless(&shortened(&value.parts))));
+        page.line(fit(&format!("{head}: {}", harmless(&shortened(&value.parts))), WIDTH));
         for &i in &value.serves {
             let caution = if cover.with_caution.contains(&i) { ", with caution" } else { "" };
             section(&mut page, answer.wanted.get(i), caution);
@@ -45,9 +45,7 @@ pub fn page(answer: &CoverAnswer) -> Page {
         answer.together.iter().filter(|can| can.grade.is_none_or(|g| g == Grade::Fail)).collect();
     if !failing.is_empty() {
         page.gap();
-        page.line(
-            "Not good together, all sections changed at once (recan sets looks at whole sets):",
-        );
+        page.line("Not good with all sections changed at once (recan sets looks at whole sets):");
         for can in failing {
             let name = can.can.as_ref().map_or_else(String::new, |can| format!(", can {can}"));
             item(&mut page, &format!("{}{name}: {}", can.job, can.verdict()));
@@ -81,5 +79,46 @@ fn shortened(parts: &[String]) -> String {
     match parts.len().saturating_sub(SHOWN) {
         0 => shown,
         more => format!("{shown} and {more} more"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        cover::cover,
+        facts::Facts,
+        judge::Case,
+        report::{
+            StockSource,
+            cover::{Together, Unread},
+        },
+        stamping, stock,
+    };
+    use unicode_width::UnicodeWidthStr;
+
+    /// Names as long as a list and a file system allow.
+    #[test]
+    fn no_line_is_wider_than_the_screen() {
+        let name = |c: &str| c.repeat(40);
+        let lines = ["A", "B", "C", "D", "E"].map(|c| name(c) + ",radial,47 uF 450 V");
+        let list = format!("part,style,sections\n{}\n", lines.join("\n"));
+        let parts = stock::read("list", list.as_bytes()).unwrap().parts;
+        let read = stamping::read("40 uF 450 V; 20 uF 600 V", &stamping::Answers::default());
+        let (can, facts) = (read.unwrap().can, Facts::unknown(2));
+        let job = format!("/jobs/{}", "deep/".repeat(40));
+        let wanted = Wanted::all(&job, Some(&name("x")), &Case::new(&can, &facts), &parts);
+        let fails = Together { job: job.clone(), can: None, in_supply: true, grade: None };
+        let answer = CoverAnswer {
+            cover: &cover(&wanted, &parts),
+            wanted: &wanted,
+            stock: &StockSource { source: name("s"), lines: 5, bad: 0 },
+            jobs: 1,
+            unread: &[Unread { job, says: name("why ") }],
+            together: &[fails],
+        };
+        for line in page(&answer).into_text().lines() {
+            assert!(line.width() <= WIDTH, "{line}");
+        }
     }
 }

@@ -8,8 +8,8 @@ use crate::{
     },
     quantity::Voltage,
     report::fault::{
-        BRIDGING, OLD, READING, ask, beside, bridge, explanation, no_shorts, section, short, v,
-        whole,
+        BRIDGING, OLD, READING, ask, beside, bridge, cells, explanation, in_short, no_shorts,
+        section, short, v, whole,
     },
 };
 
@@ -27,14 +27,19 @@ pub fn page(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> Page {
     let mut last = Page::new();
     first(cautions).for_each(|caution| last.labelled("Caution", caution));
     let mut more = Vec::new();
-    more.extend(found.beside.iter().map(|of| ("Not can", beside(of))));
-    more.extend(no_shorts(cold).map(|says| ("Cold", says)));
-    more.extend(found.bridges.iter().map(|of| ("Bridge", bridge(of, found))));
+    more.extend(found.cells.iter().map(|of| Piece::plain("Tells", cells(of))));
+    more.extend(found.beside.iter().map(|of| Piece {
+        label: "Not can",
+        says: beside(of),
+        short: Some(in_short(of)),
+    }));
+    more.extend(no_shorts(cold).map(|says| Piece::plain("Cold", says)));
+    more.extend(found.bridges.iter().map(|of| Piece::plain("Bridge", bridge(of, found))));
     if found.bridges.iter().any(|of| of.shows.is_ok()) {
-        more.push(("How", BRIDGING.to_owned()));
+        more.push(Piece::plain("How", BRIDGING.to_owned()));
     }
     if found.sections.iter().any(|s| s.service == Service::Stays) {
-        more.push(("Old", OLD.to_owned()));
+        more.push(Piece::plain("Old", OLD.to_owned()));
     }
     add(&mut page, &more, last.len());
     page.append(last);
@@ -90,6 +95,7 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
         );
         page.labelled("Explains", &says);
     }
+    found.cells.iter().for_each(|of| page.labelled("Tells", &cells(of)));
     found.beside.iter().for_each(|of| page.labelled("Not can", &beside(of)));
     found.bridges.iter().for_each(|of| page.labelled("Bridge", &bridge(of, found)));
     page.labelled("How", BRIDGING);
@@ -140,10 +146,10 @@ fn lugs(found: &Diagnosis, page: &mut Page) {
         let start = pad(&name, WIDTH - 68);
         rest.iter().fold(start, |line, cell| format!("{line}{cell:>11}"))
     };
-    page.line(bold(&line(
-        ["lug", "AC read", "explained", "stamped", "DC read", "explained", "stamped"]
-            .map(Into::into),
-    )));
+    // Of several explanations the table shows the one that is named first.
+    let by = if found.explanations.len() > 1 { "by the 1st" } else { "explained" };
+    let heads = ["lug", "AC read", by, "stamped", "DC read", by, "stamped"];
+    page.line(bold(&line(heads.map(Into::into))));
     for lug in found.lugs.iter().take(6) {
         page.line(line([
             lug.name.clone(),
@@ -171,19 +177,58 @@ fn label(of: Service) -> &'static str {
     }
 }
 
-/// Adds what fits on the screen, and says where the rest is.
-fn add(page: &mut Page, more: &[(&str, String)], last: usize) {
-    let mut left = 0;
-    for (label, text) in more {
-        let mut next = Page::new();
-        next.labelled(label, text);
-        if page.len() + next.len() + last + 1 > LINES {
-            left += 1;
-        } else {
-            page.append(next);
+/// A piece of the screen that may have to give way.
+struct Piece {
+    label: &'static str,
+    says: String,
+    /// What stands for it where it does.
+    short: Option<String>,
+}
+
+impl Piece {
+    fn plain(label: &'static str, says: String) -> Self {
+        Self { label, says, short: None }
+    }
+}
+
+/// Adds what fits on the screen, names what else fits the readings, and says where
+/// the rest is.
+fn add(page: &mut Page, more: &[Piece], last: usize) {
+    let placed = |reserved: usize| -> Vec<bool> {
+        let mut length = page.len() + reserved + last;
+        let fits = |piece: &Piece| {
+            let with = length + lines(piece.label, &piece.says).len();
+            let fits = with <= LINES;
+            length = if fits { with } else { length };
+            fits
+        };
+        more.iter().map(fits).collect()
+    };
+    let rest = |placed: &[bool]| {
+        let left = more.iter().zip(placed).filter(|(_, placed)| !**placed);
+        let also: Vec<&str> =
+            left.clone().filter_map(|(piece, _)| piece.short.as_deref()).collect();
+        match (left.count(), also.is_empty()) {
+            (0, _) => Page::new(),
+            (_, true) => lines("More", "--explain has the rest"),
+            (_, false) => lines("Also", &format!("{}; --explain has it all", also.join(", "))),
         }
+    };
+    // What is left out takes room itself, and the less room the more is left out.
+    let mut reserved = 0;
+    let mut fit = placed(reserved);
+    while rest(&fit).len() > reserved {
+        reserved = rest(&fit).len();
+        fit = placed(reserved);
     }
-    if left > 0 {
-        page.labelled("More", "--explain has the rest");
+    for (piece, _) in more.iter().zip(&fit).filter(|(_, placed)| **placed) {
+        page.labelled(piece.label, &piece.says);
     }
+    page.append(rest(&fit));
+}
+
+fn lines(label: &str, says: &str) -> Page {
+    let mut page = Page::new();
+    page.labelled(label, says);
+    page
 }

@@ -12,6 +12,7 @@ pub fn page(near: &Near) -> Page {
         |series| format!("in {} and finer series of IEC 60063", series.name()),
     );
     page.line(format!("{} is {held}", near.printed(near.value)));
+    near.notes.iter().for_each(|note| page.labelled("Note", note));
     page.line(format!(
         "{}{}{}{}",
         pad("series", 9),

@@ -54,6 +54,14 @@ pub fn gate(interview: &Interview, stage: Stage, page: &mut Page) {
     page.labelled("", "? leaves these readings open for now");
 }
 
+/// The caution before live readings, as a remark beside the answer.
+#[must_use]
+pub fn caution(interview: &Interview) -> String {
+    let mut page = Page::new();
+    page.labelled("Caution", &interview.short_caution());
+    page.into_text()
+}
+
 /// What is known, what is open, and the next command; `job` is the job folder.
 /// One screen, unless every open question is to be listed.
 #[must_use]
@@ -75,7 +83,12 @@ pub fn summary(summary: &Summary, job: &str, full: bool) -> Page {
             &format!("{} of {} have their place", summary.nodes, counted(lugs, "DC lug")),
         );
     }
-    open(&summary.open, full, &mut page);
+    let mut last = Page::new();
+    if let Some(caution) = &summary.caution {
+        last.labelled("Caution", caution);
+    }
+    open(&summary.open, full, last.len(), &mut page);
+    page.append(last);
     page.labelled("Next", &next(summary, job));
     page
 }
@@ -102,8 +115,8 @@ fn short_fact(fact: &Fact) -> String {
     format!("{place}{} {}", fact.target.question.flag, fit(&fact.answer, 40))
 }
 
-fn open(open: &[Open], full: bool, page: &mut Page) {
-    let left = SCREEN.saturating_sub(page.len() + KEPT).max(FEWEST);
+fn open(open: &[Open], full: bool, behind: usize, page: &mut Page) {
+    let left = SCREEN.saturating_sub(page.len() + KEPT + behind).max(FEWEST);
     let most = if full { open.len() } else { left };
     if open.is_empty() {
         page.line("Nothing is open.");
@@ -141,7 +154,17 @@ fn next(summary: &Summary, job: &str) -> String {
     } else {
         format!("; recan open {job} goes on asking")
     };
-    format!("{} --job {job}{again}", summary.next)
+    format!("{} --job {job}{}{again}", summary.next, of_can(summary))
+}
+
+/// The first of several cans, where the command is about one.
+fn of_can(summary: &Summary) -> String {
+    let stamped = summary.known.iter().filter(|fact| fact.target.question.flag == "stamping");
+    let named: Vec<&str> = stamped.map(|fact| fact.target.place.as_str()).collect();
+    match named[..] {
+        [first, _, ..] if summary.next == "recan sets" => format!(" --can {}", shell(first)),
+        _ => String::new(),
+    }
 }
 
 /// A folder as a shell takes it.

@@ -2,10 +2,14 @@
 
 use super::page::{Page, bold, coloured, counted, harmless, pad};
 use crate::{
+    fault::cold::Cold,
     predict::{Predicted, What},
     prove::{METHOD, Origin, Outcome, Proof, Row, Verdict},
     quantity::{hertz_of, in_volts, significant, volts},
-    report::answer::Proved,
+    report::{
+        answer::Proved,
+        fault::{no_shorts, short},
+    },
     rules,
     value::Value,
 };
@@ -144,6 +148,7 @@ fn foot(answer: &Proved) -> Page {
         let text = format!("{} {}: {}", reading.name, shown_volts(reading.read), reading.why);
         page.labelled("unjudged", &text);
     }
+    cold(proof, &mut page);
     proof.first.iter().for_each(|first| page.labelled("First", first));
     page.labelled("Verdict", &outcome(proof));
     checks(proof, &mut page);
@@ -156,8 +161,39 @@ fn foot(answer: &Proved) -> Page {
     page
 }
 
+/// Shorts with what to check, then the lugs that are none.
+fn cold(proof: &Proof, page: &mut Page) {
+    for row in proof.shorts() {
+        page.labelled("Short", &short(&row.cold));
+        row.check.iter().for_each(|check| page.labelled("", check));
+    }
+    let all: Vec<Cold> = proof.cold.iter().map(|row| row.cold.clone()).collect();
+    if let Some(says) = no_shorts(&all) {
+        page.labelled("Cold", &says);
+    }
+}
+
 fn outcome(proof: &Proof) -> String {
     let (read, of) = (proof.read().count(), proof.rows.len());
+    let shorts = proof.shorts().count();
+    match proof.outcome {
+        Outcome::Judged(_) if shorts > 0 => {
+            let off = proof.rows.iter().filter(|row| row.is_off()).count();
+            let live = if off > 0 {
+                format!(", and {off} of {} off", counted(read, "live reading"))
+            } else {
+                String::new()
+            };
+            format!(
+                "disagree: {} low cold{live}; unplug and find that first",
+                counted(shorts, "lug")
+            )
+        }
+        _ => live_outcome(proof, (read, of)),
+    }
+}
+
+fn live_outcome(proof: &Proof, (read, of): (usize, usize)) -> String {
     match proof.outcome {
         Outcome::ToTake => "no readings yet: write them under [after] in job.toml, in the keys of \
              [measured], with line and meter"
@@ -200,6 +236,9 @@ fn next(proof: &Proof) -> &'static str {
 
 /// Suspects with the readings each explains, then readings that none explains.
 fn checks(proof: &Proof, page: &mut Page) {
+    if proof.shorts().next().is_some() {
+        return;
+    }
     let many = proof.suspects.len() > 1;
     for (n, suspect) in proof.suspects.iter().take(SUSPECTS).enumerate() {
         let label = if many { format!("Check {}", n + 1) } else { "Check".into() };

@@ -1,6 +1,9 @@
 //! What `recan record` wrote, and what became of a record worked out again.
 
-use super::{page::Page, sets};
+use super::{
+    page::{Page, fit},
+    sets,
+};
 use crate::{
     judge::Judged,
     report::{
@@ -87,8 +90,12 @@ fn list(page: &mut Page, label: &str, items: &[String]) {
     }
 }
 
+/// Columns of what was or is that a page shows; a stamping may be as long as a file.
+const MOST_SHOWN: usize = 400;
+
 fn change(change: &ChangeDoc) -> String {
-    match (&change.was, &change.is) {
+    let shown = |text: &Option<String>| text.as_ref().map(|text| fit(text, MOST_SHOWN));
+    match (shown(&change.was), shown(&change.is)) {
         (Some(was), Some(is)) => format!("{}: {was} → {is}", change.of),
         (Some(was), None) => format!("{}: no longer there, was {was}", change.of),
         (None, Some(is)) => format!("{}: new, {is}", change.of),

@@ -8,13 +8,11 @@ use super::{
     worked::{AtLines, Worked},
 };
 use crate::{
-    chassis::{Chassis, End, Fitted, Lacking, Solved, equivalent},
-    derating::{Base, resistance},
+    chassis::{Chassis, End, Fitted, Lacking, Solved},
+    derating::Base,
     job::{Device, Feed, Job, Point, SectionOf, Standby, Usage},
-    quantity::{Power, Resistance, Temperature, Voltage, hertz_of, in_hertz, microfarads, ohms},
-    rules::{Candidate, context::Body},
-    set::Connection,
-    supply::{Branch, Capacitor, Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
+    quantity::{Power, Resistance, Temperature, Voltage, in_henries, in_hertz, ohms},
+    supply::{Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
 };
 
 /// A resistor that feeds a node.
@@ -189,19 +187,6 @@ impl SupplyCase {
         self.has_choke() || self.is_tube()
     }
 
-    /// The capacitors of the supply with `candidates`, one a section of the can,
-    /// in the place of the can's.
-    #[must_use]
-    pub fn fitted(&self, candidates: &[Candidate]) -> Fitted {
-        let mut fitted = self.chassis.stamped();
-        for (section, candidate) in candidates.iter().enumerate() {
-            if let Some(station) = self.station(section) {
-                fitted = fitted.with(station, self.capacitor(candidate));
-            }
-        }
-        fitted
-    }
-
     /// Where a section of the can stands; `None` for a bypass and the like.
     #[must_use]
     pub fn station(&self, section: usize) -> Option<usize> {
@@ -242,19 +227,14 @@ impl SupplyCase {
     /// Whether a choke, or a field coil, feeds a node.
     #[must_use]
     pub fn has_choke(&self) -> bool {
-        self.chokes().next().is_some()
+        self.circuit.chokes().next().is_some()
     }
 
     /// The choke between the rectifier and the first capacitor, as the node
     /// behind it and its inductance in H.
     #[must_use]
     pub fn input_choke(&self) -> Option<(usize, f64)> {
-        let bare = self.nodes().first().is_some_and(|first| first.capacitor.is_none());
-        let stacked =
-            !matches!(self.chassis.connection(), crate::job::Connection::FullWaveDoubler { .. });
-        self.chokes()
-            .filter(|_| bare && stacked)
-            .find_map(|(node, from, henry)| (from == 0).then_some((node, henry)))
+        self.circuit.input_choke().map(|(node, inductance)| (node, in_henries(inductance)))
     }
 
     /// Whether a heater string warms the rectifier together with its loads.
@@ -281,37 +261,6 @@ impl SupplyCase {
         AtLines {
             measured: self.chassis.winding(self.chassis.line()),
             high: self.chassis.winding(self.chassis.high_line()),
-        }
-    }
-
-    /// Series resistance of a body at the base of its rating, Ω, where its list
-    /// tells it.
-    #[must_use]
-    pub fn esr_ohm(&self, body: &Body) -> Option<f64> {
-        let from_loss = |tan| {
-            let base = hertz_of(self.base().hertz());
-            resistance::from_loss_factor(tan, base, microfarads(body.capacitance_uf))
-        };
-        body.esr_ohm.or_else(|| body.tan_delta.map(from_loss).map(crate::quantity::in_ohms))
-    }
-
-    /// One capacitor that acts as a candidate does.
-    #[must_use]
-    pub fn capacitor(&self, candidate: &Candidate) -> Capacitor {
-        let one = |body: &Body| Capacitor {
-            capacitance: microfarads(body.capacitance_uf),
-            esr: ohms(self.esr_ohm(body).unwrap_or(0.0)),
-        };
-        let each: Vec<Capacitor> = candidate.bodies.iter().map(one).collect();
-        match candidate.connection {
-            Connection::Series => Capacitor {
-                capacitance: microfarads(candidate.capacitance_uf),
-                esr: each.iter().map(|c| c.esr).fold(ohms(0.0), |sum, esr| sum + esr),
-            },
-            _ if each.is_empty() => {
-                Capacitor { capacitance: microfarads(candidate.capacitance_uf), esr: ohms(0.0) }
-            }
-            _ => equivalent(&each, self.chassis.ripple()),
         }
     }
 
@@ -355,16 +304,6 @@ impl SupplyCase {
     /// The nodes with the can as stamped.
     pub(super) fn nodes(&self) -> &[Node] {
         &self.circuit.nodes
-    }
-
-    /// Each choke as the node behind it, the node before it and its inductance.
-    fn chokes(&self) -> impl Iterator<Item = (usize, usize, f64)> {
-        self.nodes().iter().enumerate().filter_map(|(node, of)| match of.feed?.branch {
-            Branch::Choke { inductance, .. } => {
-                Some((node, of.feed?.from, crate::quantity::in_henries(inductance)))
-            }
-            Branch::Resistor(_) => None,
-        })
     }
 }
 

@@ -10,6 +10,7 @@ pub mod bplus;
 pub mod case;
 pub mod cold_start;
 pub mod doubler;
+mod fitting;
 pub mod hum;
 pub mod notes;
 pub mod place;

@@ -62,12 +62,13 @@ impl AtSupply {
     pub(super) fn new(case: &SupplyCase, section: usize) -> Self {
         let station = case.station(section).and_then(|at| case.chassis.stations().get(at));
         let spot = station.map(|station| station.place);
-        let lift = if is_doubled(case, spot) { 2.0 } else { 1.0 };
-        let peak = |winding| lift * 2_f64.sqrt() * in_volts(winding);
+        // A doubler's own capacitors take one peak, what follows takes two.
+        let share = if matches!(spot, Some(Spot::Cell(_))) { 0.5 } else { 1.0 };
+        let open = |winding| share * in_volts(case.chassis.connection().open_volts(winding));
         let winding = case.winding();
         Self {
             spot,
-            open_v: AtLines { measured: peak(winding.measured), high: peak(winding.high) },
+            open_v: AtLines { measured: open(winding.measured), high: open(winding.high) },
             peak: basis(case),
             warms_with_loads: case.warms_with_loads(),
             ahead_of_switch: case.standby() == Some(Standby::Dc) && is_first(case, spot),
@@ -75,15 +76,6 @@ impl AtSupply {
             bias: case.bias(section),
         }
     }
-}
-
-/// A doubler's own capacitors take one peak, what follows takes two.
-fn is_doubled(case: &SupplyCase, spot: Option<Spot>) -> bool {
-    let doubler = matches!(
-        case.chassis.connection(),
-        Connection::FullWaveDoubler { .. } | Connection::HalfWaveDoubler { .. }
-    );
-    doubler && !matches!(spot, Some(Spot::Cell(_)))
 }
 
 fn basis(case: &SupplyCase) -> PeakBasis {

@@ -161,7 +161,7 @@ impl<'a, S: Scalar> March<'a, S> {
         let least = 1e-12 * self.half;
         while until - self.time > least {
             if self.tried > MOST_TRIES {
-                return Err(SupplyError::NoCurrent { at: self.time });
+                return Err(self.restless());
             }
             let left = until - self.time;
             // A short conduction lies about the crest of the source, so a step
@@ -171,6 +171,12 @@ impl<'a, S: Scalar> March<'a, S> {
             self.step(step, watch)?;
         }
         Ok(())
+    }
+
+    /// Says what kept the march from its end.
+    fn restless(&self) -> SupplyError {
+        let fastest = self.modes.lambda.iter().map(|l| l.size()).fold(0.0, f64::max);
+        SupplyError::Restless { steps: self.tried, at: self.time, fastest: fastest.recip() }
     }
 
     /// The greater of the paths' currents now, A.
