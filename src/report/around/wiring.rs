@@ -17,7 +17,12 @@ pub(super) fn negatives(job: &Job, case: &Case) -> Vec<String> {
     for section in 0..case.can.sections().len() {
         let of = SectionOf { can, section };
         let told = || point(job, of).and_then(|point| says(job, case, point));
-        let Some(says) = in_doubler(job, of).unwrap_or_else(told) else { continue };
+        let says = match in_doubler(job, of) {
+            Doubled::Upper => Some(UPPER.to_owned()),
+            Doubled::Series => None,
+            Doubled::No => told(),
+        };
+        let Some(says) = says else { continue };
         let name = case.can.name(section);
         match all.iter_mut().find(|(other, _)| *other == says) {
             Some((_, names)) => names.push(name),
@@ -27,20 +32,26 @@ pub(super) fn negatives(job: &Job, case: &Case) -> Vec<String> {
     all.into_iter().map(|(says, names)| format!("{}: {says}", names.join(", "))).collect()
 }
 
-/// A doubler's own capacitor, of which the can's negative is not the whole truth:
-/// the upper one stands on the lower one, the series one between line and rectifier,
-/// of which rule `doubler-series` speaks.
-fn in_doubler(job: &Job, of: SectionOf) -> Option<Option<String>> {
-    let connection = job.rectifier.connection.as_ref()?;
+/// A doubler's own capacitor, of which the can's negative is not the whole truth.
+enum Doubled {
+    /// It stands on the lower one of a full-wave doubler.
+    Upper,
+    /// Between line and rectifier, of which rule `doubler-series` speaks.
+    Series,
+    /// Neither.
+    No,
+}
+
+/// Where the negative of a full-wave doubler's upper capacitor goes.
+const UPPER: &str = "negative to the middle of the doubler, on the positive of the lower one, \
+                     never to B- or the chassis; insulate the case";
+
+fn in_doubler(job: &Job, of: SectionOf) -> Doubled {
     let is = |capacitor: &Capacitor| capacitor.section() == Some(of);
-    match connection {
-        Connection::FullWaveDoubler { upper, .. } if is(upper) => Some(Some(
-            "negative to the middle of the doubler, on the positive of the lower one, never to \
-             B- or the chassis; insulate the case"
-                .into(),
-        )),
-        Connection::HalfWaveDoubler { series } if is(series) => Some(None),
-        _ => None,
+    match &job.rectifier.connection {
+        Some(Connection::FullWaveDoubler { upper, .. }) if is(upper) => Doubled::Upper,
+        Some(Connection::HalfWaveDoubler { series }) if is(series) => Doubled::Series,
+        _ => Doubled::No,
     }
 }
 

@@ -75,7 +75,9 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
         read::remarks(check.stamped, &mut page);
     } else {
         let assumed = &check.stamped.reading.assumed;
-        assumed.iter().for_each(|of| page.labelled("Assumed", &of.says));
+        for of in assumed {
+            page.labelled("Assumed", &of.says);
+        }
     }
     table::rows(check, &mut page);
     let bodies = counted(check.set.standing.bodies as usize, "body");

@@ -76,7 +76,9 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
         let why = left_out.map(|why| format!("caution: {why}"));
         if i < in_full {
             (0..set.sections.len()).for_each(|s| section_lines(answer, set, s, &mut page));
-            why.iter().for_each(|why| page.labelled("", why));
+            if let Some(why) = &why {
+                page.labelled("", why);
+            }
         } else {
             let parts = [parts_line(answer, set)].into_iter().chain(why);
             page.labelled("", &parts.collect::<Vec<_>>().join("; "));

@@ -14,8 +14,8 @@ use crate::{
             sets::stand_in,
         },
     },
-    rules::{Rule, supply::Worked},
-    supply::Place,
+    rules::{Place, Rule, supply::Worked},
+    supply::Place as Spot,
     value::Value,
 };
 
@@ -139,7 +139,7 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
             read: as_stamped(old),
             new: new.map_or_else(String::new, |new| {
                 let uf = microfarads(significant(new.capacitance_uf, 4));
-                values(uf.print(), volts(new.rated_v).print())
+                values(&uf.print(), &volts(new.rated_v).print())
             }),
             cold: cold(check, section),
             ..Row::default()
@@ -154,13 +154,13 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
             };
         }
         match place.and_then(|place| place.supply?.spot) {
-            Some(Place::Cell(cell)) => {
+            Some(Spot::Cell(cell)) => {
                 let old = check.case.supply.as_ref().and_then(|s| cell_dc(&s.original, cell));
                 let new = check.set.supply.as_ref().and_then(|worked| cell_dc(worked, cell));
                 Row { dc: [old, new], ..row }
             }
             // What stands outside the supply is where it was read to be.
-            _ => Row { dc: [place.and_then(|p| p.measured_v()); 2], ..row },
+            _ => Row { dc: [place.and_then(Place::measured_v); 2], ..row },
         }
     })
 }
@@ -176,7 +176,7 @@ fn others(beside: &Beside) -> impl Iterator<Item = Row> + '_ {
     })
 }
 
-fn values(capacitance: String, rated: String) -> String {
+fn values(capacitance: &str, rated: &str) -> String {
     format!("{capacitance} {rated}")
 }
 
@@ -186,7 +186,7 @@ fn as_stamped(old: &Section) -> String {
         Some(surge) => format!("{:.0}/{:.0}", in_volts(old.rated), in_volts(surge)),
         None => old.rated.print(),
     };
-    values(old.capacitance.print(), rated)
+    values(&old.capacitance.print(), &rated)
 }
 
 fn cell_dc(worked: &Worked, cell: usize) -> Option<f64> {
@@ -213,7 +213,7 @@ fn made_of(check: &Check, section: usize) -> Option<String> {
     let parts = stand_in(check.parts, check.set, section);
     let candidate = &check.set.sections.get(section)?.candidate;
     let uf = microfarads(significant(candidate.capacitance_uf, 4));
-    let plain = values(uf.print(), volts(candidate.rated_v).print());
+    let plain = values(&uf.print(), &volts(candidate.rated_v).print());
     (parts != plain).then(|| format!("{}: {parts}", check.stamped.reading.can.name(section)))
 }
 
@@ -232,8 +232,8 @@ fn stamped(check: &Check, page: &mut Page) {
         let start = format!(
             "{}{}{}",
             pad(&can.name(i), 13),
-            pad(&values(old.capacitance.print(), old.rated.print()), 16),
-            pad(&values(uf.print(), volts(new.candidate.rated_v).print()), 21),
+            pad(&values(&old.capacitance.print(), &old.rated.print()), 16),
+            pad(&values(&uf.print(), &volts(new.candidate.rated_v).print()), 21),
         );
         let made_of = harmless(&stand_in(check.parts, check.set, i));
         for (n, line) in textwrap::wrap(&made_of, WIDTH - 50).iter().enumerate() {
