@@ -179,3 +179,47 @@ fn where_negatives_go() {
     let full = unwrapped(&checked("job2", GOOD[1].1, &["--explain", "--draws", "0"]).stdout);
     assert!(full.contains("never left in parallel"), "{full}");
 }
+
+/// Hum is worst at one line of the two; where that is not the one of the table, the
+/// finding says so, and else its figures are the table's.
+#[test]
+fn hum_names_its_line() {
+    let mut named = 0;
+    for (name, fit) in GOOD {
+        let check = checked(name, fit, &["--format", "json", "--draws", "0"]).json();
+        let nodes = check["supply"]["substitute"]["nodes"].as_array().unwrap().clone();
+        for section in check["set"]["sections"].as_array().unwrap() {
+            let findings = section["findings"].as_array().unwrap();
+            let Some(hum) = findings.iter().find(|f| f["rule"] == "hum") else { continue };
+            let says = hum["says"].as_str().unwrap();
+            let node = nodes.iter().find(|node| node["section"] == section["section"]).unwrap();
+            let volts = node["ripple_rms_v"].as_f64().unwrap();
+            let (figure, rest) = says.split_once(" rms at ").unwrap();
+            if rest.contains("V line") {
+                named += 1;
+                continue;
+            }
+            let (figure, unit) = figure.split_once(' ').unwrap();
+            let scale = match unit {
+                "V" => 1.0,
+                "mV" => 1e-3,
+                "µV" => 1e-6,
+                other => panic!("{other}"),
+            };
+            let said = scale * figure.parse::<f64>().unwrap();
+            assert!((said / volts - 1.0).abs() < 5e-3, "{name}: {says}, table {volts}");
+        }
+    }
+    assert!(named > 0, "no hum is worst at high line");
+}
+
+/// A what-if above what the rectifier's sheet allows behind it says so.
+#[test]
+fn a_ceiling_in_what_if() {
+    let says = |change: &str| {
+        recan(&["supply", "--job", JOB_1, "--what-if", change]).stdout.contains("Ceiling")
+    };
+    assert!(says("square=47uF"));
+    assert!(!says("square=22uF"));
+    assert!(!says("half-round=100uF"));
+}

@@ -9,7 +9,7 @@ use recan::{
     quantity::{microfarads, volts},
     record::{kept::Kept, reason::Reason},
     report::{
-        Answer, StockSource,
+        Answer, Around, StockSource,
         answer::Stamped,
         record::{Asked, Decision, Made, document, documents::RecordDoc},
     },
@@ -65,6 +65,7 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         nearest_misses: &found.nearest_misses,
         measure_next: &next::readings(&case, Some(chosen)),
         cautions: &safety::cautions(can, &facts),
+        around: &Around::default(),
     };
     document(&Decision {
         answer: &answer,

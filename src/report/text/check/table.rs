@@ -14,7 +14,10 @@ use crate::{
             sets::stand_in,
         },
     },
-    rules::{Place, Rule, supply::Worked},
+    rules::{
+        Place, Rule,
+        supply::{Worked, place::PeakBasis},
+    },
     supply::Place as Spot,
     value::Value,
 };
@@ -80,7 +83,7 @@ pub(super) fn supply(check: &Check, page: &mut Page) {
 
 /// With a solved supply: values, volts, hum and cold start in one line a section.
 fn solved(check: &Check, beside: &Beside, page: &mut Page) {
-    let all: Vec<Row> = sections(check, beside).chain(others(beside)).collect();
+    let all: Vec<Row> = sections(check, beside).chain(others(check, beside)).collect();
     page.line(bold(&format!(
         "{}{}{}{:>10}{:>16}{:>6}{:>5}",
         pad("", 14),
@@ -165,11 +168,16 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
     })
 }
 
-/// Nodes whose capacitor is not one of this can.
-fn others(beside: &Beside) -> impl Iterator<Item = Row> + '_ {
-    beside.nodes.iter().filter(|node| node.section.is_none()).map(|node| Row {
+/// Nodes whose capacitor is not one of this can, or that have none.
+fn others<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Row> + 'a {
+    let has_one = |name: &str| {
+        let Some(supply) = &check.case.supply else { return false };
+        let node = supply.chassis.node_names().position(|other| other == name).map(Spot::Node);
+        supply.chassis.stations().iter().any(|station| Some(station.place) == node)
+    };
+    beside.nodes.iter().filter(|node| node.section.is_none()).map(move |node| Row {
         name: node.name.clone(),
-        read: "not this can".into(),
+        read: if has_one(&node.name) { "not this can".into() } else { "no capacitor".into() },
         dc: [Some(node.original.dc_v), Some(node.substitute.dc_v)],
         hum: [Some(node.original.hum_v), Some(node.substitute.hum_v)],
         ..Row::default()
@@ -194,12 +202,19 @@ fn cell_dc(worked: &Worked, cell: usize) -> Option<f64> {
     Some(in_volts(end.measured.steady.cells.get(cell)?.dc))
 }
 
-/// The most that a section reaches before the tubes draw, at high line.
+/// The most that a section reaches before the tubes draw, at high line; behind an
+/// input choke while its bleeder holds.
 fn cold(check: &Check, section: usize) -> Option<f64> {
-    let open = check.case.places.get(section)?.supply?.peak().map(in_volts)?;
+    let at = check.case.places.get(section)?.supply?;
+    let open = at.peak().map(in_volts)?;
     let found = check.set.sections.get(section)?.findings.iter();
     let found = found.filter(|f| f.rule == Rule::ColdStart).filter_map(|f| f.value);
-    Some(found.fold(open, f64::max))
+    let found = found.reduce(f64::max);
+    Some(if at.peak == PeakBasis::Bled {
+        found.unwrap_or(open)
+    } else {
+        found.map_or(open, |v| v.max(open))
+    })
 }
 
 /// `-8.8`, or nothing where there is no hum.
