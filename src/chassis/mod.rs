@@ -19,10 +19,8 @@ pub use loads::{Basis, Contradiction, Draw, End, Loads};
 pub use solved::{Solved, Started};
 
 use crate::{
-    job::{Connection, Feed, Job, SectionOf},
-    quantity::{
-        Current, Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts,
-    },
+    job::{Connection, Feed, Job, SectionOf, usual_frequency},
+    quantity::{Current, Frequency, Resistance, Voltage, in_hertz, in_volts, ohms},
     rectifiers,
     supply::{self, Branch, Circuit, Kind, Law, Node, Source},
 };
@@ -308,10 +306,12 @@ fn line(job: &Job, assumed: &mut Vec<String>) -> Option<Voltage> {
 /// The line's frequency, else that of its volts.
 fn frequency(job: &Job, line: Voltage, assumed: &mut Vec<String>) -> Frequency {
     job.mains.frequency.unwrap_or_else(|| {
-        let hertz = if line < volts(160.0) { 60.0 } else { 50.0 };
-        assumed
-            .push(format!("line frequency not told: taken as {hertz:.0} Hz from the line volts"));
-        hertz_of(hertz)
+        let usual = usual_frequency(line);
+        assumed.push(format!(
+            "line frequency not told: taken as {:.0} Hz from the line volts",
+            in_hertz(usual)
+        ));
+        usual
     })
 }
 

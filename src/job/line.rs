@@ -4,7 +4,9 @@
 use super::model::{
     Capacitor, CapacitorPart, Connection, Device, Heaters, Job, Rectifier, SourceResistance,
 };
-use crate::quantity::{Capacitance, Resistance, Voltage, in_volts, ohms, volts};
+use crate::quantity::{
+    Capacitance, Frequency, Resistance, Voltage, hertz_of, in_volts, ohms, volts,
+};
 
 /// Lines that the American standard speaks of, and their service limits
 /// (ANSI C84.1, range A; from memory).
@@ -106,6 +108,13 @@ impl Job {
         let line = winding.at.or(self.mains.volts).filter(|line| in_volts(*line) > 0.0)?;
         Some(in_volts(winding.volts) / in_volts(line))
     }
+}
+
+/// The frequency of a line of those volts, where nobody told: 60 Hz below 160 V,
+/// else 50 Hz (common practice, no source).
+#[must_use]
+pub fn usual_frequency(line: Voltage) -> Frequency {
+    hertz_of(if line < volts(160.0) { 60.0 } else { 50.0 })
 }
 
 /// The larger of a line and the upper limit of its standard; a line that no

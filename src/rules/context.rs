@@ -4,8 +4,11 @@ use super::supply::AtSupply;
 use crate::{
     can::Can,
     facts::{Facts, Role, SectionFacts},
+    job::usual_frequency,
     part::Part,
-    quantity::{Tolerance, clean, in_amperes, in_celsius, in_microfarads, in_ohms, in_volts},
+    quantity::{
+        Tolerance, clean, in_amperes, in_celsius, in_hertz, in_microfarads, in_ohms, in_volts,
+    },
     set::{Connection, Leaf, StandIn},
 };
 
@@ -70,10 +73,11 @@ impl<'a> Place<'a> {
         Some(self.line_hz() * circuit.ripple_ratio())
     }
 
-    /// Line frequency in Hz, 60 where nobody told.
+    /// Line frequency in Hz, where nobody told that of the line's volts.
     #[must_use]
     pub fn line_hz(&self) -> f64 {
-        self.facts.frequency.map_or(60.0, crate::quantity::in_hertz)
+        let usual = || self.facts.line.map_or(60.0, |line| in_hertz(usual_frequency(line)));
+        self.facts.frequency.map_or_else(usual, in_hertz)
     }
 
     /// Whether the section is a capacitor of a solved supply.
