@@ -46,6 +46,8 @@ pub struct Understood {
     pub own: usize,
     /// The supply of the job, where it can be worked out.
     pub supply: Option<SupplyCase>,
+    /// Why it can't, where there is a job.
+    pub no_supply: Option<NoSupply>,
 }
 
 impl Understood {
@@ -107,6 +109,7 @@ impl Question {
                 text: None,
                 own: 0,
                 supply: None,
+                no_supply: None,
             });
         };
         let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
@@ -118,12 +121,16 @@ impl Question {
             None => typed,
         };
         let supply = supply_of(&job, own, &self.typed, self.restuff);
-        let supply = supply.map_err(|error| failed(&error))?.ok();
+        let (supply, no_supply) = match supply.map_err(|error| failed(&error))? {
+            Ok(supply) => (Some(supply), None),
+            Err(why) => (None, Some(why)),
+        };
         let mut facts = facts;
         if let Some(supply) = &supply {
             tell_peaks(supply, &mut facts);
         }
-        Ok(Understood { reading, facts, job: Some(job), text: self.job.clone(), own, supply })
+        let text = self.job.clone();
+        Ok(Understood { reading, facts, job: Some(job), text, own, supply, no_supply })
     }
 
     /// What is found in `parts`, asked for as it was then.

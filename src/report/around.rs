@@ -52,6 +52,7 @@ impl Around {
     ) -> Self {
         let notices = notice::all(case.can, facts, job.zip(case.supply.as_ref()));
         let Some(job) = job else { return Self { notices, ..Self::default() } };
+        let no_supply = no_supply.filter(|_| tells_of_a_supply(job));
         Self {
             assumed: case.supply.as_ref().map(|of| of_supply(job, of)).unwrap_or_default(),
             no_supply: no_supply.map(|why| format!("judged without the supply: {why}")),
@@ -69,6 +70,13 @@ impl Around {
     pub fn all_assumed(&self) -> impl Iterator<Item = &str> {
         self.assumed.iter().chain(&self.no_supply).map(String::as_str)
     }
+}
+
+/// Whether a job says anything of its supply: where it is about the can alone,
+/// nobody expects one to be judged by.
+fn tells_of_a_supply(job: &Job) -> bool {
+    let of = &job.rectifier;
+    !job.nodes.is_empty() || of.device.is_some() || of.connection.is_some() || of.winding.is_some()
 }
 
 /// What the supply rests on that nobody told.

@@ -116,6 +116,7 @@ fn a_reading_that_the_supply_contradicts() {
         let folder = changed("job1", "volts = \"313 V\"", &to);
         let job = folder.path().to_str().unwrap().to_owned();
         let text = recan(&["sets", "--job", &job]).stdout;
+        assert!(text.lines().count() <= 24, "{text}");
         let notices = recan(&["sets", "--job", &job, "--format", "json"]).json()["notices"].clone();
         (text.matches("Disagree").count(), notices.to_string())
     };

@@ -67,7 +67,8 @@ fn facts_of_the_job_are_used_and_flags_go_before_them() {
         stdout.split_whitespace().collect::<Vec<_>>().join(" ")
     };
     assert!(check(&[], 1).contains("5Y3-GT first capacitor 20 µF"));
-    assert!(check(&["--rectifier", "GZ34"], 0).contains("first capacitor 60 µF"));
+    let explained = check(&["--rectifier", "GZ34", "--explain"], 0);
+    assert!(explained.contains("first capacitor 60 µF"), "{explained}");
     fs::write(dir.path().join("job.toml"), text.replace("device", "devise")).unwrap();
     let (_, stderr) = run(recan(["sets", "--job"]).arg(dir.path()), 2);
     assert!(stderr.contains("device"), "{stderr}");

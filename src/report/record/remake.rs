@@ -29,6 +29,8 @@ pub(super) fn remade(
     };
     let measure_next = next::readings(&case, Some(chosen));
     let cautions = safety::cautions(&understood.reading.can, &understood.facts);
+    let (job, facts) = (understood.job.as_ref(), &understood.facts);
+    let around = Around::new(job, &case, facts, understood.no_supply.as_ref());
     let stock = &record.stock;
     let answer = Answer {
         stamped: &stamped,
@@ -42,7 +44,7 @@ pub(super) fn remade(
         nearest_misses: &found.nearest_misses,
         measure_next: &measure_next,
         cautions: &cautions,
-        around: &Around::default(),
+        around: &around,
     };
     document(&Decision {
         answer: &answer,

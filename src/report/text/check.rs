@@ -94,7 +94,7 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
         let line = super::spread::one_line(study);
         page.labelled("Study", line.trim_start_matches("study: "));
     }
-    notices(check.around, &mut page);
+    notices(check.around, detail >= Detail::Folded, &mut page);
     if detail < Detail::Folded || check.around.no_supply.is_some() {
         assumed(check.around, false, &mut page);
     }

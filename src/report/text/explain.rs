@@ -35,6 +35,7 @@ pub fn page(case: &Case, parts: &[Part], set: &Judged) -> Page {
 pub fn besides(around: &Around) -> Page {
     let mut page = Page::new();
     page.gap();
+    around.notices.iter().for_each(|of| page.labelled("Disagree", &of.says));
     around.all_assumed().for_each(|says| page.labelled("Assumed", says));
     page.labelled("Wiring", OLD_CAN);
     page

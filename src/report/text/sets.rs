@@ -107,7 +107,7 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     if answer.restuff {
         page.labelled("Room", "not judged: measure the can's bore and height inside");
     }
-    notices(answer.around, &mut page);
+    notices(answer.around, folded, &mut page);
     assumed(answer.around, folded, &mut page);
     let can = &answer.stamped.reading.can;
     match answer.readings {
@@ -120,10 +120,11 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     page
 }
 
-/// Readings that the supply or the stamping contradicts.
-pub(super) fn notices(around: &Around, page: &mut Page) {
+/// Readings that the supply or the stamping contradicts; with `short`, a line each.
+pub(super) fn notices(around: &Around, short: bool, page: &mut Page) {
     for notice in &around.notices {
-        page.labelled("Disagree", &notice.says);
+        let line = page::fit(&notice.says, page::WIDTH - 10);
+        page.labelled("Disagree", if short { &line } else { &notice.says });
     }
 }
 
