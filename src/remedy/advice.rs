@@ -208,6 +208,10 @@ fn of_parts(place: Option<&Place>, finding: &Finding) -> String {
         (Rule::CommonNegative | Rule::Polarity, ..) => {
             "separate parts, or a can with separate negatives".into()
         }
+        (Rule::RectifierDc, ..) => format!(
+            "read what the nodes draw again, or a rectifier made for {} DC or more",
+            amperes(significant(value, 2)).print()
+        ),
         _ => "another part".into(),
     }
 }
