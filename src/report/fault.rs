@@ -1,16 +1,18 @@
 //! What a diagnosis says, in words that text and documents share.
 
+mod figures;
+
+use figures::range;
+pub(super) use figures::{ma, ohm, uf, v};
+
 use crate::{
     fault::{
-        Ask, Beside, Bridge, Condition, Diagnosis, Estimate, Explanation, GoodPart, Left, NoBridge,
-        Section, Service, Standing,
+        Ask, Beside, Bridge, Condition, Diagnosis, Explanation, GoodPart, Left, NoBridge, Section,
+        Service, Standing,
         ask::FROM_NEGATIVE,
         cold::{self, Cold},
     },
-    quantity::{
-        Capacitance, Current, Resistance, Voltage, amperes, in_amperes, in_microfarads, in_ohms,
-        in_volts, microfarads, ohms, significant, volts,
-    },
+    quantity::{Capacitance, Voltage, in_amperes, in_microfarads, in_ohms, in_volts, significant},
     value::Value,
 };
 
@@ -30,26 +32,6 @@ pub const BRIDGING: &str = "off, unplug, discharge to below 5 V; clip it on, + t
 /// What an old part that measures well leaves open.
 pub const OLD: &str = "an old section that measures well may still fail: reform it through 30 kΩ or \
                        more at a few mA, then read its leakage after 5 min at rated volts";
-
-/// Volts to three digits.
-pub(super) fn v(x: Voltage) -> String {
-    volts(significant(in_volts(x), 3)).print()
-}
-
-/// Amperes to two digits.
-pub(super) fn ma(x: Current) -> String {
-    amperes(significant(in_amperes(x), 2)).print()
-}
-
-/// Capacitance to three digits.
-pub(super) fn uf(x: Capacitance) -> String {
-    microfarads(significant(in_microfarads(x), 3)).print()
-}
-
-/// Ohms to two digits.
-pub(super) fn ohm(x: Resistance) -> String {
-    ohms(significant(in_ohms(x), 2)).print()
-}
 
 /// A cold reading that is below its limit, and what that means.
 #[must_use]
@@ -80,22 +62,6 @@ pub fn no_shorts(found: &[Cold]) -> Option<String> {
 #[must_use]
 pub fn part(part: &GoodPart) -> String {
     format!("{} {}", uf(part.capacitance), v(part.rated))
-}
-
-/// `3.2 µF (3.1 to 3.4)`; an end where the search ends is not a figure.
-fn range<Q: Copy>(
-    estimate: &Estimate<Q>,
-    print: impl Fn(Q) -> String,
-    number: impl Fn(Q) -> f64,
-) -> Option<String> {
-    let (low, high) = (number(estimate.low), number(estimate.high));
-    let ends = match (estimate.open_below, estimate.open_above) {
-        (false, false) => format!("{low} to {high}"),
-        (true, false) => format!("at most {high}"),
-        (false, true) => format!("at least {low}"),
-        (true, true) => return None,
-    };
-    Some(format!("{} ({ends})", print(estimate.best)))
 }
 
 /// What is left of a section.

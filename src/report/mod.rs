@@ -1,6 +1,7 @@
 //! Turns one computed result into what people and programs read. Every format
 //! takes the same result, so they cannot disagree.
 
+mod alike;
 pub mod answer;
 pub mod around;
 pub mod beside;

@@ -44,7 +44,8 @@ pub(super) fn most(chassis: &Chassis) -> f64 {
     gives.unwrap_or(UNSAID_A).min(UNSAID_A)
 }
 
-/// A first node without a capacitor feeds a choke and nothing else.
+/// A first node without a capacitor of its own, a doubler's stack, only feeds
+/// what is behind it.
 fn first_only_feeds(job: &Job) -> bool {
     job.nodes.first().is_some_and(|node| node.capacitor.is_none())
 }

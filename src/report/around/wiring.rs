@@ -4,6 +4,7 @@ use crate::{
     job::{Capacitor, CapacitorPart, Connection, Feed, Job, Lead, Point, SectionOf},
     judge::Case,
     quantity::{in_volts, volts},
+    report::alike::alike,
     rules::supply::SupplyCase,
     value::Value,
 };
@@ -13,23 +14,16 @@ use crate::{
 /// marking it with its volts, is common practice, no source.
 pub(super) fn negatives(job: &Job, case: &Case) -> Vec<String> {
     let can = case.supply.as_ref().map_or(0, |supply| supply.can);
-    let mut all: Vec<(String, Vec<String>)> = Vec::new();
-    for section in 0..case.can.sections().len() {
+    let each = (0..case.can.sections().len()).filter_map(|section| {
         let of = SectionOf { can, section };
-        let told = || point(job, of).and_then(|point| says(job, case, point));
         let says = match in_doubler(job, of) {
-            Doubled::Upper => Some(UPPER.to_owned()),
-            Doubled::Series => None,
-            Doubled::No => told(),
+            Doubled::Upper => UPPER.to_owned(),
+            Doubled::Series => return None,
+            Doubled::No => says(job, case, point(job, of)?)?,
         };
-        let Some(says) = says else { continue };
-        let name = case.can.name(section);
-        match all.iter_mut().find(|(other, _)| *other == says) {
-            Some((_, names)) => names.push(name),
-            None => all.push((says, vec![name])),
-        }
-    }
-    all.into_iter().map(|(says, names)| format!("{}: {says}", names.join(", "))).collect()
+        Some((says, case.can.name(section)))
+    });
+    alike(each).into_iter().map(|(says, names)| format!("{}: {says}", names.join(", "))).collect()
 }
 
 /// A doubler's own capacitor, of which the can's negative is not the whole truth.

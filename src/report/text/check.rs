@@ -9,7 +9,10 @@ use super::{
     sets::{assumed, measure, notices},
 };
 use crate::{
-    report::answer::Check,
+    report::{
+        answer::Check,
+        beside::{Beside, beside},
+    },
     rules::{Finding, Verdict},
     spread::Study,
 };
@@ -44,7 +47,8 @@ impl Detail {
 /// can: what is cut stands [in full](in_full).
 #[must_use]
 pub fn page(check: &Check, study: Option<&Study>) -> Page {
-    let of = |detail| assemble(check, study, detail);
+    let beside = beside(check.case, check.set);
+    let of = |detail| assemble(check, beside.as_ref(), study, detail);
     let whole = Detail::ALL.into_iter().filter(|detail| *detail < Detail::Least);
     let mut pages = whole.map(of);
     pages.find(|page| page.len() <= MOST_LINES).unwrap_or_else(|| {
@@ -67,7 +71,7 @@ pub fn in_full(check: &Check, study: Option<&Study>) -> Page {
     page
 }
 
-fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
+fn assemble(check: &Check, beside: Option<&Beside>, study: Option<&Study>, detail: Detail) -> Page {
     let can = &check.stamped.reading.can;
     let mut page = Page::new();
     if detail < Detail::Folded {
@@ -79,10 +83,10 @@ fn assemble(check: &Check, study: Option<&Study>, detail: Detail) -> Page {
             page.labelled("Assumed", &of.says);
         }
     }
-    table::rows(check, &mut page);
+    table::rows(check, beside, &mut page);
     let bodies = counted(check.set.standing.bodies as usize, "body");
     let grade = verdict(check.set.standing.grade.verdict());
-    page.line(format!("{} {grade}, {bodies}{}", bold(&pad("Verdict", 9)), table::strain(check)));
+    page.line(format!("{} {grade}, {bodies}{}", bold(&pad("Verdict", 9)), table::strain(beside)));
     reasons::worst(check, detail, &mut page);
     reasons::mend(check, &mut page);
     reasons::passes(check, &mut page);

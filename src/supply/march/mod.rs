@@ -173,12 +173,6 @@ impl<'a, S: Scalar> March<'a, S> {
         Ok(())
     }
 
-    /// Says what kept the march from its end.
-    fn restless(&self) -> SupplyError {
-        let fastest = self.modes.lambda.iter().map(|l| l.size()).fold(0.0, f64::max);
-        SupplyError::Restless { steps: self.tried, at: self.time, fastest: fastest.recip() }
-    }
-
     /// The greater of the paths' currents now, A.
     pub(in crate::supply) fn current(&self) -> f64 {
         self.current[0].max(self.current[1])

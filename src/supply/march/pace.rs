@@ -1,7 +1,8 @@
-//! How long steps are.
+//! How long steps are, and when there were too many.
 
 use super::March;
 use crate::supply::complex::Scalar;
+use crate::supply::error::SupplyError;
 use crate::supply::system::System;
 
 /// Beside a conduction that lasts one, a shorter one than this brings next to
@@ -36,6 +37,12 @@ impl<S: Scalar> March<'_, S> {
     pub(in crate::supply) fn shortest_conduction(&self) -> f64 {
         let running = self.since.map_or(0.0, |(since, _)| (self.time - since) / self.half);
         self.shortest.max(BRIEF * self.longest.max(running))
+    }
+
+    /// Says what kept the march from its end.
+    pub(super) fn restless(&self) -> SupplyError {
+        let fastest = self.modes.lambda.iter().map(|l| l.size()).fold(0.0, f64::max);
+        SupplyError::Restless { steps: self.tried, at: self.time, fastest: fastest.recip() }
     }
 
     pub(super) fn pace(&mut self) {

@@ -3,9 +3,12 @@
 use super::{Check, Detail, Page, of, place};
 use crate::{
     remedy::advice,
-    report::text::{
-        page::{WIDTH, counted, fit},
-        read,
+    report::{
+        alike::alike,
+        text::{
+            page::{WIDTH, counted, fit},
+            read,
+        },
     },
     rules::{Finding, Rule, Verdict},
 };
@@ -18,20 +21,13 @@ const TEXT: usize = WIDTH - 10;
 /// What fails, then what is a caution; the same said of several sections once.
 pub(super) fn worst(check: &Check, detail: Detail, page: &mut Page) {
     for verdict in [Verdict::Fail, Verdict::Caution] {
-        let mut all: Vec<(&Finding, Vec<String>)> = Vec::new();
-        for finding in of(check, verdict) {
-            let alike = |other: &Finding| {
-                other.rule == finding.rule
-                    && (detail == Detail::Least || other.says == finding.says)
-            };
-            match all.iter_mut().find(|(other, _)| alike(other)) {
-                Some((_, places)) => places.push(place(check, finding)),
-                None => all.push((finding, vec![place(check, finding)])),
-            }
-        }
-        for (finding, places) in all {
+        // What is said in least detail is said of the first.
+        let key = |of: &Finding| (of.rule, (detail != Detail::Least).then(|| of.says.clone()));
+        let all = alike(of(check, verdict).map(|finding| (key(finding), finding)));
+        for (_, findings) in all {
+            let finding = findings[0];
+            let places: Vec<String> = findings.iter().map(|of| place(check, of)).collect();
             let at = match places.as_slice() {
-                // What is said is said of the first.
                 [first, others @ ..] if detail == Detail::Least && !others.is_empty() => {
                     format!("{first} (also {})", names(others.to_vec()))
                 }
@@ -62,23 +58,17 @@ pub(super) fn mend(check: &Check, page: &mut Page) {
 
 /// The rules that pass, sections alike together.
 pub(super) fn passes(check: &Check, page: &mut Page) {
-    let mut all: Vec<(Vec<&str>, Vec<String>)> = Vec::new();
-    let sections = check.set.sections.iter().map(|section| section.findings.as_slice());
-    for (at, findings) in sections.chain([check.set.findings.as_slice()]).enumerate() {
+    let ids = |findings: &[Finding]| -> Vec<&str> {
         let passing = findings.iter().filter(|f| f.verdict == Verdict::Pass);
         let mut ids: Vec<&str> = passing.map(|f| f.rule.id()).collect();
         ids.dedup();
-        if ids.is_empty() {
-            continue;
-        }
-        let is_set = at == check.set.sections.len();
-        let name = if is_set { "set".to_owned() } else { check.stamped.reading.can.name(at) };
-        match all.iter_mut().find(|(other, _)| *other == ids && !is_set) {
-            Some((_, names)) => names.push(name),
-            None => all.push((ids, vec![name])),
-        }
-    }
-    for (ids, places) in all {
+        ids
+    };
+    let can = &check.stamped.reading.can;
+    let sections = check.set.sections.iter().enumerate();
+    let mut all = alike(sections.map(|(at, section)| (ids(&section.findings), can.name(at))));
+    all.push((ids(&check.set.findings), vec!["set".to_owned()]));
+    for (ids, places) in all.into_iter().filter(|(ids, _)| !ids.is_empty()) {
         page.labelled("pass", &format!("{}: {}", names(places), ids.join(", ")));
     }
 }
@@ -119,26 +109,13 @@ pub(super) fn besides(check: &Check, detail: Detail, page: &mut Page) {
 
 /// The rules that lacked a figure, those that lack it at the same places together.
 fn not_judged(check: &Check, with_places: bool) -> String {
-    let mut lacking: Vec<(Rule, Vec<String>)> = Vec::new();
-    for finding in of(check, Verdict::NotJudged) {
-        let place = place(check, finding);
-        match lacking.iter_mut().find(|(rule, _)| *rule == finding.rule) {
-            Some((_, places)) => places.push(place),
-            None => lacking.push((finding.rule, vec![place])),
-        }
-    }
+    let lacking = alike(of(check, Verdict::NotJudged).map(|of| (of.rule, place(check, of))));
     if !with_places {
         let ids: Vec<&str> = lacking.iter().map(|(rule, _)| rule.id()).collect();
         return ids.join(", ");
     }
-    let mut alike: Vec<(Vec<&str>, Vec<String>)> = Vec::new();
-    for (rule, places) in lacking {
-        match alike.iter_mut().find(|(_, other)| *other == places) {
-            Some((ids, _)) => ids.push(rule.id()),
-            None => alike.push((vec![rule.id()], places)),
-        }
-    }
-    let each = alike.iter().map(|(ids, at)| format!("{} ({})", ids.join(", "), at.join(", ")));
+    let all = alike(lacking.into_iter().map(|(rule, places)| (places, rule.id())));
+    let each = all.iter().map(|(at, ids)| format!("{} ({})", ids.join(", "), at.join(", ")));
     each.collect::<Vec<_>>().join("; ")
 }
 

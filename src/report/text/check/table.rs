@@ -7,6 +7,7 @@ use crate::{
     can::Section,
     quantity::{in_volts, microfarads, significant, volts},
     report::{
+        alike::alike,
         beside::{Beside, NodeFigures, beside},
         text::{
             figure,
@@ -15,7 +16,7 @@ use crate::{
         },
     },
     rules::{
-        Place, Rule,
+        Candidate, Place, Rule,
         supply::{Worked, place::PeakBasis},
     },
     supply::Place as Spot,
@@ -34,17 +35,17 @@ struct Row {
 }
 
 /// The table, and under it what no column holds.
-pub(super) fn rows(check: &Check, page: &mut Page) {
-    match beside(check.case, check.set) {
-        Some(beside) => solved(check, &beside, page),
+pub(super) fn rows(check: &Check, beside: Option<&Beside>, page: &mut Page) {
+    match beside {
+        Some(beside) => solved(check, beside, page),
         None => stamped(check, page),
     }
     balance(check, page);
 }
 
 /// Peak current a plate and winding current, where the supply is known.
-pub(super) fn strain(check: &Check) -> String {
-    let Some(of) = beside(check.case, check.set) else { return String::new() };
+pub(super) fn strain(beside: Option<&Beside>) -> String {
+    let Some(of) = beside else { return String::new() };
     let ma = |(old, new): (f64, f64)| format!("{:.0} mA (was {:.0})", 1e3 * new, 1e3 * old);
     format!("; peak {}, winding {}", ma(of.peak_a), ma(of.winding_a))
 }
@@ -140,10 +141,7 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
         let row = Row {
             name: can.name(section),
             read: as_stamped(old),
-            new: new.map_or_else(String::new, |new| {
-                let uf = microfarads(significant(new.capacitance_uf, 4));
-                values(&uf.print(), &volts(new.rated_v).print())
-            }),
+            new: new.map(fitted).unwrap_or_default(),
             cold: cold(check, section),
             ..Row::default()
         };
@@ -188,6 +186,12 @@ fn values(capacitance: &str, rated: &str) -> String {
     format!("{capacitance} {rated}")
 }
 
+/// What stands in for a section, as one capacitor: `47 µF 450 V`.
+fn fitted(new: &Candidate) -> String {
+    let uf = microfarads(significant(new.capacitance_uf, 4));
+    values(&uf.print(), &volts(new.rated_v).print())
+}
+
 /// `40 µF 450/525` where surge volts are printed.
 fn as_stamped(old: &Section) -> String {
     let rated = match old.surge {
@@ -226,9 +230,7 @@ fn change(old: f64, new: f64) -> String {
 /// Parts that the table's values do not name.
 fn made_of(check: &Check, section: usize) -> Option<String> {
     let parts = stand_in(check.parts, check.set, section);
-    let candidate = &check.set.sections.get(section)?.candidate;
-    let uf = microfarads(significant(candidate.capacitance_uf, 4));
-    let plain = values(&uf.print(), &volts(candidate.rated_v).print());
+    let plain = fitted(&check.set.sections.get(section)?.candidate);
     (parts != plain).then(|| format!("{}: {parts}", check.stamped.reading.can.name(section)))
 }
 
@@ -243,12 +245,11 @@ fn stamped(check: &Check, page: &mut Page) {
         "made of"
     )));
     for (i, (old, new)) in can.sections().iter().zip(&check.set.sections).enumerate() {
-        let uf = microfarads(significant(new.candidate.capacitance_uf, 4));
         let start = format!(
             "{}{}{}",
             pad(&can.name(i), 13),
             pad(&values(&old.capacitance.print(), &old.rated.print()), 16),
-            pad(&values(&uf.print(), &volts(new.candidate.rated_v).print()), 21),
+            pad(&fitted(&new.candidate), 21),
         );
         let made_of = harmless(&stand_in(check.parts, check.set, i));
         for (n, line) in textwrap::wrap(&made_of, WIDTH - 50).iter().enumerate() {
@@ -259,18 +260,13 @@ fn stamped(check: &Check, page: &mut Page) {
 
 /// Balance resistors, sections alike together.
 fn balance(check: &Check, page: &mut Page) {
-    let mut all: Vec<(String, Vec<String>)> = Vec::new();
-    for (i, section) in check.set.sections.iter().enumerate() {
-        let Some(balance) = &section.balance else { continue };
+    let each = check.set.sections.iter().enumerate().filter_map(|(i, section)| {
+        let balance = section.balance.as_ref()?;
         let says = crate::rules::series_pair::describe(balance);
         let says = format!("{says} across each, {} in all; upper case live", balance.quantity);
-        let name = check.stamped.reading.can.name(i);
-        match all.iter_mut().find(|(other, _)| *other == says) {
-            Some((_, names)) => names.push(name),
-            None => all.push((says, vec![name])),
-        }
-    }
-    for (says, names) in all {
+        Some((says, check.stamped.reading.can.name(i)))
+    });
+    for (says, names) in alike(each) {
         page.labelled("balance", &format!("{}: {says}", names.join(", ")));
     }
 }

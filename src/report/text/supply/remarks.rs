@@ -6,11 +6,12 @@ use super::super::{
     page::{Page, counted},
 };
 use crate::{
-    chassis::{Basis, Draw, End, Solved},
+    chassis::{Draw, End, Solved},
     facts::RectifierFacts,
     powered::{Powered, Standing},
     quantity::{in_microfarads, in_volts},
     rectifiers::Cathode,
+    report::alike::alike,
     rules::capacitance,
     safety,
     supply::Place,
@@ -26,15 +27,10 @@ pub(super) fn name(powered: &Powered<'_>, place: Place) -> String {
 /// Sections whose rated volts are exceeded, and when; those that fare alike in
 /// one entry.
 pub(super) fn over_rated(powered: &Powered<'_>, page: &mut Page) {
-    let mut all: Vec<(String, Vec<String>)> = Vec::new();
-    for standing in &powered.standing {
-        let Some(how) = over(powered, standing) else { continue };
+    let all = alike(powered.standing.iter().filter_map(|standing| {
         let section = standing.section.clone().unwrap_or_else(|| standing.at.clone());
-        match all.iter_mut().find(|(other, _)| *other == how) {
-            Some((_, sections)) => sections.push(section),
-            None => all.push((how, vec![section])),
-        }
-    }
+        Some((over(powered, standing)?, section))
+    }));
     if all.is_empty() {
         return;
     }
@@ -148,14 +144,11 @@ pub(super) fn cathodes(powered: &Powered<'_>, page: &mut Page) {
 fn draws(powered: &Powered<'_>) -> String {
     let chassis = &powered.now.chassis;
     let names: Vec<&str> = chassis.node_names().collect();
-    let mut ways: Vec<(Basis, Vec<String>)> = Vec::new();
-    for (j, (name, draw)) in names.iter().zip(chassis.loads().draws()).enumerate() {
-        let says = format!("{name} {}", draw_words(powered, j, draw));
-        match ways.iter_mut().find(|(basis, _)| *basis == draw.basis) {
-            Some((_, all)) => all.push(says),
-            None => ways.push((draw.basis, vec![says])),
-        }
-    }
+    let each = names.iter().zip(chassis.loads().draws()).enumerate();
+    let ways =
+        alike(each.map(|(j, (name, draw))| {
+            (draw.basis, format!("{name} {}", draw_words(powered, j, draw)))
+        }));
     let ways = ways.iter().map(|(basis, all)| format!("{} ({})", all.join(", "), basis.says()));
     ways.collect::<Vec<_>>().join("; ")
 }
