@@ -7,7 +7,7 @@ use crate::{
     facts::Facts,
     part::{Part, Price},
     rules::{
-        self, Candidate, Finding, Grade, Place, Rule, series_pair,
+        self, Candidate, Finding, Grade, Place, Rule, Verdict, series_pair,
         supply::{SupplyCase, Trial, Worked, lacking, section_findings},
     },
     set::{Kind, ReplacementSet},
@@ -100,6 +100,25 @@ impl Judged {
     /// Every finding: section by section, then those about the whole set.
     pub fn all_findings(&self) -> impl Iterator<Item = &Finding> {
         self.sections.iter().flat_map(|s| &s.findings).chain(&self.findings)
+    }
+
+    /// How many findings are a caution.
+    #[must_use]
+    pub fn cautions(&self) -> usize {
+        self.all_findings().filter(|f| f.verdict == Verdict::Caution).count()
+    }
+
+    /// Whether nothing speaks against what stands in for a section, or against the
+    /// whole set. Hum at the node of a section is a matter of the whole.
+    #[must_use]
+    pub fn passes_at(&self, section: Option<usize>) -> bool {
+        let is_about = |f: &&Finding| match section {
+            Some(_) => f.section == section && f.rule != Rule::Hum,
+            None => f.section.is_none() || f.rule == Rule::Hum,
+        };
+        self.all_findings()
+            .filter(is_about)
+            .all(|f| f.verdict.counts().is_none_or(|g| g == Grade::Pass))
     }
 }
 

@@ -5,26 +5,32 @@
 //! set that is about to be kept is always judged by its own circuit; corners
 //! only decide what is left out:
 //!
-//! - Within a frame every capacitance is fixed and only esr varies. Where a rule
-//!   fails with the least esr everywhere and with the most, it fails in between.
+//! - Within a frame every capacitance is fixed and only esr varies.
 //! - Below a branch the open sections may take any capacitance of their window.
-//!   Where one and the same rule fails with the most capacitance and the least
-//!   esr, and again with the least and the most, the branch is left.
 //!
-//! Both rest on figures of the circuit moving one way with each capacitance and
+//! Either is a [`Region`]. What fails by one and the same rule with the most
+//! capacitance and the least esr, and again with the least and the most, fails in
+//! between; where much is turned down one by one, regions are halved until that
+//! settles them.
+//!
+//! This rests on figures of the circuit moving one way with each capacitance and
 //! esr, which `tests/supply` and the comparison with brute force check.
 
+mod region;
 mod variants;
 
 use std::{
-    cell::{Cell, RefCell},
+    cell::{Cell, OnceCell, RefCell},
     collections::HashMap,
+    f64::consts::TAU,
     rc::Rc,
 };
 
-use variants::{Variant, branch, extreme, with};
+use region::{At, Budget, Region, Window};
+use variants::{Variant, branch, with};
 
 use super::{
+    demand::Demand,
     fault::{Fault, planted},
     fill::{Frame, Members, Slot},
     lines::Lines,
@@ -33,9 +39,9 @@ use crate::{
     chassis::Fitted,
     judge::Case,
     part::Part,
-    quantity::{in_microfarads, in_ohms, microfarads, ohms},
+    quantity::{in_hertz, in_microfarads, in_ohms},
     rules::{
-        self, Candidate, Grade, Place, Rule, capacitance,
+        self, Candidate, Grade, Place, Rule, Ruling, capacitance,
         supply::{self, SupplyCase, Trial, Worked},
     },
     set::{ReplacementSet, StandIn},
@@ -43,7 +49,31 @@ use crate::{
 };
 
 /// What was worked out, by the bits of capacitance and esr at each station.
-type Known = HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>;
+type Solutions = HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>;
+
+/// What is asked, and all that tells one branch or frame from another.
+type Asked = (Demand, Vec<u64>);
+
+/// For each section of the supply the variants that are left.
+type Piece = Vec<(usize, Vec<usize>)>;
+
+/// An answer, and the looks it was given where more of them might better it.
+#[derive(Debug, Clone)]
+struct Known<T> {
+    answer: T,
+    given: Option<u64>,
+}
+
+impl<T> Known<T> {
+    fn new(answer: T, given: u64, budget: &Budget) -> Self {
+        Self { answer, given: budget.is_spent.then_some(given) }
+    }
+
+    /// Whether to leave it at this, with so many looks to give.
+    fn will_do(&self, looks: u64) -> bool {
+        self.given.is_none_or(|given| looks < 4 * given)
+    }
+}
 
 /// A supply with what was worked out of it so far.
 #[derive(Debug)]
@@ -52,13 +82,19 @@ pub(super) struct Coupled<'c> {
     places: &'c [Place<'c>],
     parts: &'c [Part],
     /// Steady states alone; `None` can't be solved.
-    settled: RefCell<Known>,
+    settled: RefCell<Solutions>,
     /// With switching on, which costs far more and is asked of whole sets only.
-    started: RefCell<Known>,
+    started: RefCell<Solutions>,
     /// Whether a branch is left, by its level and its slots.
-    barred: RefCell<HashMap<(Grade, Vec<u64>), bool>>,
-    /// By the window of a section.
-    most_esr: RefCell<HashMap<[u64; 2], f64>>,
+    barred: RefCell<HashMap<Asked, Known<bool>>>,
+    /// What is left of a frame, by its level and its slots.
+    left: RefCell<HashMap<Asked, Known<Rc<Vec<Piece>>>>>,
+    /// Rules about the whole set that are a caution with the old can as well.
+    given: OnceCell<Vec<(Rule, usize)>>,
+    /// What an open section may be, by section and level.
+    windows: RefCell<HashMap<(usize, Grade), Window>>,
+    /// Whether corners are asked for what happens at switching on.
+    minds_start: Cell<bool>,
     /// Sets, frames and branches turned down so far.
     turned_down: Cell<u64>,
     /// Branches looked at so far.
@@ -74,31 +110,45 @@ impl<'c> Coupled<'c> {
             settled: RefCell::default(),
             started: RefCell::default(),
             barred: RefCell::default(),
-            most_esr: RefCell::default(),
+            left: RefCell::default(),
+            given: OnceCell::new(),
+            windows: RefCell::default(),
+            minds_start: Cell::default(),
             turned_down: Cell::default(),
             looked_at: Cell::default(),
         })
     }
 
-    /// Whether a set is of `level` by every rule but those about its negatives.
-    pub(super) fn is_of(&self, sections: &[StandIn], level: Grade) -> bool {
+    /// Whether a set is what is asked by every rule but those about its negatives.
+    pub(super) fn is_of(&self, sections: &[StandIn], demand: Demand) -> bool {
         let candidates: Vec<Candidate> =
             sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
         let fitted = self.supply.fitted(&candidates);
+        let level = demand.level();
         if planted(Fault::CoupledForgotten) {
             return level == Grade::Pass;
         }
-        let local = self.places.iter().zip(&candidates).map(|(p, c)| rules::local_grade(p, c));
-        let local = local.fold(Grade::Pass, Grade::max);
+        let each = self.places.iter().zip(&candidates).enumerate();
+        let local = each.map(|(section, (place, candidate))| {
+            let grade = rules::local_grade(place, candidate);
+            (grade, grade <= demand.of_section(section))
+        });
+        let (local, fits) = local.fold((Grade::Pass, true), |a, b| (a.0.max(b.0), a.1 && b.1));
         let of = |worked: Option<Rc<Worked>>| match worked {
-            Some(worked) => self.coupled_grade(&self.trial(&candidates, &worked)).max(local),
+            Some(worked) => {
+                let trial = self.trial(&candidates, &worked);
+                let grade = self.coupled_grade(&trial).max(local);
+                if fits && self.is_strictly(&trial, demand) { grade } else { Grade::Fail }
+            }
             None => Grade::Fail,
         };
         let mut grade = of(self.solved(&fitted));
-        let needs_start = self.supply.needs_start() && !planted(Fault::StartForgotten);
         // Switching on can only make it worse.
-        if grade <= level && needs_start {
+        if grade <= level && self.needs_start() {
             grade = of(self.started(&fitted));
+            if grade > level {
+                self.refused_at_start();
+            }
         }
         if grade > Grade::Pass {
             self.turn_down();
@@ -106,22 +156,57 @@ impl<'c> Coupled<'c> {
         grade == level
     }
 
+    /// Whether what has to pass does.
+    fn is_strictly(&self, trial: &Trial, demand: Demand) -> bool {
+        if !demand.is_strict() {
+            return true;
+        }
+        let each = self.places.iter().zip(trial.candidates).enumerate();
+        let mut sections = each.map(|(section, (place, candidate))| {
+            supply::section_grade(trial, place, candidate) <= demand.of_section(section)
+        });
+        let mut of_set = self.rulings(trial);
+        sections.all(|fits| fits) && of_set.all(|ruling| self.fits_whole(&ruling, demand))
+    }
+
+    /// Whether a ruling about the whole set is good enough. Where the whole has to
+    /// pass, a caution that the old can would be given as well does not count.
+    fn fits_whole(&self, (rule, at, ruling): &(Rule, usize, Ruling), demand: Demand) -> bool {
+        let grade = ruling.grade();
+        let given = || {
+            let original = self.trial(&[], &self.supply.original);
+            let each = supply::set_rulings(&original).into_iter();
+            let cautions = each.filter(|(.., ruling)| ruling.grade() == Grade::Caution);
+            cautions.map(|(rule, at, _)| (rule, at)).collect()
+        };
+        grade <= demand.of_whole()
+            || demand.is_strict()
+                && grade == Grade::Caution
+                && self.given.get_or_init(given).contains(&(*rule, *at))
+    }
+
     /// The rules themselves; what is planted stands in for a slip in one of them.
     fn coupled_grade(&self, trial: &Trial) -> Grade {
         if !planted(Fault::HumForgotten) {
             return supply::coupled_grade(trial, self.parts);
         }
-        let of_set = supply::set_rulings(trial).into_iter().filter(|(rule, ..)| *rule != Rule::Hum);
         let of_section = self.places.iter().zip(trial.candidates);
-        of_set
+        self.rulings(trial)
             .map(|(.., ruling)| ruling.grade())
             .chain(of_section.map(|(place, c)| supply::section_grade(trial, place, c)))
             .fold(supply::case_grade(self.supply), Grade::max)
     }
 
-    /// Whether no set at all can reach `level`, whatever is in stock.
-    pub(super) fn bars_all(&self, lines: &Lines, level: Grade) -> bool {
-        supply::case_grade(self.supply) > level || self.bars(lines, None, &[], level)
+    /// What the rules about the whole set say.
+    fn rulings(&self, trial: &Trial) -> impl Iterator<Item = (Rule, usize, Ruling)> {
+        let is_planted = planted(Fault::HumForgotten);
+        let each = supply::set_rulings(trial).into_iter();
+        each.filter(move |(rule, ..)| *rule != Rule::Hum || !is_planted)
+    }
+
+    /// Whether no set at all can be what is asked, whatever is in stock.
+    pub(super) fn bars_all(&self, lines: &Lines, demand: Demand) -> bool {
+        supply::case_grade(self.supply) > demand.level() || self.bars(lines, None, &[], demand)
     }
 
     /// The supply with a set that was graded; `None` where it can't be solved.
@@ -135,173 +220,168 @@ impl<'c> Coupled<'c> {
     /// Whether enough was turned down for looking at a branch to be worth its two
     /// solves: none where every set will do, ever more where none does.
     pub(super) fn is_worth_looking(&self) -> bool {
-        self.looked_at.get() < LOOKS * self.turned_down.get()
+        self.looks_to_give() > 0
+    }
+
+    fn needs_start(&self) -> bool {
+        self.supply.needs_start() && !planted(Fault::StartForgotten)
+    }
+
+    /// Where sets are refused for what happens at switching on, corners are asked
+    /// for it as well from then on.
+    fn refused_at_start(&self) {
+        if !self.minds_start.replace(true) {
+            self.barred.borrow_mut().clear();
+            self.left.borrow_mut().clear();
+        }
+    }
+
+    fn looks_to_give(&self) -> u64 {
+        let earned = LOOKS.saturating_mul(self.turned_down.get());
+        earned.saturating_sub(self.looked_at.get()).min(MOST_LOOKS)
     }
 
     fn turn_down(&self) {
         self.turned_down.set(self.turned_down.get() + 1);
     }
 
-    /// The frames of the same shape whose parts can reach `level`, each with one
+    fn looked(&self, looks: u64) {
+        self.looked_at.set(self.looked_at.get() + looks);
+    }
+
+    /// The frames of the same shape whose parts can be what is asked, each with one
     /// number of findings that lack a figure, the fewest first.
-    pub(super) fn frames(&self, lines: &Lines, frame: &Frame, level: Grade) -> Vec<Frame> {
-        let variants: Vec<Vec<Variant>> = frame
-            .sections
-            .iter()
-            .map(|slot| self.variants_of(lines, frame.can.as_ref(), slot))
-            .collect();
-        let Some(kept) = self.kept(&variants, level) else { return Vec::new() };
-        let mut frames = vec![Frame {
-            grade: level,
-            not_judged: 0,
-            can: frame.can.clone(),
-            sections: Vec::new(),
-            ..*frame
-        }];
-        let sections = frame.sections.iter().zip(variants.iter().zip(&kept)).enumerate();
-        for (section, (slot, (variants, kept))) in sections {
-            let choices = self.choices(lines, section, slot, variants, kept);
-            frames = frames.iter().flat_map(|f| choices.iter().map(|c| with(f, c))).collect();
+    pub(super) fn frames(&self, lines: &Lines, frame: &Frame, demand: Demand) -> Vec<Frame> {
+        let slots = frame.sections.iter();
+        let can = frame.can.as_ref();
+        let of_slot = |slot: &Slot| self.variants_of(lines, can, slot);
+        let pieces = self.pieces_of(lines, frame, demand);
+        if pieces.is_empty() {
+            self.turn_down();
+            return Vec::new();
         }
-        frames.sort_by_key(|frame| frame.not_judged);
-        frames
+        let variants: Vec<Vec<Variant>> = slots.map(of_slot).collect();
+        let mut found = Vec::new();
+        for piece in pieces.iter() {
+            let mut frames = vec![Frame {
+                grade: demand.level(),
+                not_judged: 0,
+                can: frame.can.clone(),
+                sections: Vec::new(),
+                ..*frame
+            }];
+            for (section, (slot, variants)) in frame.sections.iter().zip(&variants).enumerate() {
+                let left = piece.iter().find(|(at, _)| *at == section).map(|(_, left)| left);
+                let kept = variants.iter().enumerate();
+                let kept = kept.filter(|(i, _)| left.is_none_or(|left| left.contains(i)));
+                let kept: Vec<&Variant> = kept.map(|(_, variant)| variant).collect();
+                let choices = self.choices(lines, section, slot, &kept);
+                frames = frames.iter().flat_map(|f| choices.iter().map(|c| with(f, c))).collect();
+            }
+            found.extend(frames);
+        }
+        found.sort_by_key(|frame| frame.not_judged);
+        found
     }
 
-    /// Which variants of each section may be part of a set at `level`; `None`
-    /// where no set of the frame can be.
-    fn kept(&self, variants: &[Vec<Variant>], level: Grade) -> Option<Vec<Vec<bool>>> {
-        let at = |pick: fn(f64, f64) -> bool| -> Option<Vec<Candidate>> {
-            variants.iter().map(|of| Some(extreme(of, pick)?.candidate.clone())).collect()
-        };
-        let corners = [at(|a, b| a < b)?, at(|a, b| a > b)?];
-        let worked: Vec<Option<Rc<Worked>>> =
-            corners.iter().map(|c| self.solved(&self.supply.fitted(c))).collect();
-        let trials: Option<Vec<Trial>> = (corners.iter().zip(&worked))
-            .map(|(candidates, worked)| Some(self.trial(candidates, worked.as_deref()?)))
-            .collect();
-        let Some(trials) = trials else {
-            return Some(variants.iter().map(|of| vec![true; of.len()]).collect());
-        };
-        if Self::fails_at_all(&trials, level) {
-            self.turn_down();
-            return None;
+    /// What is left of a frame at the sections in the supply, in pieces.
+    fn pieces_of(&self, lines: &Lines, frame: &Frame, demand: Demand) -> Rc<Vec<Piece>> {
+        let can = frame.can.as_ref();
+        let slots = frame.sections.iter().enumerate();
+        let slots: Vec<(usize, &Slot)> = slots.filter(|(s, _)| self.is_in(*s)).collect();
+        let asked = (demand, branch(lines, can, &slots));
+        let looks = self.looks_to_give() + 1;
+        if let Some(known) = self.left.borrow().get(&asked).filter(|known| known.will_do(looks)) {
+            return Rc::clone(&known.answer);
         }
-        let kept = |(place, of): (&Place, &Vec<Variant>)| -> Vec<bool> {
-            let grade = |trial: &Trial, variant: &Variant| {
-                supply::section_grade(trial, place, &variant.candidate)
-            };
-            of.iter().map(|v| trials.iter().any(|trial| grade(trial, v) <= level)).collect()
-        };
-        let kept: Vec<Vec<bool>> = self.places.iter().zip(variants).map(kept).collect();
-        if kept.iter().any(|of| !of.contains(&true)) {
-            self.turn_down();
-            return None;
+        let variants: Vec<(usize, Vec<Variant>)> =
+            slots.iter().map(|&(s, slot)| (s, self.variants_of(lines, can, slot))).collect();
+        let mut budget = Budget { looks, is_spent: false };
+        let mut pieces = Vec::new();
+        if planted(Fault::CornersForgotten) {
+            budget.looks = 0;
         }
-        Some(kept)
-    }
-
-    /// Whether one rule about the whole set is worse than `level` in every trial,
-    /// on the same side: a figure that is too low at one corner and too high at
-    /// another is right somewhere in between.
-    fn fails_at_all(trials: &[Trial], level: Grade) -> bool {
-        let offends = |trial: &Trial| -> Vec<(Rule, usize, bool)> {
-            let each = supply::set_rulings(trial).into_iter();
-            each.filter(|(.., ruling)| ruling.grade() > level)
-                .filter(|(rule, ..)| *rule != Rule::Hum || !planted(Fault::HumForgotten))
-                .map(|(rule, at, ruling)| (rule, at, ruling.is_short()))
-                .collect()
+        self.pieces(Region::of(&variants), demand, &mut budget, &mut pieces);
+        self.looked((looks - budget.looks).saturating_sub(1));
+        let indices = |(section, at): &(usize, At)| match at {
+            At::Chosen(left) => (*section, left.iter().map(|(index, _)| *index).collect()),
+            At::Open(_) => (*section, Vec::new()),
         };
-        let Some((first, rest)) = trials.split_first() else { return false };
-        let mut common = offends(first);
-        for trial in rest {
-            let other = offends(trial);
-            common.retain(|one| other.contains(one));
-        }
-        !common.is_empty()
+        let pieces: Vec<Piece> =
+            pieces.iter().map(|region| region.0.iter().map(indices).collect()).collect();
+        let answer = Rc::new(pieces);
+        let known = Known::new(Rc::clone(&answer), looks, &budget);
+        self.left.borrow_mut().insert(asked, known);
+        answer
     }
 
     /// Whether no set with these slots for the first sections, in the order
-    /// given, can reach `level`.
+    /// given, is what is asked.
     pub(super) fn bars(
         &self,
         lines: &Lines,
         can: Option<&Rc<Members>>,
         chosen: &[(usize, &Slot)],
-        level: Grade,
+        demand: Demand,
     ) -> bool {
-        let key = (level, branch(lines, can, chosen));
-        if let Some(known) = self.barred.borrow().get(&key) {
-            return *known;
+        if planted(Fault::CornersForgotten) {
+            return false;
         }
-        let is_barred = self.is_barred(lines, can, chosen, level);
-        self.looked_at.set(self.looked_at.get() + 1);
+        let chosen: Vec<(usize, &Slot)> =
+            chosen.iter().filter(|(section, _)| self.is_in(*section)).copied().collect();
+        let asked = (demand, branch(lines, can, &chosen));
+        let looks = self.looks_to_give().max(1);
+        if let Some(known) = self.barred.borrow().get(&asked).filter(|known| known.will_do(looks)) {
+            return known.answer;
+        }
+        let variants: Vec<(usize, Vec<Variant>)> =
+            chosen.iter().map(|&(s, slot)| (s, self.variants_of(lines, can, slot))).collect();
+        let mut region = Region::of(&variants);
+        let open = (0..self.places.len()).filter(|s| self.is_in(*s));
+        let open = open.filter(|section| chosen.iter().all(|(known, _)| known != section));
+        region.0.extend(open.map(|s| (s, At::Open(self.window(lines, s, demand.of_section(s))))));
+        let mut budget = Budget { looks, is_spent: false };
+        let is_barred = self.is_out_of_reach(&region, demand, &mut budget);
+        self.looked(looks - budget.looks);
         if is_barred {
             self.turn_down();
         }
-        self.barred.borrow_mut().insert(key, is_barred);
+        self.barred.borrow_mut().insert(asked, Known::new(is_barred, looks, &budget));
         is_barred
     }
 
-    fn is_barred(
-        &self,
-        lines: &Lines,
-        can: Option<&Rc<Members>>,
-        chosen: &[(usize, &Slot)],
-        level: Grade,
-    ) -> bool {
-        let mut corners = [true, false].map(|most| self.open(lines, level, most));
-        let mut candidates: Vec<Candidate> =
-            self.places.iter().map(|p| Candidate::bare(p.stamped_uf, p.stamped_v)).collect();
-        let mut of_chosen = Vec::new();
-        for &(section, slot) in chosen {
-            let variants = self.variants_of(lines, can, slot);
-            for (fitted, pick) in
-                corners.iter_mut().zip([|a: f64, b: f64| a < b, |a: f64, b: f64| a > b])
-            {
-                let Some(variant) = extreme(&variants, pick) else { return true };
-                if let Some(station) = self.supply.station(section) {
-                    *fitted = fitted.clone().with(station, variant.capacitor);
-                }
-                candidates[section] = variant.candidate.clone();
-            }
-            of_chosen.push((section, variants));
-        }
-        let worked: Vec<Option<Rc<Worked>>> = corners.iter().map(|f| self.solved(f)).collect();
-        let trials: Option<Vec<Trial>> =
-            worked.iter().map(|w| Some(self.trial(&candidates, w.as_deref()?))).collect();
-        let Some(trials) = trials else { return false };
-        if Self::fails_at_all(&trials, level) {
-            return true;
-        }
-        of_chosen.iter().any(|(section, variants)| {
-            let fails = |trial: &Trial, v: &Variant| {
-                supply::section_grade(trial, &self.places[*section], &v.candidate) > level
-            };
-            variants.iter().all(|v| trials.iter().all(|trial| fails(trial, v)))
-        })
+    /// Whether a section stands in the supply.
+    fn is_in(&self, section: usize) -> bool {
+        self.supply.station(section).is_some()
     }
 
-    /// Every section at one end of what its window lets in.
-    fn open(&self, lines: &Lines, level: Grade, most: bool) -> Fitted {
-        let mut fitted = self.supply.chassis.stamped();
-        for (section, place) in self.places.iter().enumerate() {
-            let Some(station) = self.supply.station(section) else { continue };
+    fn omega(&self) -> f64 {
+        TAU * in_hertz(self.supply.chassis.ripple())
+    }
+
+    /// What may stand at an open section at `level`.
+    ///
+    /// Side by side the loss factor is a mean of those of the bodies, by what each
+    /// takes of the reactive current, so it is never beyond theirs; neither is it
+    /// with two of the same in series. Bodies of unlike loss act as a little less
+    /// than the sum of their capacitances: less by the spread of their loss factors
+    /// over one and their mean square, which is a quarter of the range squared at most.
+    fn window(&self, lines: &Lines, section: usize, level: Grade) -> Window {
+        let new = || {
+            let place = &self.places[section];
             let (low, high) = capacitance::limits(place).at(level);
             // Rounding to six digits lets in a little more than the window.
             let (low, high) = (low * 0.999_99, high * 1.000_01);
-            let uf = if most { high.min(MOST_TIMES * place.stamped_uf) } else { low };
-            let esr = if most { 0.0 } else { self.most_esr(lines, (low, high)) };
-            fitted =
-                fitted.with(station, Capacitor { capacitance: microfarads(uf), esr: ohms(esr) });
-        }
-        fitted
-    }
-
-    /// The most esr that a stand-in for a section has, worked out once a window.
-    fn most_esr(&self, lines: &Lines, window: (f64, f64)) -> f64 {
-        let key = [window.0.to_bits(), window.1.to_bits()];
-        let most = || lines.most_esr(window, |body| self.supply.esr_ohm(body));
-        *self.most_esr.borrow_mut().entry(key).or_insert_with(most)
+            let high = high.min(MOST_TIMES * place.stamped_uf);
+            let omega = self.omega();
+            let loss = lines.losses(2.0 * high, |body| {
+                Some(self.supply.esr_ohm(body)? * omega * body.capacitance_uf * 1e-6)
+            });
+            let across = loss.1 - loss.0;
+            let least = (1.0 - across * across / 4.0).max(1.0 / (1.0 + loss.1 * loss.1));
+            Window { uf: (low * least, high), loss, omega }
+        };
+        *self.windows.borrow_mut().entry((section, level)).or_insert_with(new)
     }
 
     fn trial<'t>(&'t self, candidates: &'t [Candidate], worked: &'t Worked) -> Trial<'t> {
@@ -342,8 +422,11 @@ impl<'c> Coupled<'c> {
     }
 }
 
-/// Branches looked at for each set, frame or branch turned down.
+/// Looks at regions for each set, frame or branch turned down.
 const LOOKS: u64 = 8;
+
+/// Looks at one branch or frame at the most.
+const MOST_LOOKS: u64 = 4096;
 
 /// No window is taken to let in more than this, as a multiple of the stamping:
 /// a thousand times would be outside of what the engine is made for.

@@ -24,6 +24,8 @@ pub(super) enum Fault {
     HumForgotten,
     /// What happens at switching on counts for nothing.
     StartForgotten,
+    /// Nothing is left out by corners: no bug, only slow.
+    CornersForgotten,
     /// Sets that lack a figure come as if they lacked none.
     NotJudgedForgotten,
 }

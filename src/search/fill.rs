@@ -13,6 +13,7 @@ use std::{cell::OnceCell, rc::Rc};
 use super::{
     best::{Best, Entry, Head, Key, Tail},
     coupled::Coupled,
+    demand::Demand,
     fault::{Fault, planted},
     lines::Lines,
     scarcity::Scarcity,
@@ -165,28 +166,34 @@ pub(super) struct Frame {
     pub(super) sections: Vec<Slot>,
 }
 
-/// Adds to `best` the best sets of `level` that fit `frame`, as long as they are
-/// wanted. In a supply a set has to be of that level by its own circuit.
+/// Adds to `best` the best sets of the level asked that fit `frame`, as long as
+/// they are wanted. In a supply a set has to be of that level by its own circuit.
 pub(super) fn fill(
     lines: &Lines,
     coupled: Option<&Coupled>,
-    level: Grade,
+    demand: Demand,
     frame: &Frame,
     best: &mut Best,
 ) {
     let Some(coupled) = coupled else {
         // At a later level, sets that belong to an earlier one were found there.
-        if frame.grade == level {
-            fill_plain(lines, None, frame, best);
+        if frame.grade == demand.level() {
+            fill_plain(lines, None, demand, frame, best);
         }
         return;
     };
-    for frame in coupled.frames(lines, frame, level) {
-        fill_plain(lines, Some(coupled), &frame, best);
+    for frame in coupled.frames(lines, frame, demand) {
+        fill_plain(lines, Some(coupled), demand, &frame, best);
     }
 }
 
-fn fill_plain(lines: &Lines, coupled: Option<&Coupled>, frame: &Frame, best: &mut Best) {
+fn fill_plain(
+    lines: &Lines,
+    coupled: Option<&Coupled>,
+    demand: Demand,
+    frame: &Frame,
+    best: &mut Best,
+) {
     let members: Vec<&Members> = (frame.can.iter())
         .chain(frame.sections.iter().flat_map(|s| &s.parts))
         .map(Rc::as_ref)
@@ -194,7 +201,7 @@ fn fill_plain(lines: &Lines, coupled: Option<&Coupled>, frame: &Frame, best: &mu
     for lists in patterns(lines, &members) {
         if lists.iter().all(|list| !list.is_empty()) {
             let scarcity = Scarcity::new(lines, &lists, copies(frame).collect());
-            Walk { lines, coupled, frame, lists, scarcity, chosen: Vec::new() }.down(best);
+            Walk { lines, coupled, demand, frame, lists, scarcity, chosen: Vec::new() }.down(best);
         }
     }
 }
@@ -203,6 +210,7 @@ fn fill_plain(lines: &Lines, coupled: Option<&Coupled>, frame: &Frame, best: &mu
 struct Walk<'w, 'p> {
     lines: &'w Lines<'p>,
     coupled: Option<&'w Coupled<'p>>,
+    demand: Demand,
     frame: &'w Frame,
     lists: Vec<&'w [usize]>,
     scarcity: Scarcity<'w, 'p>,
@@ -238,7 +246,7 @@ impl Walk<'_, '_> {
     /// Whether a set whose parts may all reach the level is of it as a whole:
     /// what is better was found at an earlier level.
     fn is_of_level(&self, coupled: &Coupled, sections: &[StandIn]) -> bool {
-        coupled.is_of(sections, self.frame.grade)
+        coupled.is_of(sections, self.demand)
     }
 
     /// The key with the first part of each open slot: no completion has a better one.

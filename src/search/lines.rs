@@ -118,27 +118,18 @@ impl<'p> Lines<'p> {
         electrical(&self.parts[part], section, self.detail)
     }
 
-    /// A bound in Ω for the esr of whatever stands in with `low` to `high` µF.
-    ///
-    /// Side by side the esr of each counts by the square of its share of the
-    /// current, which is about its share of the capacitance; two in series have
-    /// twice that of one. The factor two covers both, and what phases add.
-    pub(super) fn most_esr(
-        &self,
-        (low, high): (f64, f64),
-        of: impl Fn(&Body) -> Option<f64>,
-    ) -> f64 {
+    /// The least and the most loss factor of bodies up to `high` µF; 0 where it is
+    /// not known of one.
+    pub(super) fn losses(&self, high: f64, of: impl Fn(&Body) -> Option<f64>) -> (f64, f64) {
         // One part stands for its class: esr is what classes are made by.
         let singles = self.classes.iter().map(|class| class.part);
         let leaves = singles.chain(self.cans.iter().copied()).flat_map(|part| {
             (0..self.parts[part].sections.len()).map(move |section| Leaf { part, section })
         });
-        let esr = leaves.filter_map(|leaf| {
-            let body = Body::new(leaf, self.parts);
-            let share = (body.capacitance_uf / low).min(1.0);
-            (body.capacitance_uf <= 2.0 * high).then_some(of(&body)? * share * share)
-        });
-        2.0 * esr.fold(0.0, f64::max)
+        let bodies = leaves.map(|leaf| Body::new(leaf, self.parts));
+        let losses = bodies.filter(|b| b.capacitance_uf <= high).map(|b| of(&b).unwrap_or(0.0));
+        let range = losses.map(|loss| (loss, loss));
+        range.reduce(|a, b| (a.0.min(b.0), a.1.max(b.1))).unwrap_or((0.0, 0.0))
     }
 
     /// The classes of `parts`, each once, in order.

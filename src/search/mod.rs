@@ -20,7 +20,10 @@ mod best;
 #[cfg(test)]
 mod brute;
 mod can_class;
+#[cfg(test)]
+mod corners;
 mod coupled;
+mod demand;
 mod fault;
 mod fill;
 #[cfg(test)]
@@ -46,6 +49,7 @@ use crate::{
 use best::Best;
 use can_class::CanClass;
 use coupled::Coupled;
+use demand::Demand;
 use lines::{Detail, Lines};
 use section::SectionView;
 
@@ -69,7 +73,8 @@ impl Default for Wanted {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
     /// The best sets overall and the best of each kind, in order; none fails. Where the best
-    /// of all needs a series pair, the best without one is among them.
+    /// of all needs a series pair or is a caution, one without series pairs and with fewer
+    /// cautions is among them, if there is one.
     pub sets: Vec<Judged>,
     /// What came nearest where nothing passes, nearest first.
     pub nearest_misses: Vec<Miss>,
@@ -94,7 +99,7 @@ pub struct Found {
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
     let finder = Finder::new(case, parts);
     let mut sets = finder.best(wanted, &[]);
-    finder.add_without_series(&mut sets);
+    finder.add_plainer(&mut sets);
     let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
     let nearest_misses = if passes { Vec::new() } else { misses::nearest(&finder, &sets) };
     Found { sets, nearest_misses }
@@ -105,6 +110,9 @@ pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
 fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
     Finder::new(case, parts).best(wanted, &[])
 }
+
+/// What passes, and then what is a caution.
+const BOTH: [Demand; 2] = [Demand::at(Grade::Pass), Demand::at(Grade::Caution)];
 
 /// A part that may not serve a section: the index of the section, then the part.
 type Barred = (usize, usize);
@@ -132,16 +140,20 @@ impl<'c> Finder<'c> {
         Self { case, parts, lines: Lines::new(parts, detail), coupled: Coupled::new(case, parts) }
     }
 
-    /// Where the best of `sets` has a series pair, adds the best without one at its
-    /// place in the order.
-    fn add_without_series(&self, sets: &mut Vec<Judged>) {
-        if !sets.first().is_some_and(|best| best.set.has_series()) {
-            return;
+    /// Where the best of `sets` has a series pair or is a caution, adds what is
+    /// plainer, at its place in the order: the best without series pairs, or one in
+    /// which more of the sections, and of the whole, passes.
+    fn add_plainer(&self, sets: &mut Vec<Judged>) {
+        let Some(best) = sets.first() else { return };
+        let mut plain = if best.set.has_series() {
+            let Some(plain) = self.best_plain(&BOTH) else { return };
+            plain
+        } else {
+            best.clone()
+        };
+        if plain.standing.grade == Grade::Caution {
+            plain = self.with_fewer_cautions(plain);
         }
-        let wanted = Wanted { overall: 1, of_each_kind: 0 };
-        let without = Without { series: true, ..Without::default() };
-        let plain = self.best_of(&[Grade::Pass, Grade::Caution], wanted, without);
-        let Some(plain) = plain.into_iter().next() else { return };
         let after = |other: &Judged| {
             order((&plain.standing, &plain.set), (&other.standing, &other.set), self.parts).is_le()
         };
@@ -151,26 +163,53 @@ impl<'c> Finder<'c> {
         }
     }
 
+    /// The best set in which, beyond what passes in `plain`, one after another of
+    /// the sections and the whole pass as well, as long as there is one.
+    fn with_fewer_cautions(&self, plain: Judged) -> Judged {
+        let whole = std::iter::once(None);
+        let each: Vec<Option<usize>> = whole.chain((0..plain.sections.len()).map(Some)).collect();
+        let passes = |at: &&Option<usize>| plain.passes_at(**at);
+        let met = each.iter().filter(passes);
+        let mut demand = met.fold(Demand::at(Grade::Caution), |demand, at| demand.and_passes(*at));
+        let mut best = plain;
+        for at in each {
+            let more = demand.and_passes(at);
+            if more == demand {
+                continue;
+            }
+            if let Some(found) = self.best_plain(&[more]) {
+                (best, demand) = (found, more);
+            }
+        }
+        best
+    }
+
+    fn best_plain(&self, demands: &[Demand]) -> Option<Judged> {
+        let wanted = Wanted { overall: 1, of_each_kind: 0 };
+        let without = Without { series: true, ..Without::default() };
+        self.best_of(demands, wanted, without).into_iter().next()
+    }
+
     /// Whether no set from any stock can be of `level`.
     fn is_barred(&self, level: Grade) -> bool {
-        self.coupled.as_ref().is_some_and(|c| c.bars_all(&self.lines, level))
+        self.coupled.as_ref().is_some_and(|c| c.bars_all(&self.lines, Demand::at(level)))
     }
 
     /// The best sets overall and of each kind that do without what is barred, in
     /// order.
     fn best(&self, wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
         let without = Without { barred, series: false };
-        self.best_of(&[Grade::Pass, Grade::Caution], wanted, without)
+        self.best_of(&BOTH, wanted, without)
     }
 
     /// The best caution that does without what is barred, where nothing passes.
     fn best_caution(&self, barred: &[Barred]) -> Option<Judged> {
         let wanted = Wanted { overall: 1, of_each_kind: 0 };
         let without = Without { barred, series: false };
-        self.best_of(&[Grade::Caution], wanted, without).into_iter().next()
+        self.best_of(&[Demand::at(Grade::Caution)], wanted, without).into_iter().next()
     }
 
-    fn best_of(&self, levels: &[Grade], wanted: Wanted, without: Without) -> Vec<Judged> {
+    fn best_of(&self, demands: &[Demand], wanted: Wanted, without: Without) -> Vec<Judged> {
         let keep = wanted.overall.max(wanted.of_each_kind);
         if keep == 0 || self.parts.is_empty() {
             return Vec::new();
@@ -182,32 +221,32 @@ impl<'c> Finder<'c> {
         };
         let mut lists: Vec<(&[Kind], Best)> =
             apart.into_iter().map(|kinds| (kinds, Best::new(keep))).collect();
-        for &level in levels {
+        for &demand in demands {
             // A list that is full has nothing to gain: the next level is worse.
             if lists.iter().all(|(_, best)| best.is_full()) {
                 break;
             }
-            if !self.is_barred(level) {
-                self.add(level, without, &mut lists);
+            if self.coupled.as_ref().is_none_or(|c| !c.bars_all(&self.lines, demand)) {
+                self.add(demand, without, &mut lists);
             }
         }
         let lists = lists.into_iter().map(|(_, best)| best.into_sorted()).collect();
         pick(lists, wanted).into_iter().map(|set| self.judged(set)).collect()
     }
 
-    /// Adds the best sets of `level` to each list.
-    fn add(&self, level: Grade, without: Without, lists: &mut [(&[Kind], Best)]) {
+    /// Adds the best sets that are what is asked to each list.
+    fn add(&self, demand: Demand, without: Without, lists: &mut [(&[Kind], Best)]) {
         let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
-        let mut views = SectionView::all(case, lines, level, without.barred);
+        let mut views = SectionView::all(case, lines, demand, without.barred);
         if without.series {
             views.iter_mut().for_each(SectionView::leave_out_series);
         }
         let cans = CanClass::all(lines, &views);
         for (kinds, best) in lists.iter_mut().filter(|(_, best)| !best.is_full()) {
             for &kind in *kinds {
-                separate::search(lines, coupled, &mut views, (level, kind), best);
+                separate::search(lines, coupled, &mut views, (demand, kind), best);
                 if kind != Kind::Separate {
-                    with_can::search(case, lines, coupled, &cans, &mut views, (level, kind), best);
+                    with_can::search(case, lines, coupled, &cans, &mut views, (demand, kind), best);
                 }
             }
         }

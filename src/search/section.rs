@@ -6,7 +6,7 @@ use std::{
     rc::Rc,
 };
 
-use super::{Barred, best::Head, fill::Members, lines::Lines, pairs::Pairs};
+use super::{Barred, best::Head, demand::Demand, fill::Members, lines::Lines, pairs::Pairs};
 use crate::{
     judge::{Case, closeness},
     quantity::clean,
@@ -86,10 +86,16 @@ pub(super) struct SectionView<'c> {
 
 impl<'c> SectionView<'c> {
     /// The view of each section of the case.
-    pub(super) fn all(case: &'c Case, lines: &Lines, level: Grade, barred: &[Barred]) -> Vec<Self> {
+    pub(super) fn all(
+        case: &'c Case,
+        lines: &Lines,
+        demand: Demand,
+        barred: &[Barred],
+    ) -> Vec<Self> {
         let sections = case.places.len();
         let one = |place: &'c Place<'c>| {
             let here = barred.iter().filter(|(section, _)| *section == place.section);
+            let level = demand.of_section(place.section);
             Self::new(place, lines, level, (sections, here.map(|(_, part)| *part).collect()))
         };
         case.places.iter().map(one).collect()

@@ -3,6 +3,7 @@
 use super::{
     best::{Best, Head},
     coupled::Coupled,
+    demand::Demand,
     fill::{self, Frame, Slot},
     lines::Lines,
     scarcity,
@@ -19,7 +20,7 @@ pub(super) fn search(
     lines: &Lines,
     coupled: Option<&Coupled>,
     views: &mut [SectionView],
-    (level, kind): (Grade, Kind),
+    (demand, kind): (Demand, Kind),
     best: &mut Best,
 ) {
     let allowed = match (kind, views.len()) {
@@ -33,7 +34,8 @@ pub(super) fn search(
     order.sort_by_key(|&section| views[section].singles());
     let Some(rest) = least_of_the_rest(views, &order) else { return };
     let (chosen, slots) = (Vec::new(), Vec::new());
-    let mut walk = Walk { lines, coupled, views, order, level, best, rest, chosen, slots, allowed };
+    let mut walk =
+        Walk { lines, coupled, views, order, demand, best, rest, chosen, slots, allowed };
     walk.down(Head::ZERO);
 }
 
@@ -53,7 +55,7 @@ struct Walk<'w, 'p, 'c> {
     views: &'w mut [SectionView<'c>],
     /// Sections in the order they are walked.
     order: Vec<usize>,
-    level: Grade,
+    demand: Demand,
     best: &'w mut Best,
     rest: Vec<Head>,
     chosen: Vec<Choice>,
@@ -77,7 +79,8 @@ impl Walk<'_, '_, '_> {
             let so_far = head.plus(choice.head);
             let least = so_far.plus(self.rest[section + 1]);
             // Choices come by head, so the next ones are no better.
-            if u64::from(least.bodies) > self.lines.bodies || self.best.excludes(self.level, least)
+            if u64::from(least.bodies) > self.lines.bodies
+                || self.best.excludes(self.demand.level(), least)
             {
                 return;
             }
@@ -107,7 +110,7 @@ impl Walk<'_, '_, '_> {
     fn is_barred(&self) -> bool {
         let Some(coupled) = self.coupled else { return false };
         let chosen: Vec<(usize, &Slot)> = self.order.iter().copied().zip(&self.slots).collect();
-        coupled.bars(self.lines, None, &chosen, self.level)
+        coupled.bars(self.lines, None, &chosen, self.demand)
     }
 
     fn fill(&mut self, head: Head) {
@@ -117,6 +120,6 @@ impl Walk<'_, '_, '_> {
             sections[section] = slot.clone();
         }
         let frame = Frame { grade, head, not_judged: 0, can: None, sections };
-        fill::fill(self.lines, self.coupled, self.level, &frame, self.best);
+        fill::fill(self.lines, self.coupled, self.demand, &frame, self.best);
     }
 }

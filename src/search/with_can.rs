@@ -6,6 +6,7 @@ use super::{
     best::{Best, Head},
     can_class::CanClass,
     coupled::Coupled,
+    demand::Demand,
     fill::{self, Frame, Slot},
     lines::Lines,
     pairs::Pairs,
@@ -24,7 +25,7 @@ pub(super) fn search(
     coupled: Option<&Coupled>,
     classes: &[CanClass],
     views: &mut [SectionView],
-    (level, kind): (Grade, Kind),
+    (demand, kind): (Demand, Kind),
     best: &mut Best,
 ) {
     let mut bounded: Vec<(Head, Vec<Head>, &CanClass)> = classes
@@ -36,7 +37,7 @@ pub(super) fn search(
         .collect();
     bounded.sort_by_key(|(bound, ..)| *bound);
     for (bound, rest, class) in bounded {
-        if best.excludes(level, bound) {
+        if best.excludes(demand.level(), bound) {
             return;
         }
         let beside = (0..class.ufs.len() * views.len()).map(|_| None).collect();
@@ -47,7 +48,7 @@ pub(super) fn search(
             coupled,
             views,
             class,
-            level,
+            demand,
             kind,
             best,
             rest,
@@ -80,7 +81,7 @@ struct Walk<'w, 'p, 'c> {
     coupled: Option<&'w Coupled<'w>>,
     views: &'w mut [SectionView<'c>],
     class: &'w CanClass,
-    level: Grade,
+    demand: Demand,
     kind: Kind,
     best: &'w mut Best,
     rest: Vec<Head>,
@@ -131,7 +132,7 @@ impl Walk<'_, '_, '_> {
             return false;
         }
         let chosen: Vec<(usize, &Slot)> = self.slots.iter().enumerate().collect();
-        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.level)
+        coupled.bars(self.lines, Some(&self.class.members), &chosen, self.demand)
     }
 
     fn can_be_served(&mut self, used: u32) -> bool {
@@ -208,7 +209,8 @@ impl Walk<'_, '_, '_> {
     fn excludes(&self, section: usize, head: Head, used: u32) -> bool {
         let bound = self.class.bound(self.kind, (head, &self.rest), section + 1, used);
         let Some(least) = bound else { return true };
-        u64::from(least.bodies) > self.lines.bodies || self.best.excludes(self.level, least)
+        u64::from(least.bodies) > self.lines.bodies
+            || self.best.excludes(self.demand.level(), least)
     }
 
     fn fill(&mut self, at: Position) {
@@ -220,7 +222,7 @@ impl Walk<'_, '_, '_> {
         let can = Some(Rc::clone(&self.class.members));
         let sections = self.slots.clone();
         let frame = Frame { grade: at.grade, head: at.head, not_judged: 0, can, sections };
-        fill::fill(self.lines, self.coupled, self.level, &frame, self.best);
+        fill::fill(self.lines, self.coupled, self.demand, &frame, self.best);
     }
 
     fn beside_choice(&mut self, section: usize, own: usize, index: usize) -> Option<Choice> {

@@ -34,9 +34,7 @@ pub fn page(answer: &Answer, all: bool) -> Page {
     } else {
         let of = |kind| answer.sets.iter().find(move |s| s.kind == kind);
         let mut best: Vec<&Judged> = Kind::ALL.into_iter().filter_map(of).collect();
-        best.extend(
-            without_series(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))),
-        );
+        best.extend(plainer(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))));
         best.sort_by_key(|s| answer.sets.iter().position(|other| std::ptr::eq(*s, other)));
         best
     };
@@ -154,11 +152,14 @@ pub(super) fn caution(can: &Can, facts: &Facts, around: &Around) -> String {
     }
 }
 
-/// The best set without series pairs, where the best one needs some: more parts,
-/// and live cases, are not everyone's choice.
-fn without_series<'a>(answer: &Answer<'a>) -> Option<&'a Judged> {
+/// The set without series pairs that has fewest cautions, where the best one needs
+/// such pairs, which are more parts and live cases, or has more cautions.
+fn plainer<'a>(answer: &Answer<'a>) -> Option<&'a Judged> {
     let first = answer.sets.first()?;
-    first.set.has_series().then(|| answer.sets.iter().find(|set| !set.set.has_series()))?
+    let plain = answer.sets.iter().filter(|set| !set.set.has_series());
+    let plainer = plain.min_by_key(|set| (set.standing.grade, set.cautions()))?;
+    let is_worth_it = first.set.has_series() || plainer.cautions() < first.cautions();
+    is_worth_it.then_some(plainer)
 }
 
 /// Of misses by one rule about the whole set the one of each kind that has least
@@ -228,8 +229,14 @@ fn heading(set: &Judged, rank: usize, answer: &Answer) -> (String, Option<String
     };
     let bodies = set.standing.bodies;
     let price = set.standing.price.map_or_else(|| "no price".into(), |p| format!("price {p}"));
-    let series = match without_series(answer) {
-        Some(plain) if std::ptr::eq(plain, set) => ", no series pair",
+    let series = match (plainer(answer), answer.sets.first()) {
+        (Some(plain), Some(first)) if std::ptr::eq(plain, set) => {
+            if first.set.has_series() {
+                ", no series pair"
+            } else {
+                ", fewer cautions"
+            }
+        }
         _ => "",
     };
     let rest = format!("{}{series}, {price}", page::counted(bodies as usize, "body"));

@@ -10,13 +10,13 @@ use super::{
     Coupled,
 };
 use crate::{
-    quantity::in_ohms,
     rules::{Candidate, supply},
     set::Leaf,
     supply::Capacitor,
 };
 
 /// What may stand in for a section in one frame.
+#[derive(Debug)]
 pub(super) struct Variant {
     pub(super) candidate: Candidate,
     pub(super) capacitor: Capacitor,
@@ -31,12 +31,11 @@ impl Coupled<'_> {
         lines: &Lines,
         section: usize,
         slot: &Slot,
-        variants: &[Variant],
-        kept: &[bool],
+        kept: &[&Variant],
     ) -> Vec<(u32, Slot)> {
         let place = &self.places[section];
         let mut groups: Vec<(u32, Vec<Vec<usize>>)> = Vec::new();
-        for (variant, _) in variants.iter().zip(kept).filter(|(_, kept)| **kept) {
+        for variant in kept {
             let lacks = supply::lacking_at(self.supply, place, &variant.candidate, self.parts);
             groups.push((lacks, variant.classes.iter().map(|c| vec![*c]).collect()));
         }
@@ -113,13 +112,6 @@ pub(super) fn branch(
         }
     }
     key
-}
-
-/// The variant of least or most esr.
-pub(super) fn extreme(variants: &[Variant], better: fn(f64, f64) -> bool) -> Option<&Variant> {
-    variants.iter().reduce(|best, other| {
-        if better(in_ohms(other.capacitor.esr), in_ohms(best.capacitor.esr)) { other } else { best }
-    })
 }
 
 pub(super) fn with(frame: &Frame, (lacks, slot): &(u32, Slot)) -> Frame {
