@@ -48,6 +48,17 @@ use crate::{
     supply::Capacitor,
 };
 
+/// What comes of a set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Judgement {
+    /// It is what is asked.
+    Wanted,
+    /// It is not, or is better: another with the same in the circuit may be.
+    NotHere,
+    /// Nor is any other with the same in the circuit.
+    Refused,
+}
+
 /// What was worked out, by the bits of capacitance and esr at each station.
 type Solutions = HashMap<Vec<[u64; 2]>, Option<Rc<Worked>>>;
 
@@ -119,54 +130,63 @@ impl<'c> Coupled<'c> {
         })
     }
 
-    /// Whether a set is what is asked by every rule but those about its negatives.
-    pub(super) fn is_of(&self, sections: &[StandIn], demand: Demand) -> bool {
+    /// What comes of a set by every rule but those about its negatives.
+    pub(super) fn judge(&self, sections: &[StandIn], demand: Demand) -> Judgement {
         let candidates: Vec<Candidate> =
             sections.iter().map(|stand_in| Candidate::new(stand_in, self.parts)).collect();
         let fitted = self.supply.fitted(&candidates);
         let level = demand.level();
         if planted(Fault::CoupledForgotten) {
-            return level == Grade::Pass;
+            return if level == Grade::Pass { Judgement::Wanted } else { Judgement::NotHere };
         }
-        let each = self.places.iter().zip(&candidates).enumerate();
-        let local = each.map(|(section, (place, candidate))| {
-            let grade = rules::local_grade(place, candidate);
-            (grade, grade <= demand.of_section(section))
-        });
-        let (local, fits) = local.fold((Grade::Pass, true), |a, b| (a.0.max(b.0), a.1 && b.1));
-        let of = |worked: Option<Rc<Worked>>| match worked {
-            Some(worked) => {
-                let trial = self.trial(&candidates, &worked);
-                let grade = self.coupled_grade(&trial).max(local);
-                if fits && self.is_strictly(&trial, demand) { grade } else { Grade::Fail }
+        let local = |(place, candidate)| rules::local_grade(place, candidate);
+        let local: Vec<Grade> = self.places.iter().zip(&candidates).map(local).collect();
+        let fits = local.iter().enumerate().all(|(at, grade)| *grade <= demand.of_section(at));
+        let local = local.into_iter().fold(Grade::Pass, Grade::max);
+        let of = |worked: Option<Rc<Worked>>| {
+            let Some(worked) = worked else { return Err(Judgement::Refused) };
+            let trial = self.trial(&candidates, &worked);
+            let grade = self.coupled_grade(&trial).max(local);
+            if grade <= level
+                && fits
+                && (!demand.is_strict() || self.fits_circuit(&trial, demand, true))
+            {
+                Ok(grade)
+            } else if self.fits_circuit(&trial, demand, false) {
+                Err(Judgement::NotHere)
+            } else {
+                Err(Judgement::Refused)
             }
-            None => Grade::Fail,
         };
-        let mut grade = of(self.solved(&fitted));
+        let mut graded = of(self.solved(&fitted));
         // Switching on can only make it worse.
-        if grade <= level && self.needs_start() {
-            grade = of(self.started(&fitted));
-            if grade > level {
+        if graded.is_ok() && self.needs_start() {
+            graded = of(self.started(&fitted));
+            if graded == Err(Judgement::Refused) {
                 self.refused_at_start();
             }
         }
-        if grade > Grade::Pass {
+        if graded != Ok(Grade::Pass) {
             self.turn_down();
         }
-        grade == level
+        match graded {
+            Ok(grade) if grade == level => Judgement::Wanted,
+            Ok(_) => Judgement::NotHere,
+            Err(judgement) => judgement,
+        }
     }
 
-    /// Whether what has to pass does.
-    fn is_strictly(&self, trial: &Trial, demand: Demand) -> bool {
-        if !demand.is_strict() {
-            return true;
-        }
+    /// Whether the circuit gives what is asked, by the rules about the whole set and
+    /// about the sections in it; with `beyond`, about those outside of it as well.
+    fn fits_circuit(&self, trial: &Trial, demand: Demand, beyond: bool) -> bool {
         let each = self.places.iter().zip(trial.candidates).enumerate();
-        let mut sections = each.map(|(section, (place, candidate))| {
-            supply::section_grade(trial, place, candidate) <= demand.of_section(section)
+        let mut each = each.filter(|(section, _)| beyond || self.is_in(*section));
+        let fits = each.all(|(section, (place, candidate))| {
+            let local = rules::local_grade(place, candidate);
+            local.max(supply::section_grade(trial, place, candidate)) <= demand.of_section(section)
         });
         let mut of_set = self.rulings(trial);
-        sections.all(|fits| fits) && of_set.all(|ruling| self.fits_whole(&ruling, demand))
+        fits && of_set.all(|ruling| self.fits_whole(&ruling, demand))
     }
 
     /// Whether a ruling about the whole set is good enough. Where the whole has to
@@ -252,9 +272,9 @@ impl<'c> Coupled<'c> {
     /// The frames of the same shape whose parts can be what is asked, each with one
     /// number of findings that lack a figure, the fewest first.
     pub(super) fn frames(&self, lines: &Lines, frame: &Frame, demand: Demand) -> Vec<Frame> {
-        let slots = frame.sections.iter();
+        let slots = frame.sections.iter().enumerate();
         let can = frame.can.as_ref();
-        let of_slot = |slot: &Slot| self.variants_of(lines, can, slot);
+        let of_slot = |slot: (usize, &Slot)| self.variants_of(lines, can, slot);
         let pieces = self.pieces_of(lines, frame, demand);
         if pieces.is_empty() {
             self.turn_down();
@@ -295,7 +315,7 @@ impl<'c> Coupled<'c> {
             return Rc::clone(&known.answer);
         }
         let variants: Vec<(usize, Vec<Variant>)> =
-            slots.iter().map(|&(s, slot)| (s, self.variants_of(lines, can, slot))).collect();
+            slots.iter().map(|&slot| (slot.0, self.variants_of(lines, can, slot))).collect();
         let mut budget = Budget { looks, is_spent: false };
         let mut pieces = Vec::new();
         if planted(Fault::CornersForgotten) {
@@ -335,7 +355,7 @@ impl<'c> Coupled<'c> {
             return known.answer;
         }
         let variants: Vec<(usize, Vec<Variant>)> =
-            chosen.iter().map(|&(s, slot)| (s, self.variants_of(lines, can, slot))).collect();
+            chosen.iter().map(|&slot| (slot.0, self.variants_of(lines, can, slot))).collect();
         let mut region = Region::of(&variants);
         let open = (0..self.places.len()).filter(|s| self.is_in(*s));
         let open = open.filter(|section| chosen.iter().all(|(known, _)| known != section));
@@ -351,7 +371,7 @@ impl<'c> Coupled<'c> {
     }
 
     /// Whether a section stands in the supply.
-    fn is_in(&self, section: usize) -> bool {
+    pub(super) fn is_in(&self, section: usize) -> bool {
         self.supply.station(section).is_some()
     }
 

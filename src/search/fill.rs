@@ -8,11 +8,11 @@
 //! split in patterns (all priced, or the first unpriced slot at 0, 1, …), and in
 //! each the first part of every open slot gives the bound of a branch.
 
-use std::{cell::OnceCell, rc::Rc};
+use std::{cell::OnceCell, collections::HashSet, rc::Rc};
 
 use super::{
     best::{Best, Entry, Head, Key, Tail},
-    coupled::Coupled,
+    coupled::{Coupled, Judgement},
     demand::Demand,
     fault::{Fault, planted},
     lines::Lines,
@@ -201,7 +201,10 @@ fn fill_plain(
     for lists in patterns(lines, &members) {
         if lists.iter().all(|list| !list.is_empty()) {
             let scarcity = Scarcity::new(lines, &lists, copies(frame).collect());
-            Walk { lines, coupled, demand, frame, lists, scarcity, chosen: Vec::new() }.down(best);
+            let circuit = coupled.map_or(0, |coupled| last_in_the_circuit(frame, coupled));
+            let (chosen, refused) = (Vec::new(), HashSet::new());
+            Walk { lines, coupled, demand, frame, lists, scarcity, chosen, circuit, refused }
+                .down(best);
         }
     }
 }
@@ -215,6 +218,10 @@ struct Walk<'w, 'p> {
     lists: Vec<&'w [usize]>,
     scarcity: Scarcity<'w, 'p>,
     chosen: Vec<usize>,
+    /// How many of the first slots hold all that the circuit sees.
+    circuit: usize,
+    /// Classes of these that the circuit refuses, whatever the other parts are.
+    refused: HashSet<Vec<Option<usize>>>,
 }
 
 impl Walk<'_, '_> {
@@ -223,8 +230,13 @@ impl Walk<'_, '_> {
         if slot == self.lists.len() {
             let sections = stand_ins(self.lines, self.frame, &self.chosen);
             let key = self.bound();
-            if self.coupled.is_some_and(|coupled| !self.is_of_level(coupled, &sections)) {
-                return;
+            match self.coupled.map(|coupled| coupled.judge(&sections, self.demand)) {
+                None | Some(Judgement::Wanted) => {}
+                Some(Judgement::NotHere) => return,
+                Some(Judgement::Refused) => {
+                    self.refused.insert(self.circuit_classes());
+                    return;
+                }
             }
             return best.add(Entry { key, set: ReplacementSet { sections } });
         }
@@ -233,20 +245,33 @@ impl Walk<'_, '_> {
             self.chosen.push(part);
             // Parts come by what they add to the order, so the next are no better.
             let wanted = !best.rejects(&self.bound());
-            if wanted && self.is_possible() {
+            if wanted && self.is_possible() && !self.is_refused() {
                 self.down(best);
             }
             self.chosen.pop();
             if !wanted {
                 return;
             }
+            // With all that the circuit sees chosen, no other part here helps.
+            if self.chosen.len() >= self.circuit && self.is_known_refused() {
+                return;
+            }
         }
     }
 
-    /// Whether a set whose parts may all reach the level is of it as a whole:
-    /// what is better was found at an earlier level.
-    fn is_of_level(&self, coupled: &Coupled, sections: &[StandIn]) -> bool {
-        coupled.is_of(sections, self.demand)
+    /// Whether the last part chosen makes up what the circuit refuses.
+    fn is_refused(&self) -> bool {
+        self.chosen.len() == self.circuit && self.is_known_refused()
+    }
+
+    fn is_known_refused(&self) -> bool {
+        !self.refused.is_empty() && self.refused.contains(&self.circuit_classes())
+    }
+
+    /// The class of each part that the circuit sees; cans of a frame are all alike.
+    fn circuit_classes(&self) -> Vec<Option<usize>> {
+        let seen = self.chosen.iter().take(self.circuit);
+        seen.map(|&part| self.lines.class_of(part)).collect()
     }
 
     /// The key with the first part of each open slot: no completion has a better one.
@@ -332,6 +357,19 @@ fn tail(lines: &Lines, frame: &Frame, chosen: &[usize]) -> Tail {
         tail.price = 0;
     }
     tail
+}
+
+/// How many of the first slots hold the can and every part that the circuit sees.
+fn last_in_the_circuit(frame: &Frame, coupled: &Coupled) -> usize {
+    let mut slots = usize::from(frame.can.is_some());
+    let mut last = slots;
+    for (section, slot) in frame.sections.iter().enumerate() {
+        slots += slot.parts.len();
+        if coupled.is_in(section) {
+            last = slots;
+        }
+    }
+    last
 }
 
 /// How many bodies each slot takes.

@@ -211,7 +211,8 @@ impl Coupled<'_> {
             let place = &self.places[*section];
             let level = demand.of_section(*section);
             let reaches = |trial: &Trial, variant: &Variant| {
-                supply::section_grade(trial, place, &variant.candidate) <= level
+                variant.local <= level
+                    && supply::section_grade(trial, place, &variant.candidate) <= level
             };
             let mut kept = Vec::with_capacity(variants.len());
             for &(index, variant) in variants {

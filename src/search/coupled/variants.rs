@@ -10,7 +10,7 @@ use super::{
     Coupled,
 };
 use crate::{
-    rules::{Candidate, supply},
+    rules::{self, Candidate, Grade, supply},
     set::Leaf,
     supply::Capacitor,
 };
@@ -20,6 +20,9 @@ use crate::{
 pub(super) struct Variant {
     pub(super) candidate: Candidate,
     pub(super) capacitor: Capacitor,
+    /// By the rules about the section alone, which of two bodies may say worse than
+    /// of either.
+    pub(super) local: Grade,
     /// One electrical class a list of the slot.
     classes: Vec<usize>,
 }
@@ -50,7 +53,7 @@ impl Coupled<'_> {
         &self,
         lines: &Lines,
         can: Option<&Rc<Members>>,
-        slot: &Slot,
+        (section, slot): (usize, &Slot),
     ) -> Vec<Variant> {
         let mut ways: Vec<Vec<usize>> = vec![Vec::new()];
         for members in slot.lists() {
@@ -66,7 +69,12 @@ impl Coupled<'_> {
         let variant = |classes: Vec<usize>| {
             let candidate = self.candidate(lines, can, slot, &classes);
             let capacitor = self.supply.capacitor(&candidate);
-            Variant { candidate, capacitor, classes }
+            let local = match candidate.bodies.as_slice() {
+                // Graded where it was listed.
+                [_] => Grade::Pass,
+                _ => rules::local_grade(&self.places[section], &candidate),
+            };
+            Variant { candidate, capacitor, local, classes }
         };
         ways.into_iter().map(variant).collect()
     }
