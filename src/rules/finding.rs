@@ -75,6 +75,8 @@ pub struct Ruling {
     pub low: Option<f64>,
     /// Highest value that passes, where there is one.
     pub high: Option<f64>,
+    /// Lowest and highest value that is a caution.
+    caution: (f64, f64),
 }
 
 impl Ruling {
@@ -84,7 +86,8 @@ impl Ruling {
     #[must_use]
     pub fn at_most(value: f64, pass: f64, caution: f64) -> Self {
         let grade = grade_if(no_more(value, pass), no_more(value, caution));
-        Self { grade, value, low: None, high: Some(pass) }
+        let caution = (f64::NEG_INFINITY, caution);
+        Self { grade, value, low: None, high: Some(pass), caution }
     }
 
     /// A figure that passes from `pass` up and is a caution from `caution` up,
@@ -92,7 +95,8 @@ impl Ruling {
     #[must_use]
     pub fn at_least(value: f64, pass: f64, caution: f64) -> Self {
         let grade = grade_if(no_more(pass, value), no_more(caution, value));
-        Self { grade, value, low: Some(pass), high: None }
+        let caution = (caution, f64::INFINITY);
+        Self { grade, value, low: Some(pass), high: None, caution }
     }
 
     /// A figure that passes within `pass` and is a caution within `caution`,
@@ -102,13 +106,23 @@ impl Ruling {
         let inside = |(low, high): (f64, f64)| no_more(low, value) && no_more(value, high);
         let grade = grade_if(inside(pass), inside(caution));
         let high = pass.1.is_finite().then_some(pass.1);
-        Self { grade, value, low: Some(pass.0), high }
+        Self { grade, value, low: Some(pass.0), high, caution }
     }
 
     /// The grade.
     #[must_use]
     pub fn grade(self) -> Grade {
         self.grade
+    }
+
+    /// The best grade that a figure this near could have, with `by` in the rule's unit.
+    #[must_use]
+    pub fn give_or_take(self, by: f64) -> Grade {
+        let reaches = |(low, high): (f64, f64)| {
+            no_more(low, self.value + by) && no_more(self.value - by, high)
+        };
+        let pass = (self.low.unwrap_or(f64::NEG_INFINITY), self.high.unwrap_or(f64::INFINITY));
+        grade_if(reaches(pass), reaches(self.caution)).min(self.grade)
     }
 
     /// Whether the figure is under what passes, not over it.

@@ -11,6 +11,9 @@ use crate::rules::{Candidate, Grade, Rule, local_grade, supply::Worked};
 use crate::set::{Connection, Leaf, ReplacementSet, StandIn};
 use crate::supply::SupplyError;
 
+/// Sets with their places, best first.
+pub(super) type Ranked = [(Standing, ReplacementSet)];
+
 /// All sets that do not fail, best first.
 pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, ReplacementSet)> {
     every_set_knowing(case, parts, &mut Known::new())

@@ -6,9 +6,9 @@ use std::{collections::BTreeMap, rc::Rc};
 use super::{
     best::Head,
     fault::{Fault, planted},
-    fill::Members,
     lines::{Electrical, Lines, candidate},
     section::{SectionView, Volt},
+    slot::Members,
 };
 use crate::{
     judge::closeness,

@@ -80,7 +80,7 @@ fn part(draw: &mut Draw, index: u64) -> Part {
     let sections = if draw.one_in(5) { 2 } else { 1 };
     let section = |draw: &mut Draw| PartSection {
         capacitance: microfarads(draw.of(&[16.0, 20.0, 22.0, 33.0, 40.0, 47.0, 68.0])),
-        rated: volts(draw.of(&[350.0, 400.0, 450.0])),
+        rated: volts(draw.of(&[300.0, 350.0, 450.0])),
         ripple: draw.of(&[None, Some(0.08), Some(0.12), Some(0.16), Some(0.3)]).map(amperes),
     };
     let sections = (0..sections).map(|_| section(draw)).collect();
@@ -109,7 +109,7 @@ fn check(seed: u64) -> (bool, bool, Option<String>) {
     let facts = job.facts(0).unwrap();
     let supply = SupplyCase::of(&job, 0, false).unwrap();
     let case = Case::with_supply(&can, &facts, supply);
-    let parts: Vec<Part> = (0..draw.below(4) + 4).map(|i| part(&mut draw, i)).collect();
+    let parts: Vec<Part> = (0..draw.below(3) + 4).map(|i| part(&mut draw, i)).collect();
     let wanted = Wanted { overall: draw.of(&[1, 4]), of_each_kind: draw.of(&[1, 3]) };
     let found = || best_sets(&case, &parts, wanted);
     let every = fault::with(Fault::CornersForgotten, found);

@@ -8,7 +8,7 @@
 //! split in patterns (all priced, or the first unpriced slot at 0, 1, …), and in
 //! each the first part of every open slot gives the bound of a branch.
 
-use std::{cell::OnceCell, collections::HashSet, rc::Rc};
+use std::{collections::HashSet, rc::Rc};
 
 use super::{
     best::{Best, Entry, Head, Key, Tail},
@@ -17,142 +17,12 @@ use super::{
     fault::{Fault, planted},
     lines::Lines,
     scarcity::Scarcity,
-    section::Shape,
+    slot::{Members, Orders, Slot},
 };
 use crate::{
     rules::Grade,
     set::{Connection, Leaf, ReplacementSet, StandIn},
 };
-
-/// Parts that will do equally well, and their orders, made when first asked for.
-#[derive(Debug)]
-pub(super) struct Members {
-    parts: Vec<usize>,
-    orders: OnceCell<Orders>,
-    classes: OnceCell<Vec<usize>>,
-}
-
-#[derive(Debug)]
-struct Orders {
-    priced_by_price: Vec<usize>,
-    priced_by_name: Vec<usize>,
-    unpriced_by_name: Vec<usize>,
-    all_by_name: Vec<usize>,
-}
-
-impl Members {
-    pub(super) fn new(parts: Vec<usize>) -> Self {
-        Self { parts, orders: OnceCell::new(), classes: OnceCell::new() }
-    }
-
-    /// The classes of its parts, each once, in order.
-    pub(super) fn classes(&self, lines: &Lines) -> &[usize] {
-        self.classes.get_or_init(|| lines.classes_of(&self.parts))
-    }
-
-    pub(super) fn parts(&self) -> &[usize] {
-        &self.parts
-    }
-
-    fn orders(&self, lines: &Lines) -> &Orders {
-        self.orders.get_or_init(|| {
-            let mut all_by_name = self.parts.clone();
-            // Lists come as runs that are sorted, which a stable sort joins.
-            all_by_name.sort_by_key(|&p| lines.leaf_order(Leaf { part: p, section: 0 }));
-            let priced = |p: &&usize| lines.parts[**p].price.is_some();
-            let priced_by_name: Vec<usize> = all_by_name.iter().filter(priced).copied().collect();
-            let mut priced_by_price = priced_by_name.clone();
-            priced_by_price.sort_by_key(|&p| lines.parts[p].price);
-            let unpriced_by_name = all_by_name.iter().filter(|p| !priced(p)).copied().collect();
-            Orders { priced_by_price, priced_by_name, unpriced_by_name, all_by_name }
-        })
-    }
-}
-
-/// Where one stand-in's capacitors come from.
-#[derive(Debug, Clone)]
-pub(super) struct Slot {
-    connection: Connection,
-    /// Sections of the can.
-    from_can: Vec<usize>,
-    /// One part each; the whole list has at most two.
-    parts: Vec<Rc<Members>>,
-    /// How many of the same part.
-    copies: usize,
-}
-
-impl Slot {
-    /// The slot of a shape, beside a section of the can where one helps.
-    pub(super) fn of_shape(shape: &Shape, beside: Option<usize>) -> Self {
-        let (connection, parts, copies) = match shape {
-            Shape::Single(m) => (Connection::Single, vec![Rc::clone(m)], 1),
-            Shape::Pair(a, b) => (Connection::Parallel, vec![Rc::clone(a), Rc::clone(b)], 1),
-            Shape::Triple(m) => (Connection::Parallel, vec![Rc::clone(m)], 3),
-            Shape::Series(m) => (Connection::Series, vec![Rc::clone(m)], 2),
-        };
-        let connection = if beside.is_some() { Connection::Parallel } else { connection };
-        Self { connection, from_can: beside.into_iter().collect(), parts, copies }
-    }
-
-    /// How its capacitors are joined.
-    pub(super) fn connection(&self) -> Connection {
-        self.connection
-    }
-
-    /// The sections of the can that serve here.
-    pub(super) fn sections_of_can(&self) -> &[usize] {
-        &self.from_can
-    }
-
-    /// How many of the same part each list gives.
-    pub(super) fn copies(&self) -> usize {
-        self.copies
-    }
-
-    /// The lists of parts.
-    pub(super) fn lists(&self) -> &[Rc<Members>] {
-        &self.parts
-    }
-
-    /// Whether its two lists are one and the same.
-    pub(super) fn is_twice_the_same(&self) -> bool {
-        matches!(self.parts.as_slice(), [a, b] if Rc::ptr_eq(a, b))
-    }
-
-    /// The same with only parts of these classes in each list. Two lists that
-    /// are one stay one where they keep the same single class.
-    pub(super) fn restricted(&self, lines: &Lines, classes: &[Vec<usize>]) -> Self {
-        let of = |(members, classes): (&Rc<Members>, &Vec<usize>)| {
-            let is_in = |part: &usize| lines.class_of(*part).is_some_and(|c| classes.contains(&c));
-            if members.parts().iter().all(is_in) {
-                return Rc::clone(members);
-            }
-            let parts = members.parts().iter().copied();
-            Rc::new(Members::new(parts.filter(is_in).collect()))
-        };
-        let mut parts: Vec<Rc<Members>> = self.parts.iter().zip(classes).map(of).collect();
-        if self.is_twice_the_same() && classes.first() == classes.last() {
-            parts = vec![Rc::clone(&parts[0]); 2];
-        }
-        Self {
-            connection: self.connection,
-            from_can: self.from_can.clone(),
-            parts,
-            copies: self.copies,
-        }
-    }
-
-    /// Its lists of parts, with the bodies taken of each.
-    pub(super) fn needs(&self) -> impl Iterator<Item = (&[usize], u64)> {
-        self.parts.iter().map(|members| (members.parts(), self.copies as u64))
-    }
-
-    /// Sections of the can alone, side by side where there are several.
-    pub(super) fn of_can(sections: &[usize]) -> Self {
-        let connection = if sections.len() > 1 { Connection::Parallel } else { Connection::Single };
-        Self { connection, from_can: sections.to_vec(), parts: Vec::new(), copies: 1 }
-    }
-}
 
 /// A shape for each section, and the parts that fit.
 #[derive(Debug)]
@@ -195,7 +65,7 @@ fn fill_plain(
     best: &mut Best,
 ) {
     let members: Vec<&Members> = (frame.can.iter())
-        .chain(frame.sections.iter().flat_map(|s| &s.parts))
+        .chain(frame.sections.iter().flat_map(Slot::lists))
         .map(Rc::as_ref)
         .collect();
     for lists in patterns(lines, &members) {
@@ -317,13 +187,13 @@ fn leaves<'f>(
     frame.sections.iter().map(move |slot| {
         let can = chosen[0];
         let mut leaves: Vec<Leaf> =
-            slot.from_can.iter().map(|&section| Leaf { part: can, section }).collect();
-        for _ in &slot.parts {
-            leaves.extend(vec![Leaf { part: chosen[next], section: 0 }; slot.copies]);
+            slot.sections_of_can().iter().map(|&section| Leaf { part: can, section }).collect();
+        for _ in slot.lists() {
+            leaves.extend(vec![Leaf { part: chosen[next], section: 0 }; slot.copies()]);
             next += 1;
         }
         leaves.sort_unstable_by_key(|&leaf| lines.leaf_order(leaf));
-        (slot.connection, leaves)
+        (slot.connection(), leaves)
     })
 }
 
@@ -364,7 +234,7 @@ fn last_in_the_circuit(frame: &Frame, coupled: &Coupled) -> usize {
     let mut slots = usize::from(frame.can.is_some());
     let mut last = slots;
     for (section, slot) in frame.sections.iter().enumerate() {
-        slots += slot.parts.len();
+        slots += slot.lists().len();
         if coupled.is_in(section) {
             last = slots;
         }
@@ -374,7 +244,7 @@ fn last_in_the_circuit(frame: &Frame, coupled: &Coupled) -> usize {
 
 /// How many bodies each slot takes.
 fn copies(frame: &Frame) -> impl Iterator<Item = u64> {
-    let of_parts = frame.sections.iter().flat_map(|s| s.parts.iter().map(|_| s.copies as u64));
+    let of_parts = frame.sections.iter().flat_map(|s| s.lists().iter().map(|_| s.copies() as u64));
     frame.can.iter().map(|_| 1).chain(of_parts)
 }
 
@@ -387,9 +257,9 @@ fn uses(frame: &Frame, chosen: &[usize]) -> impl Iterator<Item = (usize, u64)> {
 fn is_canonical(lines: &Lines, frame: &Frame, chosen: &[usize]) -> bool {
     let mut next = usize::from(frame.can.is_some());
     frame.sections.iter().all(|slot| {
-        let here = chosen.get(next..next + slot.parts.len());
-        next += slot.parts.len();
-        match (slot.parts.as_slice(), here) {
+        let here = chosen.get(next..next + slot.lists().len());
+        next += slot.lists().len();
+        match (slot.lists(), here) {
             ([a, b], Some(&[first, second])) if Rc::ptr_eq(a, b) => {
                 let order = |part| lines.leaf_order(Leaf { part, section: 0 });
                 order(first) <= order(second)

@@ -4,7 +4,9 @@ use super::{
     Wanted, best_sets,
     brute::{self, Known},
     fault::{self, Fault},
+    plainer,
     property::{Draw, Tally, expected_of, part, plenty},
+    search,
 };
 use crate::{
     can::{Can, Section},
@@ -125,7 +127,7 @@ fn case(problem: &Problem) -> Case<'_> {
 #[test]
 fn search_in_a_supply_equals_brute_force() {
     let mut tally = Tally::default();
-    let mut by_supply = 0;
+    let (mut by_supply, mut plainer) = (0, 0);
     for seed in 0..CASES {
         let problem = problem(seed);
         let mut known = Known::new();
@@ -137,17 +139,24 @@ fn search_in_a_supply_equals_brute_force() {
         let unbound = brute::every_set_knowing(&in_supply, &plenty(&problem.parts), &mut known);
         tally.count_bound((&all, &unbound), problem.wanted, &problem.parts);
         tally.count_misses((&in_supply, &problem.parts), problem.wanted, &all, seed);
+        if seed % 6 == 0 {
+            let found = search(&in_supply, &problem.parts, problem.wanted);
+            plainer += u64::from(plainer::check(&in_supply, &problem.parts, &all, &found, seed));
+        }
         let without = Case::new(&problem.can, &problem.facts);
         let alone = brute::every_set(&without, &problem.parts);
         by_supply += u64::from(alone.first().map(|s| s.0.grade) != all.first().map(|s| s.0.grade));
     }
     println!(
-        "{CASES} cases in a supply: {tally:?}, {by_supply} with a verdict only the supply gives"
+        "{CASES} cases in a supply: {tally:?}, {by_supply} with a verdict only the supply gives, \
+         {plainer} with a plainer set among {}",
+        CASES / 6
     );
     tally.is_a_fifth_each(CASES);
     assert!(tally.several_misses * 10 >= CASES, "{tally:?}");
     assert!(tally.nothing_passes * 10 <= CASES * 9, "{tally:?}");
     assert!(by_supply * 5 >= CASES, "{by_supply}");
+    assert!(plainer * 6 * 20 >= CASES, "{plainer}");
 }
 
 #[track_caller]

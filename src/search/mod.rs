@@ -32,10 +32,13 @@ mod lines;
 mod misses;
 mod pairs;
 #[cfg(test)]
+mod plainer;
+#[cfg(test)]
 mod property;
 mod scarcity;
 mod section;
 mod separate;
+mod slot;
 mod with_can;
 
 pub use misses::Miss;

@@ -2,9 +2,10 @@
 //! included; and six planted bugs are each found.
 
 use super::{
-    Wanted, best_sets, brute,
+    Wanted, best_sets,
+    brute::{self, Ranked},
     fault::{self, Fault},
-    search,
+    plainer, search,
 };
 use crate::{
     can::{Can, Negative, Section},
@@ -165,9 +166,6 @@ fn found(problem: &Problem) -> Vec<ReplacementSet> {
     sets.into_iter().map(|judged| judged.set).collect()
 }
 
-/// Sets with their places, best first.
-type Ranked = [(Standing, ReplacementSet)];
-
 /// What the cases exercise.
 #[derive(Debug, Default)]
 pub(super) struct Tally {
@@ -237,17 +235,21 @@ pub(super) fn plenty(parts: &[Part]) -> Vec<Part> {
 #[test]
 fn search_equals_brute_force() {
     let mut tally = Tally::default();
+    let mut plainer = 0;
     for seed in 0..CASES {
         let problem = problem(seed);
         let case = Case::new(&problem.can, &problem.facts);
         let all = brute::every_set(&case, &problem.parts);
         assert_eq!(found(&problem), expected(&all, &problem), "seed {seed}");
+        let found = search(&case, &problem.parts, problem.wanted);
+        plainer += u64::from(plainer::check(&case, &problem.parts, &all, &found, seed));
         tally.count(&all);
         let unbound = brute::every_set(&case, &plenty(&problem.parts));
         tally.count_bound((&all, &unbound), problem.wanted, &problem.parts);
         tally.count_misses((&case, &problem.parts), problem.wanted, &all, seed);
     }
-    println!("{CASES} cases: {tally:?}");
+    println!("{CASES} cases: {tally:?}, {plainer} with a plainer set");
+    assert!(plainer * 100 >= CASES, "{plainer}");
     tally.is_a_fifth_each(CASES);
     // Most cases without a pass have nothing that would do at all.
     assert!(tally.several_misses * 50 >= CASES, "{tally:?}");

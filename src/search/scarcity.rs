@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{fill::Slot, lines::Lines, section::SectionView};
+use super::{lines::Lines, section::SectionView, slot::Slot};
 
 /// The slots of one pattern that compete for parts of which there are few.
 ///

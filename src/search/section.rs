@@ -6,7 +6,7 @@ use std::{
     rc::Rc,
 };
 
-use super::{Barred, best::Head, demand::Demand, fill::Members, lines::Lines, pairs::Pairs};
+use super::{Barred, best::Head, demand::Demand, lines::Lines, pairs::Pairs, slot::Members};
 use crate::{
     judge::{Case, closeness},
     quantity::clean,

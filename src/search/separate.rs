@@ -4,10 +4,11 @@ use super::{
     best::{Best, Head},
     coupled::Coupled,
     demand::Demand,
-    fill::{self, Frame, Slot},
+    fill::{self, Frame},
     lines::Lines,
     scarcity,
     section::{Choice, SectionView},
+    slot::Slot,
 };
 use crate::{rules::Grade, set::Kind};
 

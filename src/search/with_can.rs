@@ -7,11 +7,12 @@ use super::{
     can_class::CanClass,
     coupled::Coupled,
     demand::Demand,
-    fill::{self, Frame, Slot},
+    fill::{self, Frame},
     lines::Lines,
     pairs::Pairs,
     scarcity,
     section::{Choice, SectionView, Shape},
+    slot::Slot,
 };
 use crate::{judge::Case, quantity::clean, rules::Grade, set::Kind};
 

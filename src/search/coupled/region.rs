@@ -5,6 +5,11 @@
 //! capacitance and the least esr, and everywhere the least and the most. What
 //! fails at both by one and the same rule, fails in between. Where that settles
 //! nothing, halves of the region may be settled still: their corners lie nearer.
+//!
+//! Figures move one way with each capacitance and esr, but for a little: what a
+//! section carries also hangs on the phase of its neighbours' currents. So a corner
+//! counts only where it is worse by more than such a little, in proportion to how
+//! far the region ranges.
 
 use std::rc::Rc;
 
@@ -13,7 +18,7 @@ use crate::{
     job::Connection,
     quantity::{in_microfarads, in_ohms, microfarads, ohms},
     rules::{
-        Rule,
+        Candidate, Rule,
         supply::{self, Trial, Worked},
     },
     supply::{Capacitor, Place as Spot},
@@ -161,6 +166,11 @@ impl<'v> Region<'v> {
         Self(variants.iter().map(chosen).collect())
     }
 
+    /// How far what ranges most ranges, as a share of its impedance.
+    fn width(&self, omega: f64) -> f64 {
+        self.0.iter().map(|(_, at)| at.width(omega)).fold(0.0, f64::max)
+    }
+
     /// Two halves across whatever ranges most; `None` where all is settled.
     fn halves(&self, omega: f64) -> Option<[Self; 2]> {
         let widths = self.0.iter().map(|(_, at)| at.width(omega)).enumerate();
@@ -195,7 +205,8 @@ impl Coupled<'_> {
             return Left::Some(region.clone());
         };
         let trials = [&most, &least].map(|worked| self.trial(&[], worked));
-        let offences = trials.map(|trial| self.offences(&trial, demand));
+        let give = GIVE * region.width(self.omega()).min(1.0);
+        let offences = trials.map(|trial| self.offences(&trial, demand, give));
         let is_unsure = self.ranges_in_a_stack(region);
         let counts = |(rule, ..): &&(Rule, usize, bool)| *rule != Rule::Hum || !is_unsure;
         if offences[0].iter().filter(counts).any(|one| offences[1].contains(one)) {
@@ -210,15 +221,18 @@ impl Coupled<'_> {
             };
             let place = &self.places[*section];
             let level = demand.of_section(*section);
-            let reaches = |trial: &Trial, variant: &Variant| {
-                variant.local <= level
-                    && supply::section_grade(trial, place, &variant.candidate) <= level
+            let reaches = |trial: &Trial, candidate: &Candidate| {
+                supply::section_grade(trial, place, candidate) <= level
             };
             let mut kept = Vec::with_capacity(variants.len());
             for &(index, variant) in variants {
-                let at_each = trials.map(|trial| reaches(&trial, variant));
-                all &= at_each[0] && at_each[1];
-                if at_each[0] || at_each[1] {
+                let at_each = trials.map(|trial| reaches(&trial, &variant.candidate));
+                all &= variant.local <= level && at_each[0] && at_each[1];
+                let nearly = || {
+                    let eased = eased(&variant.candidate, give);
+                    give > 0.0 && trials.iter().any(|trial| reaches(trial, &eased))
+                };
+                if variant.local <= level && (at_each[0] || at_each[1] || nearly()) {
                     kept.push((index, variant));
                 }
             }
@@ -290,13 +304,36 @@ impl Coupled<'_> {
     /// The rules about the whole set that are worse than what is asked, with the node and
     /// the side: a figure that is too low at one corner and too high at another is
     /// right somewhere in between.
-    fn offences(&self, trial: &Trial, demand: Demand) -> Vec<(Rule, usize, bool)> {
+    fn offences(&self, trial: &Trial, demand: Demand, give: f64) -> Vec<(Rule, usize, bool)> {
         self.rulings(trial)
-            .filter(|ruling| !self.fits_whole(ruling, demand))
+            .filter(|ruling| !self.fits_whole(ruling, demand, give))
             .map(|(rule, at, ruling)| (rule, at, ruling.is_short()))
             .collect()
     }
 }
+
+/// The same, with what it may carry and take raised by a share.
+fn eased(candidate: &Candidate, by: f64) -> Candidate {
+    let mut eased = candidate.clone();
+    eased.rated_v *= 1.0 + by;
+    for body in &mut eased.bodies {
+        body.ripple_a = body.ripple_a.map(|ampere| ampere * (1.0 + by));
+    }
+    eased
+}
+
+/// A share of a figure, in its rule's own unit.
+pub(super) fn in_unit_of(rule: Rule, value: f64, share: f64) -> f64 {
+    match rule {
+        Rule::Hum => 20.0 * share / std::f64::consts::LN_10,
+        Rule::Bplus | Rule::WindingRms => 100.0 * share,
+        _ => share * value.abs(),
+    }
+}
+
+/// How much a figure may be off what its corners say, as a share, for each
+/// neper or unit of loss that a region ranges.
+const GIVE: f64 = 0.02;
 
 /// A window this narrow is not parted further: solved figures hardly differ.
 const NARROW: f64 = 0.01;

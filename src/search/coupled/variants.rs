@@ -4,8 +4,9 @@ use std::rc::Rc;
 
 use super::{
     super::{
-        fill::{Frame, Members, Slot},
+        fill::Frame,
         lines::{Lines, candidate},
+        slot::{Members, Slot},
     },
     Coupled,
 };
