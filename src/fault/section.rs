@@ -77,14 +77,6 @@ fn is_read(bench: &Bench, station: &Station) -> bool {
 /// What to call a station: its section's name, with the can's where the job has
 /// several, else the node's part.
 fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
-    let of_section = |of: SectionOf| {
-        let can = job.cans.get(of.can)?;
-        let section = can.reading.can.name(of.section);
-        Some(match &can.name {
-            Some(name) if job.cans.len() > 1 => format!("{name}/{section}"),
-            _ => section,
-        })
-    };
     let place = match station.place {
         crate::supply::Place::Node(j) => {
             format!("the part at {}", chassis.node_names().nth(j).unwrap_or("the node"))
@@ -95,7 +87,7 @@ fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
             _ => "the lower part".to_owned(),
         },
     };
-    station.section.and_then(of_section).unwrap_or(place)
+    station.section.and_then(|of| job.section_name(of)).unwrap_or(place)
 }
 
 /// Most that a section's tolerance leaves, as a share of the stamped capacitance:
