@@ -34,7 +34,7 @@ use crate::{
     },
     report::{
         Answer,
-        json::{self, documents::SetsDoc},
+        json::{self, documents::ReadingDoc},
     },
 };
 use documents::{
@@ -103,7 +103,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
     let Decision { answer, case, chosen, .. } = decision;
     let set = json::sets(answer);
     let wiring = wiring(case, answer.parts, chosen, decision.asked.restuff);
-    let SetsDoc { stamping, can, questions, assumed, ignored, notices, .. } = set;
+    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = set.reading;
     RecordDoc {
         schema: SCHEMA.into(),
         number: decision.made.number,
