@@ -5,6 +5,7 @@
 mod again;
 mod cover;
 mod decided;
+mod earlier;
 mod failing;
 mod inputs;
 mod job;
