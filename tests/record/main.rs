@@ -11,6 +11,7 @@ mod inputs;
 mod job;
 mod killed;
 mod moved;
+mod negatives;
 mod page;
 mod properties;
 mod run;

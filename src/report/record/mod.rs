@@ -103,7 +103,8 @@ pub struct Made {
 pub fn document(decision: &Decision) -> RecordDoc {
     let Decision { answer, case, chosen, .. } = decision;
     let set = json::sets(answer);
-    let wiring = wiring(case, answer.parts, chosen, decision.asked.restuff);
+    let of = decision.job.map(|job| (job, decision.own));
+    let wiring = wiring(case, of, answer.parts, chosen, decision.asked.restuff);
     let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = set.reading;
     RecordDoc {
         schema: SCHEMA.into(),
