@@ -19,6 +19,8 @@ pub enum Ask {
     Negative,
     /// The hum's frequency: one dead plate would explain the readings too.
     Frequency,
+    /// The hum's frequency once more: one failed section explains all else.
+    FrequencyAgain,
     /// DC at the first lug: it tells a dead plate from hum that is no ripple.
     Dc,
 }
@@ -39,6 +41,10 @@ pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) ->
             _ if !bench.has_dc() => asked.push(Ask::Dc),
             _ => {}
         }
+    }
+    let is_section = |fitted: &Fitted| !fitted.guess.stray && !fitted.guess.dead_plate;
+    if bench.taken.frequency == Heard::Line && likely.iter().any(is_section) {
+        asked.push(Ask::FrequencyAgain);
     }
     asked
 }

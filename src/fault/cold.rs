@@ -123,14 +123,7 @@ fn through(job: &Job, found: &[Cold], of: &Cold) -> Option<String> {
 pub fn name(job: &Job, lug: Lug) -> String {
     match lug {
         Lug::Node(node) => job.nodes.get(node).map(|node| node.name.clone()).unwrap_or_default(),
-        Lug::Section(of) => {
-            let Some(can) = job.cans.get(of.can) else { return String::new() };
-            let section = can.reading.can.name(of.section);
-            match &can.name {
-                Some(name) if job.cans.len() > 1 => format!("{name}/{section}"),
-                _ => section,
-            }
-        }
+        Lug::Section(of) => job.section_name(of).unwrap_or_default(),
     }
 }
 

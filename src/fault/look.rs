@@ -28,7 +28,28 @@ pub(super) fn likely(bench: &Bench) -> Vec<Fitted> {
             kept.push(fitted);
         }
     }
+    if kept.first().is_some_and(|best| best.guess.stray) {
+        kept.extend(misheard(bench));
+    }
     kept
+}
+
+/// One failed section that explains every reading but the frequency that was told:
+/// what it shows at several lugs is not likely by chance, and a frequency is misheard
+/// more easily than that.
+fn misheard(bench: &Bench) -> Vec<Fitted> {
+    if bench.taken.hum.len() < 2 {
+        return Vec::new();
+    }
+    let sound = Guess::all_sound(bench.whole.stations().len());
+    let count = |fitted: &Fitted, of| fitted.guess.sections.iter().filter(|c| **c == of).count();
+    let one = |fitted: &Fitted| {
+        let sections = fitted.guess.sections.len();
+        count(fitted, Condition::Failed) == 1 && count(fitted, Condition::Sound) + 1 == sections
+    };
+    let found = family(bench, &sound).into_iter();
+    let found = found.filter(|fitted| fitted.found.misfit < ENOUGH && one(fitted));
+    found.min_by(|a, b| a.score.total_cmp(&b.score)).into_iter().collect()
 }
 
 /// The best with a dead plate and the best without, where a reading that was not

@@ -145,7 +145,8 @@ pub enum Standing {
     Is(Condition),
     /// Explanations differ, or none fits.
     Undecided,
-    /// No AC reading at its lug is fine enough to judge it.
+    /// No reading of ripple at its lug is fine enough to judge it: there is none, or
+    /// hum that is no ripple hides it.
     Unread,
 }
 
@@ -257,9 +258,13 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
     let asks = ask::asks(job, &bench, &likely, &lugs);
-    let beside = beside::beside(job, &bench, &likely, &lugs, &asks);
+    let mut beside = beside::beside(job, &bench, &likely, &lugs, &asks);
     let no_heaters = beside.iter().any(|of| matches!(of, Beside::NotExplained { .. }));
     let unexplained = best.found.misfit > limit || no_heaters;
+    if unexplained {
+        // A guess that does not fit shows no part across a section.
+        beside.retain(|of| !matches!(of, Beside::More { .. }));
+    }
     let sections = section::all(
         job,
         &bench,
@@ -275,13 +280,15 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         beside,
         cells: ask::cells(&bench, &explanations, &sections),
         // Nothing is powered, a good part across it or not, before a short is found,
-        // and nothing is bridged before what decides is read.
-        bridges: if no_heaters || !asks.is_empty() || sections.iter().any(|section| section.short) {
+        // nothing is bridged before what decides is read, and nothing is foretold of
+        // readings that no guess fits.
+        bridges: if unexplained || !asks.is_empty() || sections.iter().any(|section| section.short)
+        {
             Vec::new()
         } else {
             bridge::bridges(&bench, best, &sections, good)
         },
-        assumed: assumed(job, chassis),
+        assumed: taken::assumed(job, chassis),
         asks,
         explanations,
         sections,
@@ -378,21 +385,4 @@ fn lugs(bench: &Bench, best: &Fitted) -> Vec<Lug> {
         }
     };
     bench.whole.chassis.node_names().enumerate().map(lug).collect()
-}
-
-fn assumed(job: &Job, chassis: &Chassis) -> Vec<String> {
-    let mut assumed = chassis.assumed().to_vec();
-    let Some(readings) = &job.measured else { return assumed };
-    if readings.meter.error.is_none() {
-        assumed
-            .push(format!("meter's error on AC not told: taken as {} %", 100.0 * taken::AC_ERROR));
-    }
-    if readings.meter.kind.is_none() {
-        assumed
-            .push("meter taken as true-rms; say `meter = \"average 2 %\"` where it is not".into());
-    }
-    if readings.hum_frequency.is_none() {
-        assumed.push("frequency of the hum not told".into());
-    }
-    assumed
 }

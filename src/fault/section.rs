@@ -4,6 +4,7 @@ use super::{
     Condition, Explanation, Section, Standing, cold,
     guess::{Bench, Fitted},
     service,
+    taken::Hum,
 };
 use crate::{
     chassis::{Chassis, Station},
@@ -13,6 +14,8 @@ use crate::{
 
 /// An AC reading that may be off by more than this share judges no section.
 const FINE: f64 = 0.12;
+/// Hum beyond the ripple by more standard errors than this is not ripple alone.
+const HIDDEN: f64 = 3.0;
 
 /// Every capacitor of the supply.
 pub(super) fn all(
@@ -28,14 +31,15 @@ pub(super) fn all(
         let same = conditions.all(|condition| condition == first);
         let standing = match (same, first) {
             (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
+            (true, Condition::Sound) if is_hidden(bench, likely, station) => Standing::Unread,
             // Nor is anything judged before what decides is read.
             _ if asked => Standing::Undecided,
-            (true, Condition::Sound) => Standing::Is(first),
-            // What fits nothing condemns nothing.
+            // What fits nothing condemns nothing, and clears nothing.
             (true, _) if !unexplained => Standing::Is(first),
             _ => Standing::Undecided,
         };
-        let left = explanations.iter().find_map(|e| e.left[i]);
+        // Figures of a guess that does not fit are none.
+        let left = explanations.iter().filter(|_| !unexplained).find_map(|e| e.left[i]);
         let acts_as = likely.first().filter(|_| standing == Standing::Is(Condition::Sound));
         let acts_as = acts_as.map(|fitted| {
             let stamped = in_microfarads(station.stamped.capacitance);
@@ -65,26 +69,33 @@ pub(super) fn all(
     sections
 }
 
-/// Whether hum was read finely enough where a station stands.
-fn is_read(bench: &Bench, station: &Station) -> bool {
-    let node = match station.place {
+/// Whether hum that is no ripple hides what a station lets through.
+fn is_hidden(bench: &Bench, likely: &[Fitted], station: &Station) -> bool {
+    let node = node(station);
+    let Some(fitted) = likely.iter().find(|fitted| fitted.guess.stray) else { return false };
+    let shown = bench.shown(&fitted.guess, &fitted.found.x);
+    let ripple = shown.and_then(|shown| shown.hum.get(node).copied()).unwrap_or(0.0);
+    let beyond = |hum: &Hum| (hum.volts / ripple.max(1e-9)).ln() > HIDDEN * hum.error;
+    bench.taken.hum.iter().any(|hum| hum.node == node && beyond(hum))
+}
+
+/// The node at which a station's hum is read.
+fn node(station: &Station) -> usize {
+    match station.place {
         crate::supply::Place::Node(node) => node,
         crate::supply::Place::Cell(_) => 0,
-    };
+    }
+}
+
+/// Whether hum was read finely enough where a station stands.
+fn is_read(bench: &Bench, station: &Station) -> bool {
+    let node = node(station);
     bench.taken.hum.iter().any(|hum| hum.node == node && hum.error < FINE)
 }
 
 /// What to call a station: its section's name, with the can's where the job has
 /// several, else the node's part.
 fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
-    let of_section = |of: SectionOf| {
-        let can = job.cans.get(of.can)?;
-        let section = can.reading.can.name(of.section);
-        Some(match &can.name {
-            Some(name) if job.cans.len() > 1 => format!("{name}/{section}"),
-            _ => section,
-        })
-    };
     let place = match station.place {
         crate::supply::Place::Node(j) => {
             format!("the part at {}", chassis.node_names().nth(j).unwrap_or("the node"))
@@ -95,7 +106,7 @@ fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
             _ => "the lower part".to_owned(),
         },
     };
-    station.section.and_then(of_section).unwrap_or(place)
+    station.section.and_then(|of| job.section_name(of)).unwrap_or(place)
 }
 
 /// Most that a section's tolerance leaves, as a share of the stamped capacitance:

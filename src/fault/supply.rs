@@ -77,13 +77,8 @@ impl<'c> Supply<'c> {
 
     /// The same with one plate of the rectifier dead; `None` where it has one.
     pub(super) fn with_a_dead_plate(&self) -> Option<Self> {
-        let kind = match self.circuit.source.kind {
-            Kind::FullWave | Kind::Bridge => Kind::HalfWave,
-            _ => return None,
-        };
-        let mut half = self.clone();
-        half.circuit.source.kind = kind;
-        Some(half)
+        let circuit = self.circuit.with_a_dead_plate()?;
+        Some(Self { circuit, ..self.clone() })
     }
 
     pub(super) fn stations(&self) -> &'c [Station] {
@@ -164,17 +159,7 @@ impl<'c> Supply<'c> {
     /// The circuit with each constant current as the resistance that draws it at
     /// the volts measured there: no tube draws its current from an empty node.
     pub(super) fn with_resistances(&self, circuit: &Circuit) -> Circuit {
-        let mut circuit = circuit.clone();
-        for (node, volts) in circuit.nodes.iter_mut().zip(&self.reference) {
-            let ampere = in_amperes(node.load);
-            if ampere <= 0.0 {
-                continue;
-            }
-            let siemens = ampere / volts + node.load_resistance.map_or(0.0, |r| in_ohms(r).recip());
-            node.load_resistance = Some(ohms(siemens.recip()));
-            node.load = amperes(0.0);
-        }
-        circuit
+        circuit.with_resistances(|node| self.reference.get(node).copied())
     }
 }
 

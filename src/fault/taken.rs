@@ -115,3 +115,20 @@ fn heard(told: Option<Frequency>, chassis: &Chassis) -> Heard {
         Some(told) => Heard::Else(told),
     }
 }
+
+/// What the readings leave open and is taken as usual.
+pub(super) fn assumed(job: &Job, chassis: &Chassis) -> Vec<String> {
+    let mut assumed = chassis.assumed().to_vec();
+    let Some(readings) = &job.measured else { return assumed };
+    if readings.meter.error.is_none() {
+        assumed.push(format!("meter's error on AC not told: taken as {} %", 100.0 * AC_ERROR));
+    }
+    if readings.meter.kind.is_none() {
+        assumed
+            .push("meter taken as true-rms; say `meter = \"average 2 %\"` where it is not".into());
+    }
+    if readings.hum_frequency.is_none() {
+        assumed.push("frequency of the hum not told".into());
+    }
+    assumed
+}

@@ -52,6 +52,12 @@ impl Draft {
         let typed = typed.trim();
         match target.question.takes {
             Takes::Another if same(typed, "no") || same(typed, "n") => Ok("no".into()),
+            // Words alone are meant for "no" as likely as for a stamping.
+            Takes::Another if !typed.contains(|c: char| c.is_ascii_digit()) => Err(Refusal::word(
+                typed,
+                "the stamping of another can, or no",
+                "copy what it says; type no where there is no other can",
+            )),
             Takes::Stamping | Takes::Another => stamping_text(typed),
             Takes::Text | Takes::Name | Takes::Meter => line(typed),
             Takes::Word(words) => word(words, typed),

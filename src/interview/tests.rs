@@ -185,6 +185,10 @@ fn refusals_say_what_was_found_and_what_to_do() {
     section red has its place in the job file already
     edit job.toml to move it; every table there may be changed by hand
     ");
+    insta::assert_snapshot!(refusal(interview, "another-can", "", "nope"), @r"
+    found `nope`, expected the stamping of another can, or no
+    copy what it says; type no where there is no other can
+    ");
     insta::assert_snapshot!(refusal(interview, "stamping", "", "40 MFD"), @r"
     working voltage missing, expected volts after the values
     look for a second line on the can with WVDC, V DC, WV or Wkg, and add it

@@ -1,7 +1,7 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf},
+    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf, Usage},
     reading::scaled,
 };
 use crate::{
@@ -95,7 +95,10 @@ impl Job {
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            return SectionFacts { volts, elsewhere: true, ..SectionFacts::default() };
+            // It stands the other way round, so the can's negative is not its own.
+            let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
+            let negative = is_bias.then(|| "the bias line".into());
+            return SectionFacts { volts, negative, elsewhere: true, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
     }

@@ -6,7 +6,7 @@ use std::{cell::RefCell, ops::Range};
 use toml::Spanned;
 
 use super::{
-    model::{Point, SectionOf},
+    model::{Job, Point, SectionOf},
     problem::{Place, TreeProblem},
     sheet::Sheet,
     word,
@@ -143,6 +143,25 @@ impl<'t> Names<'t> {
             |can: &NamedCan| can.name.as_ref().map(|name| format!("{name}/{}", section.trim()));
         let having: Vec<String> = self.cans.iter().filter(has).filter_map(written).collect();
         if having.is_empty() { vec!["can/section".into()] } else { having }
+    }
+}
+
+/// A section of one of `cans` cans as a job file names it: `half-round`, or
+/// `A/half-round` where there are several.
+pub(super) fn among(cans: usize, can: Option<&str>, section: String) -> String {
+    match can {
+        Some(can) if cans > 1 => format!("{can}/{section}"),
+        _ => section,
+    }
+}
+
+impl Job {
+    /// A section as a job file names it: `half-round`, or `A/half-round` where there
+    /// are several cans; `None` where there is no such can.
+    #[must_use]
+    pub fn section_name(&self, of: SectionOf) -> Option<String> {
+        let can = self.cans.get(of.can)?;
+        Some(among(self.cans.len(), can.name.as_deref(), can.reading.can.name(of.section)))
     }
 }
 

@@ -11,7 +11,7 @@ use super::{
         Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf,
         VoltsAt,
     },
-    names::Names,
+    names::{Names, among},
     problem::{Place, ReadingProblem},
     schema::{ByName, RawNode, RawReadings},
     sheet::Sheet,
@@ -184,10 +184,7 @@ fn known(names: &Names, places: &Places) -> Vec<String> {
     let written = sections.filter_map(|(of, _)| {
         let of_can = names.cans.get(of.can)?;
         let section = of_can.can.as_ref()?.name(of.section);
-        Some(match &of_can.name {
-            Some(can) if names.cans.len() > 1 => format!("{can}/{section}"),
-            _ => section,
-        })
+        Some(among(names.cans.len(), of_can.name.as_deref(), section))
     });
     names.nodes.iter().cloned().chain(written).collect()
 }

@@ -203,7 +203,7 @@ impl Reader<'_> {
 
     fn station_name(&self, station: usize) -> String {
         let Some(station) = self.chassis.stations().get(station) else { return String::new() };
-        let section = station.section.map(|of| standing::section_name(self.job, of));
+        let section = station.section.and_then(|of| self.job.section_name(of));
         section.unwrap_or_else(|| standing::place_name(self.job, station.place))
     }
 

@@ -103,7 +103,7 @@ impl<'j> Powered<'j> {
     /// A section's name, with the can's where the job has several.
     #[must_use]
     pub fn section_name(&self, of: SectionOf) -> String {
-        standing::section_name(self.job, of)
+        self.job.section_name(of).unwrap_or_default()
     }
 
     /// Whether readings of the job hold for the supply as asked for: the same

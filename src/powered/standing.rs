@@ -3,7 +3,7 @@
 
 use crate::{
     chassis::Chassis,
-    job::{CanState, Connection, Job, ReadAt, SectionOf},
+    job::{CanState, Connection, Job, ReadAt},
     quantity::Voltage,
     supply::{Capacitor, Place},
 };
@@ -43,7 +43,7 @@ pub(super) fn all(job: &Job, chassis: &Chassis) -> Vec<Standing> {
         Standing {
             place: station.place,
             at: place_name(job, station.place),
-            section: station.section.map(|of| section_name(job, of)),
+            section: station.section.and_then(|of| job.section_name(of)),
             rated: of.map(|section| section.rated),
             surge: of.and_then(|section| section.surge),
             stamped: station.stamped,
@@ -67,16 +67,6 @@ pub fn read(job: &Job, place: Place) -> Option<Read> {
     let found = readings.dc.iter().find(|reading| reading.place == at)?;
     let faulty = readings.can == Some(CanState::Faulty);
     Some(Read { volts: job.at_line(found.volts, readings.line), faulty })
-}
-
-/// `half-round`, or `A/half-round` where the job has several cans.
-pub(super) fn section_name(job: &Job, of: SectionOf) -> String {
-    let Some(can) = job.cans.get(of.can) else { return String::new() };
-    let section = can.reading.can.name(of.section);
-    match (&can.name, job.cans.len()) {
-        (Some(name), 2..) => format!("{name}/{section}"),
-        _ => section,
-    }
 }
 
 /// The node's name, or which of the doubler's own.

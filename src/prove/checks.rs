@@ -2,8 +2,8 @@
 
 use super::{
     Row, Suspect,
-    fault::{Case, Fault, Trial, left},
     suspects::line_times,
+    trial::{Case, Fault, Trial, left},
 };
 use crate::{
     predict::{Spot, What},

@@ -11,20 +11,20 @@ mod cautions;
 mod checks;
 mod chosen;
 mod cold;
-mod fault;
 mod names;
 mod no_proof;
 mod parts;
 mod suspects;
+mod trial;
 
 pub use cautions::{cautions, how};
 pub use chosen::{Chosen, ChosenSection, RecordError, chosen};
 pub use cold::ColdRow;
-pub use fault::Fault;
 pub use names::Names;
 pub use no_proof::{COARSE, LOW, NoProof};
 pub use parts::{Origin, Part, Parts};
 pub use suspects::Suspect;
+pub use trial::Fault;
 
 use no_proof::{first, no_proof};
 use thiserror::Error;
@@ -220,7 +220,7 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
     let unjudged = after.map(|after| read(&mut rows, job, after, names)).unwrap_or_default();
     let too_coarse = after.and_then(|after| after.meter.error).filter(|error| *error > COARSE);
     let outcome = outcome(&mut rows, no_proof, !unjudged.is_empty(), too_coarse.is_some());
-    let case = fault::Case { chassis, parts, line, kind: meter.kind, names };
+    let case = trial::Case { chassis, parts, line, kind: meter.kind, names };
     let suspects = match outcome {
         Outcome::Judged(worst) if worst != Verdict::Agree && too_coarse.is_none() => {
             suspects::suspects(&case, &rows)

@@ -22,14 +22,9 @@ impl<'j> Names<'j> {
     /// A section: its mark, else its position; with the can where there are several.
     #[must_use]
     pub fn section(self, of: SectionOf) -> String {
-        let Some(can) = self.job.cans.get(of.can) else { return String::new() };
-        let section = can.reading.can.name(of.section);
-        let section =
-            if section.parse::<usize>().is_ok() { format!("section {section}") } else { section };
-        match &can.name {
-            Some(name) if self.job.cans.len() > 1 => format!("{name}/{section}"),
-            _ => section,
-        }
+        let Some(name) = self.job.section_name(of) else { return String::new() };
+        let own = name.rsplit('/').next().unwrap_or(&name);
+        if own.parse::<usize>().is_ok() { format!("section {name}") } else { name }
     }
 
     /// A place that is read: node and section, such as `B1 half-round`.

@@ -2,15 +2,17 @@
 //! where it is known from.
 
 use crate::{
-    chassis::{Chassis, Fitted, equivalent},
+    chassis::{Chassis, Fitted},
+    derating::Base,
     job::{Job, SectionOf},
     part,
     predict::TOLERANCE,
-    quantity::{
-        Capacitance, Frequency, Resistance, Tolerance, in_hertz, in_microfarads, in_ohms,
-        microfarads, ohms,
+    quantity::{Resistance, Tolerance, in_microfarads, in_ohms, microfarads, ohms},
+    rules::{
+        Candidate,
+        supply::{capacitor, esr_ohm},
     },
-    set::{Connection, Leaf, ReplacementSet, StandIn},
+    set::{Leaf, ReplacementSet, StandIn},
     supply::Capacitor,
     value::Value,
 };
@@ -59,7 +61,7 @@ pub struct Part {
 pub struct Parts {
     each: Vec<Part>,
     stamped: Fitted,
-    at: Frequency,
+    chassis: Chassis,
     assumed: Vec<String>,
 }
 
@@ -83,7 +85,7 @@ impl Parts {
         Self {
             each: chassis.stations().iter().map(part).collect(),
             stamped: chassis.stamped(),
-            at: chassis.ripple(),
+            chassis: chassis.clone(),
             assumed: Vec::new(),
         }
     }
@@ -138,24 +140,20 @@ impl Parts {
     }
 
     fn fit(&mut self, of: SectionOf, stand_in: &StandIn, parts: &[part::Part], origin: Origin) {
-        let at = self.at;
-        let leaves = || stand_in.made_of().iter().map(|leaf| leaf_of(*leaf, parts, at));
-        if leaves().any(|leaf| leaf.tolerance.is_none()) {
+        let candidate = Candidate::new(stand_in, parts);
+        let told = || stand_in.made_of().iter().map(|leaf| parts.get(leaf.part)?.tolerance);
+        if told().any(|tolerance| tolerance.is_none()) {
             self.assume(format!(
                 "parts of which no tolerance is told are taken as ±{:.0} %",
                 100.0 * TOLERANCE
             ));
         }
-        if leaves().any(|leaf| leaf.esr.is_none()) {
+        let base = Base::of_line(self.chassis.frequency());
+        if candidate.bodies.iter().any(|body| esr_ohm(body, base).is_none()) {
             self.assume("esr of a fitted part that is not told is taken as 0 Ω".into());
         }
-        let each: Vec<Capacitor> = leaves().map(|leaf| leaf.capacitor()).collect();
-        let capacitor = match stand_in.connection() {
-            Connection::Series => in_series(&each),
-            Connection::Single | Connection::Parallel => equivalent(&each, at),
-        };
-        let each: Vec<Option<Tolerance>> = leaves().map(|leaf| leaf.tolerance).collect();
-        self.put(of, capacitor, widest(&each), origin);
+        let tolerance = widest(&told().collect::<Vec<_>>());
+        self.put(of, capacitor(&candidate, &self.chassis), tolerance, origin);
     }
 
     /// A part that the list no longer has as the record has it.
@@ -196,38 +194,6 @@ impl Origin {
             Self::Job | Self::Fit => String::new(),
         }
     }
-}
-
-/// One capacitor of a stand-in.
-struct LeafFigures {
-    capacitance: Capacitance,
-    esr: Option<Resistance>,
-    tolerance: Option<Tolerance>,
-}
-
-impl LeafFigures {
-    fn capacitor(&self) -> Capacitor {
-        Capacitor { capacitance: self.capacitance, esr: self.esr.unwrap_or_else(|| ohms(0.0)) }
-    }
-}
-
-fn leaf_of(leaf: Leaf, parts: &[part::Part], at: Frequency) -> LeafFigures {
-    let uf = leaf.capacitance_uf(parts);
-    let of = parts.get(leaf.part);
-    let tan_delta = of.and_then(|part| part.tan_delta);
-    let by_loss =
-        || Some(ohms(tan_delta? / (2.0 * std::f64::consts::PI * in_hertz(at) * uf * 1e-6)));
-    LeafFigures {
-        capacitance: microfarads(uf),
-        esr: of.and_then(|part| part.esr).or_else(by_loss),
-        tolerance: of.and_then(|part| part.tolerance),
-    }
-}
-
-fn in_series(each: &[Capacitor]) -> Capacitor {
-    let elastance: f64 = each.iter().map(|one| 1.0 / in_microfarads(one.capacitance)).sum();
-    let esr: f64 = each.iter().map(|one| in_ohms(one.esr)).sum();
-    Capacitor { capacitance: microfarads(1.0 / elastance), esr: ohms(esr) }
 }
 
 /// The stand-in of a record, where the list has all its parts as it says.

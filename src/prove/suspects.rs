@@ -3,7 +3,7 @@
 use super::{
     Row, Verdict,
     checks::says,
-    fault::{Case, Fault, Trial, sagging},
+    trial::{Case, Fault, Trial},
 };
 use crate::{
     predict::{Predicted, Spot, What, figures, rows},
@@ -89,7 +89,7 @@ fn would_read(case: &Case, trial: &Trial, all: &[Row]) -> Option<Vec<f64>> {
         all.iter().find(is).map(|row| row.expected.value)
     };
     let solved = figures(&trial.circuit, case.kind)
-        .or_else(|_| figures(&sagging(&trial.circuit, dc), case.kind))
+        .or_else(|_| figures(&trial.circuit.with_resistances(dc), case.kind))
         .ok()?;
     let at = |place: Spot, what: What| {
         let at = places.iter().position(|row| *row == (place, what))?;

@@ -90,10 +90,6 @@ fn place(job: &Job, at: ReadAt) -> String {
 }
 
 fn section(job: &Job, of: SectionOf) -> String {
-    let can = job.cans.get(of.can);
-    let name = can.map_or_else(|| (of.section + 1).to_string(), |c| c.reading.can.name(of.section));
-    match can.and_then(|can| can.name.as_deref()) {
-        Some(can) if job.cans.len() > 1 => format!("section {can}/{name}"),
-        _ => format!("section {name}"),
-    }
+    let name = job.section_name(of).unwrap_or_else(|| (of.section + 1).to_string());
+    format!("section {name}")
 }

@@ -98,6 +98,13 @@ pub fn known(case: &Case, facts: &Facts, typed: &Typed, of: OfJob) -> Vec<Known>
     list
 }
 
+/// The facts of the whole set under the names that they have where no job file
+/// tells them: early records have those for what a job file tells as well.
+#[must_use]
+pub fn without_file(case: &Case, facts: &Facts, typed: &Typed, job: Option<&Job>) -> Vec<Known> {
+    of_set(case, facts, typed, job)
+}
+
 /// Whether a fact of the whole set comes from the job file, where it is told
 /// under its own key.
 fn in_file(known: &Known, typed: &Typed) -> bool {

@@ -2,7 +2,6 @@
 //! readings that it contradicts, where negatives go, how the chassis stands.
 
 mod notice;
-mod wiring;
 
 use crate::{
     chassis::Chassis,
@@ -10,6 +9,8 @@ use crate::{
     job::{Construction, Job},
     judge::Case,
     quantity::in_volts,
+    record::wiring::off_chassis,
+    report::alike::alike,
     rules::supply::{NoSupply, SupplyCase},
     value::Value,
 };
@@ -61,7 +62,7 @@ impl Around {
                 _ => 0,
             },
             notices,
-            negatives: wiring::negatives(job, case),
+            negatives: negatives(job, case),
             construction: job.chassis.construction,
         }
     }
@@ -70,6 +71,14 @@ impl Around {
     pub fn all_assumed(&self) -> impl Iterator<Item = &str> {
         self.assumed.iter().chain(&self.no_supply).map(String::as_str)
     }
+}
+
+/// Sections alike in one sentence.
+fn negatives(job: &Job, case: &Case) -> Vec<String> {
+    let can = case.supply.as_ref().map_or(0, |supply| supply.can);
+    let each = off_chassis(job, can, case).into_iter();
+    let each = each.map(|(section, says)| (says, case.can.name(section)));
+    alike(each).into_iter().map(|(says, names)| format!("{}: {says}", names.join(", "))).collect()
 }
 
 /// Whether a job says anything of its supply: where it is about the can alone,

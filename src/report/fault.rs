@@ -1,6 +1,7 @@
 //! What a diagnosis says, in words that text and documents share.
 
 mod figures;
+mod unexplained;
 
 use figures::range;
 pub(super) use figures::{ma, ohm, uf, v};
@@ -81,8 +82,14 @@ pub fn left(left: &Left, stamped: Capacitance) -> String {
 
 /// What the readings say as a whole: what all explanations share, then where
 /// they differ, then sections that go for another reason than their capacitance.
+/// Where nothing explains the readings it says so, and what to do next.
 #[must_use]
 pub fn whole(found: &Diagnosis) -> String {
+    if found.unexplained {
+        let goes = found.sections.iter().filter_map(goes);
+        let says = std::iter::once(unexplained::says(found)).chain(goes);
+        return says.collect::<Vec<_>>().join("; ");
+    }
     let says = explained(found);
     let goes: Vec<String> = found.sections.iter().filter_map(goes).collect();
     match (says.as_str(), goes.is_empty()) {
@@ -174,7 +181,7 @@ fn hedged(of: &Explanation, sections: &[Section], stands: bool) -> String {
         says.push("one plate of the rectifier, or half its winding, passes nothing".into());
     }
     if of.stray_hum {
-        says.push("the hum is no ripple; the sections are sound as far as it shows".into());
+        says.push("the hum is no ripple and says nothing against a section".into());
     }
     if says.is_empty() {
         says.push(NONE.into());
@@ -194,8 +201,8 @@ pub fn section(of: &Section) -> String {
         (Standing::Undecided, Some(found), _) => {
             format!("can't tell: sound, or {}", left(found, stamped))
         }
-        (Standing::Undecided, None, _) => "not judged before what is asked is read".into(),
-        (Standing::Unread, ..) => "no AC reading at its lug fine enough to judge it".into(),
+        (Standing::Undecided, None, _) => "not judged yet: do first what the top says".into(),
+        (Standing::Unread, ..) => "no reading of ripple at its lug fine enough to judge it".into(),
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),
     };
@@ -228,8 +235,7 @@ pub fn beside(of: &Beside) -> String {
         Beside::HeaterHum { line, dc_read } => heater_hum(&line.print(), *dc_read),
         Beside::NotExplained { node, read } => format!(
             "not explained: {} of hum at {node} is more than a heater winding has, and no section \
-             makes it: read it again from that section's own negative, and look for a short from \
-             the winding or the line to B+",
+             makes it",
             v(*read)
         ),
         Beside::DeadPlate { heard, dc_read, shows } => {
@@ -340,6 +346,10 @@ pub fn ask(of: Ask) -> &'static str {
         Ask::Frequency => {
             "read the hum's frequency: at the line's it is one dead plate or half winding, at \
              twice that the sections; write hum_frequency"
+        }
+        Ask::FrequencyAgain => {
+            "read the hum's frequency again, by ear against a tone or with the meter: at the \
+             line's it is no ripple, at twice that a section"
         }
         Ask::Dc => {
             "read DC at the first lug: low, it is one dead plate or half winding; as it should \

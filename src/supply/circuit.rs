@@ -1,7 +1,8 @@
 //! The circuit of a supply as the engine takes it, in quantities.
 
 use crate::quantity::{
-    Capacitance, Current, Frequency, Inductance, Resistance, Voltage, in_amperes, in_volts,
+    Capacitance, Current, Frequency, Inductance, Resistance, Voltage, amperes, in_amperes, in_ohms,
+    in_volts, ohms,
 };
 
 /// A supply: its source, its rectifier and the tree of nodes behind it.
@@ -127,6 +128,33 @@ pub enum Branch {
 }
 
 impl Circuit {
+    /// The same with one plate, or one pair of a bridge, that passes nothing; `None`
+    /// where there is no other.
+    #[must_use]
+    pub fn with_a_dead_plate(&self) -> Option<Self> {
+        let (Kind::FullWave | Kind::Bridge) = self.source.kind else { return None };
+        let mut dead = self.clone();
+        dead.source.kind = Kind::HalfWave;
+        Some(dead)
+    }
+
+    /// The same with each constant current as the resistance that draws it at the DC
+    /// volts, above 0, that `dc` gives for its node: where there are fewer volts
+    /// tubes draw less. A node of which `dc` gives none stays as it is.
+    #[must_use]
+    pub fn with_resistances(&self, dc: impl Fn(usize) -> Option<f64>) -> Self {
+        let mut circuit = self.clone();
+        for (at, node) in circuit.nodes.iter_mut().enumerate() {
+            let ampere = in_amperes(node.load);
+            let Some(volt) = dc(at).filter(|volt| *volt > 0.0 && ampere > 0.0) else { continue };
+            let siemens =
+                ampere / volt + node.load_resistance.map_or(0.0, |ohm| in_ohms(ohm).recip());
+            node.load = amperes(0.0);
+            node.load_resistance = Some(ohms(siemens.recip()));
+        }
+        circuit
+    }
+
     /// Each choke or field coil: the node behind it, the node before it and its
     /// inductance.
     pub fn chokes(&self) -> impl Iterator<Item = (usize, usize, Inductance)> {

@@ -93,6 +93,20 @@ fn hum_that_nothing_explains() {
         )
     };
     screen("fault_not_explained", &read("16.2"), &[]);
+    // DC that no section takes away: neither cleared nor condemned.
+    let low = read("6.7").replace("312 V", "220 V").replace("60 Hz", "120 Hz");
+    let low = low.replace("1.0 V", "0.22 V").replace("0.026", "0.00145");
+    screen("fault_dc_not_explained", &low, &[]);
+    for measured in [read("16.2"), low] {
+        let (_folder, path) = job(&measured);
+        let run = recan(&["fault", "--job", &path, "--format", "json"]).json();
+        let says = run["says"].as_str().unwrap();
+        assert!(says.starts_with("the readings are not explained"), "{says}");
+        assert!(says.contains("again"), "what to do next: {says}");
+        assert!(!run.to_string().contains(" sound"), "{run}");
+        let may_stay = |s: &serde_json::Value| s["service"] == "may stay";
+        assert!(!run["sections"].as_array().unwrap().iter().any(may_stay), "{run}");
+    }
     let (_folder, path) = job(&read("8"));
     let run = recan(&["fault", "--job", &path]);
     assert!(!run.stdout.contains("not explained"), "{}", run.stdout);
@@ -145,8 +159,9 @@ fn nothing_follows_from_dc_read_at_the_wrong_place() {
     let run = recan(&["fault", "--job", &path]);
     assert!(run.stdout.contains("measure from B-"), "{}", run.stdout);
     assert!(!run.stdout.contains("weak rectifier"), "{}", run.stdout);
+    assert!(run.stdout.contains("not explained: read first what is asked"), "{}", run.stdout);
     std::fs::write(&file, text).unwrap();
-    let run = recan(&["fault", "--job", &path]);
+    let run = recan(&["fault", "--job", &path, "--explain"]);
     assert!(run.stdout.contains("weak rectifier"), "{}", run.stdout);
 }
 

@@ -107,6 +107,34 @@ fn hum_from_heaters() {
     assert_eq!(found.beside, [Beside::HeaterHum { line: hertz_of(50.0), dc_read: true }]);
 }
 
+/// Hum of the line's frequency hides the ripple at its lug, so nothing is said of the
+/// section there; and where one dried-out section explains all readings, the
+/// frequency is asked for again before anything is called hum of the heaters.
+#[test]
+fn hum_that_is_no_ripple_clears_no_section() {
+    let (job, chassis) = set("job1");
+    let sound = read(&job, &circuit(&chassis, &chassis.stamped()));
+    let at_the_line = |mut job: Job, change: &dyn Fn(usize, Voltage) -> Voltage| {
+        let readings = job.measured.as_mut().unwrap();
+        readings.hum_frequency = Some(hertz_of(60.0));
+        for (i, hum) in readings.hum.iter_mut().enumerate() {
+            hum.volts = change(i, hum.volts);
+        }
+        look(&job)
+    };
+    // 3 V from heaters at every lug, by their squares.
+    let found = at_the_line(sound, &|_, hum| volts(in_volts(hum).hypot(3.0)));
+    assert!(found.explanations[0].stray_hum && found.asks.is_empty(), "{found:?}");
+    assert!(found.sections.iter().all(|s| s.standing == Standing::Unread), "{:?}", found.sections);
+    let dried = chassis.stamped().with(0, capacitor(5.0, 20.0));
+    let dried = read(&job, &circuit(&chassis, &dried));
+    let found = at_the_line(dried, &|_, hum| hum);
+    assert_eq!(found.asks, [Ask::FrequencyAgain]);
+    assert!(found.sections.iter().all(|s| s.service == Service::Doubtful), "{:?}", found.sections);
+    let says = whole(&found);
+    assert!(says.contains("square has failed") && says.contains("not told apart"), "{says}");
+}
+
 #[test]
 fn line_frequency_is_normal_with_one_plate() {
     let (job, chassis) = set("job2");

@@ -41,8 +41,21 @@ struct Count {
     /// Those whose capacitance lies in the range given.
     inside: u32,
     esr_inside: u32,
+    /// Cases in which hum that is no ripple is among the explanations.
+    stray: u32,
     /// Draws on which no constant current can be drawn, drawn anew.
     redrawn: u32,
+}
+
+/// What the technician says of the hum's frequency.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Tells {
+    /// That of the ripple.
+    Ripple,
+    /// Nothing.
+    Nothing,
+    /// That of the line, in a set whose ripple has twice that.
+    Line,
 }
 
 impl Count {
@@ -55,6 +68,7 @@ impl Count {
             called: self.called + o.called,
             inside: self.inside + o.inside,
             esr_inside: self.esr_inside + o.esr_inside,
+            stray: self.stray + o.stray,
             redrawn: self.redrawn + o.redrawn,
         }
     }
@@ -110,17 +124,22 @@ fn fitted(set: &Set, truths: &[Truth]) -> Fitted {
     fitted
 }
 
-fn case(sets: &[Set], index: u64, meter: Instrument) -> Count {
+fn case(sets: &[Set], index: u64, meter: Instrument, tells: Tells) -> Count {
     let mut chance = Chance::new(index);
     let mut count = Count { cases: 1, ..Count::default() };
     let set = &sets[chance.below(sets.len())];
     loop {
         let truths = draw(set, &mut chance);
         let circuit = circuit(&set.chassis, &fitted(set, &truths));
-        let Some(job) = with_readings(&set.job, &circuit, meter, &mut chance) else {
+        let Some(mut job) = with_readings(&set.job, &circuit, meter, &mut chance) else {
             count.redrawn += 1;
             continue;
         };
+        if tells != Tells::Ripple {
+            let line = set.chassis.frequency();
+            let heard = &mut job.measured.as_mut().unwrap().hum_frequency;
+            *heard = Some(line).filter(|_| tells == Tells::Line);
+        }
         let chassis = Chassis::of(&job).unwrap();
         let found = diagnose(&job, &chassis, GoodPart::default()).unwrap();
         judge(&mut count, set, &truths, &found, plain(meter));
@@ -139,6 +158,7 @@ fn judge(count: &mut Count, set: &Set, truths: &[Truth], found: &Diagnosis, plai
         let of = |share: f64, esr: f64| esr.hypot(1.0 / (omega * stamped * share));
         of(truths[i].share, truths[i].esr) / of(0.9, 0.15 / (omega * stamped * 0.9))
     };
+    count.stray += u32::from(found.explanations.iter().any(|e| e.stray_hum));
     let all = 0..truths.len();
     let wrong = all.clone().any(|i| {
         (called(i) || more(i)) && !truths[i].failed
@@ -172,12 +192,12 @@ fn plain(meter: Instrument) -> f64 {
     1.15 + 5.0 * meter.ac
 }
 
-fn study(cases: u64, meter: Instrument) -> Count {
+fn study(cases: u64, meter: Instrument, tells: Tells) -> Count {
     let threads = thread::available_parallelism().map_or(2, usize::from).min(4) as u64;
     let work = |of: u64| {
         let sets = sets();
         let own = (0..cases).filter(move |index| index % threads == of);
-        own.map(|index| case(&sets, index, meter)).fold(Count::default(), Count::plus)
+        own.map(|index| case(&sets, index, meter, tells)).fold(Count::default(), Count::plus)
     };
     thread::scope(|scope| {
         let run: Vec<_> = (0..threads).map(|of| scope.spawn(move || work(of))).collect();
@@ -188,9 +208,9 @@ fn study(cases: u64, meter: Instrument) -> Count {
 /// What a study must show, whatever its meter.
 #[track_caller]
 fn check(cases: u64, meter: Instrument, least_right: f64) {
-    let count = study(cases, meter);
+    let count = study(cases, meter, Tells::Ripple);
     assert_eq!(u64::from(count.cases), cases);
-    assert_eq!(count.wrong, 0, "{count:?}");
+    assert_eq!((count.wrong, count.stray), (0, 0), "{count:?}");
     let share = |part: u32, of: u32| f64::from(part) / f64::from(of);
     assert!(share(count.right, count.cases) > least_right, "{count:?}");
     // Stated: 95 %. Chance alone moves the count by this standard error.
@@ -212,4 +232,16 @@ fn average_meter_of_2_percent() {
 #[test]
 fn coarse_meter_of_5_percent() {
     check(100, Instrument { kind: MeterKind::Average, ac: 0.05, dc: 0.02 }, 0.75);
+}
+
+/// A plainly dried-out section never passes for sound, whatever was said of the
+/// frequency: untold, it is not taken for stray hum; told wrongly, it is hidden.
+#[test]
+fn whatever_was_told_of_the_frequency() {
+    let meter = Instrument { kind: MeterKind::TrueRms, ac: 0.01, dc: 0.005 };
+    let untold = study(100, meter, Tells::Nothing);
+    assert_eq!((untold.wrong, untold.stray), (0, 0), "{untold:?}");
+    assert!(untold.right > 75, "{untold:?}");
+    let misheard = study(100, meter, Tells::Line);
+    assert_eq!(misheard.wrong, 0, "{misheard:?}");
 }

@@ -7,6 +7,7 @@ mod bench;
 mod circuits;
 mod faults;
 mod no_proof;
+mod parts;
 mod properties;
 mod ranges;
 mod records;

@@ -2,7 +2,7 @@
 
 use std::{fs, path::Path};
 
-use recan::report::record::check_documents::RecordCheckDoc;
+use recan::report::record::check_documents::{ChangeDoc, RecordCheckDoc};
 
 use crate::run::{names, recan, record, run};
 
@@ -11,7 +11,7 @@ const STOCK: &str = "part,style,sections,price\nR47,radial,47 uF 450 V,1.60\n\
 
 /// Checks a record with more arguments; what is found, where the exit is `code`.
 #[track_caller]
-fn check(file: &Path, more: &[&str], code: i32) -> RecordCheckDoc {
+pub(crate) fn check(file: &Path, more: &[&str], code: i32) -> RecordCheckDoc {
     let mut command = recan(["record", "check"]);
     let (stdout, stderr) = run(command.arg(file).args(["--format", "json"]).args(more), code);
     assert!(stderr.is_empty(), "{stderr}");
@@ -21,9 +21,9 @@ fn check(file: &Path, more: &[&str], code: i32) -> RecordCheckDoc {
 }
 
 /// `what: of: was → is` of each change.
-fn changes(found: &RecordCheckDoc) -> Vec<String> {
+pub(crate) fn changes(found: &RecordCheckDoc) -> Vec<String> {
     let words = |text: &Option<String>| text.clone().unwrap_or_else(|| "-".into());
-    let line = |c: &recan::report::record::check_documents::ChangeDoc| {
+    let line = |c: &ChangeDoc| {
         format!("{} {} {}: {} → {}", c.against, c.what, c.of, words(&c.was), words(&c.is))
     };
     found.changes.iter().map(line).collect()
@@ -182,7 +182,7 @@ fn what_came_out_otherwise_is_named() {
 }
 
 /// A job whose supply is solved, invented, with the record of its first set.
-fn supplied() -> tempfile::TempDir {
+pub(crate) fn supplied() -> tempfile::TempDir {
     let dir = tempfile::tempdir().unwrap();
     let job = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/data/jobs/job1/job.toml"));
     let text = fs::read_to_string(job).unwrap();
@@ -193,7 +193,7 @@ fn supplied() -> tempfile::TempDir {
 }
 
 /// The value at a path of keys and positions.
-fn at<'v>(value: &'v mut serde_json::Value, path: &[&str]) -> &'v mut serde_json::Value {
+pub(crate) fn at<'v>(value: &'v mut serde_json::Value, path: &[&str]) -> &'v mut serde_json::Value {
     path.iter().fold(value, |value, key| match key.parse::<usize>() {
         Ok(index) if value.get(index).is_some() => &mut value[index],
         // What is not there is as null.
@@ -302,6 +302,8 @@ fn a_record_of_the_first_version_is_worked_out() {
     assert_eq!(output.status.code(), Some(i32::from(!found.same)));
     assert_eq!((found.number, found.made_by.as_str()), (1, "0.1.0"));
     assert_eq!(found.not_compared.len(), 1, "{:?}", found.not_compared);
+    let of_facts = |c: &&ChangeDoc| ["fact", "reading", "prediction"].contains(&c.what.as_str());
+    assert_eq!(found.changes.iter().filter(of_facts).count(), 0, "{found:?}");
 }
 
 #[test]

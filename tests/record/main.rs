@@ -5,11 +5,13 @@
 mod again;
 mod cover;
 mod decided;
+mod earlier;
 mod failing;
 mod inputs;
 mod job;
 mod killed;
 mod moved;
+mod negatives;
 mod page;
 mod properties;
 mod run;

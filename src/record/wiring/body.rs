@@ -23,9 +23,11 @@ pub(super) fn steps(job: &Job, restuff: bool) -> Vec<String> {
         let part = &job.parts[index];
         if !has_own_negatives(part) {
             steps.push(format!("Join the negative of {} to {}.", part.name, shared(job, index)));
+            // A can serves only sections with the same negative.
+            steps.extend(served(job, index).find_map(|section| job.insulate(section)));
         }
         if part.is_multi_section() || part.style == Style::Can {
-            steps.push(mount(job, part));
+            steps.push(mount(job, index));
         }
         steps.extend(unused(job, index));
     }
@@ -39,25 +41,35 @@ pub(super) fn steps(job: &Job, restuff: bool) -> Vec<String> {
 /// Where the one negative of a multi-section body goes.
 fn shared(job: &Job, part: usize) -> String {
     let can = job.case.can;
-    let served: Vec<usize> = (0..job.judged.set.sections.len())
-        .filter(|&s| uses(&job.judged.set.sections[s], part))
-        .collect();
-    match served.as_slice() {
+    match served(job, part).collect::<Vec<_>>().as_slice() {
         [one, ..] if told(job, *one) => negative::of_section(job.case, *one),
         [only] if common_negative::stamped_apart(can) => negative::of_section(job.case, *only),
         _ => negative::shared(can),
     }
 }
 
-/// The metal of a can is its negative unless its sheet says otherwise.
+/// Sections that a body stands in for.
+fn served<'j>(job: &'j Job, part: usize) -> impl Iterator<Item = usize> + 'j {
+    let sections = job.judged.set.sections.iter().enumerate();
+    sections.filter(move |(_, stand_in)| uses(stand_in, part)).map(|(section, _)| section)
+}
+
 /// Whether the job says where the negative of a section goes; a can serves only
 /// sections with the same one.
 fn told(job: &Job, section: usize) -> bool {
     job.case.places.get(section).is_some_and(|place| place.here.negative.is_some())
 }
 
-fn mount(job: &Job, part: &Part) -> String {
-    let old = job.case.can;
+/// Whether the job puts the negative of a section to the chassis.
+fn is_at_chassis(job: &Job, section: usize) -> bool {
+    let place = job.case.places.get(section);
+    place.is_some_and(|place| place.here.negative.as_deref() == Some("chassis"))
+}
+
+/// The metal of a can is its negative unless its sheet says otherwise.
+fn mount(job: &Job, index: usize) -> String {
+    let (old, part) = (job.case.can, &job.parts[index]);
+    let off_chassis = served(job, index).any(|section| job.insulate(section).is_some());
     let name = &part.name;
     let metal = match part.negative {
         Some(Negative::Can) => format!("The metal of {name} is its negative"),
@@ -69,8 +81,10 @@ fn mount(job: &Job, part: &Part) -> String {
         _ => format!("Unless its sheet says otherwise, the metal of {name} is its negative"),
     };
     let insulate = "mount it on an insulating plate and sleeve it";
-    if old.insulated || common_negative::stamped_apart(old) {
+    if old.insulated || off_chassis || common_negative::stamped_apart(old) {
         format!("{metal}: {insulate}.")
+    } else if served(job, index).all(|section| is_at_chassis(job, section)) {
+        format!("{metal}: it may be mounted on the chassis, where its negative goes.")
     } else if old.negative == Some(Negative::Can) {
         format!("{metal}: it may be mounted on the chassis, as the old one was.")
     } else {

@@ -6,10 +6,14 @@
 mod body;
 mod lug;
 mod negative;
+mod off_chassis;
 mod section;
+
+pub use off_chassis::off_chassis;
 
 use crate::{
     can::Negative,
+    job,
     judge::{Case, Judged},
     part::Part,
 };
@@ -38,13 +42,20 @@ pub struct SectionWiring {
 }
 
 /// The wiring of `judged`, whose set indexes `parts`; with `restuff` the new
-/// parts go inside the old can.
+/// parts go inside the old can. `of` is the job and the index of the can in it.
 ///
 /// # Panics
 /// Never for a set made from `parts` and judged in `case`.
 #[must_use]
-pub fn wiring(case: &Case, parts: &[Part], judged: &Judged, restuff: bool) -> Wiring {
-    let job = Job { case, parts, judged };
+pub fn wiring(
+    case: &Case,
+    of: Option<(&job::Job, usize)>,
+    parts: &[Part],
+    judged: &Judged,
+    restuff: bool,
+) -> Wiring {
+    let off_chassis = of.map(|(job, can)| off_chassis(job, can, case)).unwrap_or_default();
+    let job = Job { case, parts, judged, off_chassis };
     Wiring {
         before: before(&job, restuff),
         bodies: body::steps(&job, restuff),
@@ -60,6 +71,19 @@ struct Job<'a> {
     case: &'a Case<'a>,
     parts: &'a [Part],
     judged: &'a Judged,
+    /// What is said of negatives that do not go to the chassis, by section.
+    off_chassis: Vec<(usize, String)>,
+}
+
+impl Job<'_> {
+    /// How the negative of a section is insulated and marked where it does not go to
+    /// the chassis, as a step.
+    fn insulate(&self, section: usize) -> Option<String> {
+        let (_, says) = self.off_chassis.iter().find(|(of, _)| *of == section)?;
+        let mut letters = says.chars();
+        let first = letters.next()?.to_uppercase();
+        Some(format!("{first}{}.", letters.as_str()))
+    }
 }
 
 fn before(job: &Job, restuff: bool) -> Vec<String> {
@@ -67,7 +91,7 @@ fn before(job: &Job, restuff: bool) -> Vec<String> {
     let mut steps = vec![
         "Before anything is cut: photograph or sketch the can, and write down at every lug its mark, its value, its volts and every wire on it.".into(),
     ];
-    steps.extend(negative::before(can));
+    steps.extend(negative::before(job.case));
     if restuff {
         steps.push("Wires may stay on their lugs, but the old element comes out whole: never leave it in parallel, it shorts later.".into());
         return steps;

@@ -47,13 +47,25 @@ pub(super) fn shared(can: &Can) -> String {
     }
 }
 
+/// Where the job puts the negatives, each point once; `None` unless it tells that of
+/// every section.
+fn told<'c>(case: &'c Case) -> Option<Vec<&'c str>> {
+    let each = case.places.iter().map(|place| place.here.negative.as_deref());
+    let mut points = each.collect::<Option<Vec<&str>>>()?;
+    points.sort_unstable();
+    points.dedup();
+    Some(points)
+}
+
 /// What to find out about negatives before anything is cut.
-pub(super) fn before(can: &Can) -> Vec<String> {
-    let mut steps = Vec::new();
+pub(super) fn before(case: &Case) -> Vec<String> {
+    let (can, mut steps) = (case.can, Vec::new());
     if can.common_positive {
         steps.push("One positive serves all sections, and each section has a negative of its own. Label every negative. Never join them: a field coil, choke or bias resistor may stand between, and joining them shorts it.".into());
     } else if can.negative == Some(Negative::Separate) {
         steps.push("Each section has a negative of its own. Label every one, and join none that were apart: a field coil, choke or bias resistor may stand between, and a bias section has its positive at the chassis.".into());
+    } else if let (None, Some(points)) = (can.negative, told(case)) {
+        steps.push(format!("The stamping does not say where the negative goes; the job says {}. Check that first, unplugged and discharged: measure ohms from the old can's metal, and from every lead or lug that carries no value, to that point.", points.join(" and ")));
     } else if can.negative.is_none() {
         steps.push("The stamping does not say where the negative goes. Find out first, unplugged and discharged: measure ohms from the old can's metal, and from every lead or lug that carries no value, to the chassis and to the rectifier's negative (the centre tap of the high-voltage winding, or the bridge). Do not assume the chassis: a field coil, choke or bias resistor may stand between, and B- may float.".into());
     }

@@ -49,6 +49,7 @@ fn side_by_side(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
     if !own.is_empty() {
         let ends = lug::several(parts, &own, lug::negative);
         steps.push(format!("Join {ends} to {}.", negative::of_section(job.case, index)));
+        steps.extend(job.insulate(index));
     }
     if own.len() < leaves.len() {
         steps.push("The negative of the new can serves this section, wired as said above.".into());
@@ -85,6 +86,7 @@ fn series(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
         },
         format!("Join − of the {lower} one to {}.", negative::of_section(job.case, index)),
     ];
+    steps.extend(job.insulate(index));
     steps.extend(balance(job, index));
     steps.extend(live_case(job, index, count));
     steps

@@ -51,7 +51,7 @@ fn wired(
 ) -> Wiring {
     let case = Case::new(can, facts);
     let judged = judge(&case, parts, ReplacementSet { sections });
-    wiring(&case, parts, &judged, restuff)
+    wiring(&case, None, parts, &judged, restuff)
 }
 
 /// One line a step, the section's name before its own.

@@ -83,10 +83,9 @@ pub struct IgnoredDoc {
     pub why: String,
 }
 
-/// How a stamping was read: the same in every document that starts from one.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+/// How a stamping was read: the same in every document that starts from one. Records
+/// have it field by field, since they are read back and no unknown field is let in.
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReadingDoc {
     /// The text as typed, lines joined by line breaks.
     pub stamping: String,
@@ -103,24 +102,13 @@ pub struct ReadingDoc {
 }
 
 /// `recan.read/1`.
-#[cfg_attr(test, derive(schemars::JsonSchema))]
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReadDoc {
     /// `recan.read/1`.
     pub schema: String,
-    /// The text as typed, lines joined by line breaks.
-    pub stamping: String,
-    /// The can.
-    pub can: CanDoc,
-    /// Questions that the text leaves open.
-    pub questions: Vec<QuestionDoc>,
-    /// What was assumed where nobody answered.
-    pub assumed: Vec<RemarkDoc>,
-    /// Text that gave no value.
-    pub ignored: Vec<IgnoredDoc>,
-    /// Remarks on how words were read.
-    pub notices: Vec<RemarkDoc>,
+    /// How the stamping was read.
+    #[serde(flatten)]
+    pub reading: ReadingDoc,
 }
 
 /// What a rule says.
@@ -278,18 +266,9 @@ pub struct RankedDoc {
 pub struct SetsDoc {
     /// `recan.sets/1`.
     pub schema: String,
-    /// The text as typed.
-    pub stamping: String,
-    /// The old can.
-    pub can: CanDoc,
-    /// Questions that the stamping leaves open.
-    pub questions: Vec<QuestionDoc>,
-    /// What was assumed where nobody answered.
-    pub assumed: Vec<RemarkDoc>,
-    /// Text that gave no value.
-    pub ignored: Vec<IgnoredDoc>,
-    /// Remarks on how words were read.
-    pub notices: Vec<RemarkDoc>,
+    /// How the stamping was read.
+    #[serde(flatten)]
+    pub reading: ReadingDoc,
     /// The stock list.
     pub stock: StockDoc,
     /// The best sets overall and of each kind, in order.

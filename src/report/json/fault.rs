@@ -8,7 +8,9 @@ use crate::{
         cold::{self, Cold},
     },
     quantity::{in_amperes, in_microfarads, in_ohms, in_volts, significant},
-    report::fault::{BRIDGING, READING, ask, beside, bridge, cells, explanation, section, short},
+    report::fault::{
+        BRIDGING, READING, ask, beside, bridge, cells, explanation, section, short, whole,
+    },
 };
 
 /// `recan.fault/1`.
@@ -23,6 +25,8 @@ pub struct FaultDoc {
     decided: bool,
     /// The best explanation leaves more over than chance does.
     unexplained: bool,
+    /// What the readings say as a whole; null where only cold lugs were read.
+    says: Option<String>,
     /// Lugs read cold, to their negatives.
     cold: Vec<ColdDoc>,
     explanations: Vec<ExplanationDoc>,
@@ -130,6 +134,7 @@ pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc 
         meter_error: Some(six(found.meter_error)),
         decided: found.explanations.len() == 1 && !found.unexplained,
         unexplained: found.unexplained,
+        says: Some(whole(found)),
         cold: cold.iter().map(cold_doc).collect(),
         explanations: found.explanations.iter().map(|of| explains(of, &found.sections)).collect(),
         sections: found.sections.iter().map(section_doc).collect(),
@@ -156,6 +161,7 @@ pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
         meter_error: None,
         decided: false,
         unexplained: false,
+        says: None,
         cold: cold.iter().map(cold_doc).collect(),
         explanations: Vec::new(),
         sections: Vec::new(),

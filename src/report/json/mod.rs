@@ -72,9 +72,7 @@ pub fn questions(list: &[Question]) -> Vec<QuestionDoc> {
 /// How a stamping was read, as a document.
 #[must_use]
 pub fn read(stamped: &Stamped) -> ReadDoc {
-    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = reading(stamped);
-    let schema = "recan.read/1".into();
-    ReadDoc { schema, stamping, can, questions, assumed, ignored, notices }
+    ReadDoc { schema: "recan.read/1".into(), reading: reading(stamped) }
 }
 
 /// How a stamping was read, to stand in other documents.
@@ -162,18 +160,11 @@ pub fn set(judged: &Judged, rank: Option<usize>, old: &Can, parts: &[Part]) -> S
 /// An answer as a document.
 #[must_use]
 pub fn sets(answer: &Answer) -> SetsDoc {
-    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } =
-        with_around(reading(answer.stamped), answer.around);
     let old = &answer.stamped.reading.can;
     let ranked = answer.sets.iter().enumerate();
     SetsDoc {
         schema: "recan.sets/1".into(),
-        stamping,
-        can,
-        questions,
-        assumed,
-        ignored,
-        notices,
+        reading: with_around(reading(answer.stamped), answer.around),
         stock: stock_source(answer.stock),
         sets: ranked.map(|(i, s)| self::ranked(s, i, old, answer)).collect(),
         nearest_misses: answer.nearest_misses.iter().map(|m| miss(m, old, answer.parts)).collect(),

@@ -4,6 +4,7 @@ use super::{
     check_documents::{ChangeDoc, RecordCheckDoc},
     compare::{Compared, changed},
     documents::{InputsDoc, RecordDoc},
+    held::filled,
     remake::remade,
     rest::{misses_otherwise, otherwise},
 };
@@ -66,6 +67,7 @@ pub fn check(
         changes: Vec::new(),
     };
     let question = question(record);
+    let mut full = None;
     match question.understood() {
         Err(error) => {
             check.changes.push(changed(
@@ -76,10 +78,12 @@ pub fn check(
                 Some(error.to_string()),
             ));
         }
-        Ok(understood) => worked_out(record, &question, &understood, today, &mut check),
+        Ok(understood) => {
+            full = worked_out(record, &question, &understood, today, &mut check);
+        }
     }
     if let Some(job) = job {
-        by_job(record, &question, job, &mut check);
+        by_job(full.as_ref().unwrap_or(record), &question, job, &mut check);
     }
     check.same = check.changes.is_empty();
     check
@@ -115,13 +119,15 @@ fn by_job(record: &RecordDoc, question: &Question, job: &str, check: &mut Record
     }
 }
 
+/// Works the record out from its own inputs; the record with what it does not list
+/// filled in, where that came out.
 fn worked_out(
     record: &RecordDoc,
     question: &Question,
     understood: &Understood,
     today: Option<Today>,
     check: &mut RecordCheckDoc,
-) {
+) -> Option<RecordDoc> {
     let can = json::can(&understood.reading.can);
     if can != record.can {
         let words = |can: &json::documents::CanDoc| {
@@ -132,18 +138,16 @@ fn worked_out(
         let (was, is) = (words(&record.can), words(&can));
         check.changes.push(changed("record", "reading", "the stamping", Some(was), Some(is)));
     }
-    match &record.inputs {
+    let again = match &record.inputs {
         Some(inputs) => {
             check.changes.extend(altered(inputs));
             let text = excerpt(inputs).text();
-            let again = Again::new(question, understood, text.as_bytes());
-            let compared = again.compared(record, "record");
-            check.rank = compared.rank;
-            check.changes.extend(compared.changes);
+            Some(Again::new(question, understood, text.as_bytes()))
         }
         None => of_early(record, question, understood, check),
-    }
-    let Some(today) = today else { return };
+    };
+    let full = again.and_then(|again| by_itself(record, &again, check));
+    let Some(today) = today else { return full };
     let again = Again::new(question, understood, today.bytes);
     if let Some(inputs) = &record.inputs {
         check.changes.extend(lines_changed(inputs, &again.all));
@@ -151,6 +155,19 @@ fn worked_out(
     let compared = again.compared(record, STOCK);
     check.rank_in_stock = compared.rank;
     check.changes.extend(compared.changes);
+    full
+}
+
+/// Compares the record with what comes of its own inputs.
+fn by_itself(record: &RecordDoc, again: &Again, check: &mut RecordCheckDoc) -> Option<RecordDoc> {
+    let filled = again.made(record).map(|made| filled(record, &made));
+    let full = filled.as_ref().map_or(record, |filled| &filled.record);
+    let compared = again.compared(full, "record");
+    check.rank = compared.rank;
+    check.changes.extend(compared.changes);
+    let filled = filled?;
+    check.not_compared.extend(filled.not_held);
+    Some(filled.record)
 }
 
 /// An early record keeps no stock lines; only the built-in list can be had again.
@@ -159,7 +176,7 @@ fn of_early(
     question: &Question,
     understood: &Understood,
     check: &mut RecordCheckDoc,
-) {
+) -> Option<Again> {
     check.not_compared.push(
         "the job file, which an early record does not keep: worked out from the stamping and the flags alone".into(),
     );
@@ -168,12 +185,9 @@ fn of_early(
             "the stock lines, which an early record does not keep: give {} with --stock",
             record.stock.source
         ));
-        return;
+        return None;
     }
-    let again = Again::new(question, understood, stock::builtin().as_bytes());
-    let compared = again.compared(record, "record");
-    check.rank = compared.rank;
-    check.changes.extend(compared.changes);
+    Some(Again::new(question, understood, stock::builtin().as_bytes()))
 }
 
 /// A question worked out in a stock list.
@@ -208,8 +222,7 @@ impl Again {
         let mut compared = Compared::new(record, &sets, doc.as_ref(), against);
         // What is wired and predicted follows from inputs, not from other stock.
         if let Some(chosen) = chosen.filter(|_| against != STOCK) {
-            let found = (&self.found, &chosen);
-            let made = remade(record, &self.typed, &self.understood, &self.parts, found);
+            let made = self.made_with(record, &chosen);
             compared.changes.extend(otherwise(record, &made, against));
         }
         if against == STOCK {
@@ -219,6 +232,15 @@ impl Again {
             compared.changes.extend(changes);
         }
         compared
+    }
+
+    /// The record as it would be made now; `None` where the chosen set can't be.
+    fn made(&self, record: &RecordDoc) -> Option<RecordDoc> {
+        self.chosen(record).map(|chosen| self.made_with(record, &chosen))
+    }
+
+    fn made_with(&self, record: &RecordDoc, chosen: &Judged) -> RecordDoc {
+        remade(record, &self.typed, &self.understood, &self.parts, (&self.found, chosen))
     }
 
     /// The chosen set judged anew, though it may be no longer among the best.

@@ -5,6 +5,7 @@ pub mod check_documents;
 mod compare;
 pub mod documents;
 mod escape;
+mod held;
 pub mod html;
 pub mod markdown;
 mod outline;
@@ -28,13 +29,13 @@ use crate::{
         buy::{self, Item, Purchase},
         discharge::{self, Discharge, discharge},
         kept::{Kept, digest},
-        known::{OfJob, known},
+        known::{Known, OfJob, known},
         reason::Reason,
         wiring::{Wiring, wiring},
     },
     report::{
         Answer,
-        json::{self, documents::SetsDoc},
+        json::{self, documents::ReadingDoc},
     },
 };
 use documents::{
@@ -102,8 +103,9 @@ pub struct Made {
 pub fn document(decision: &Decision) -> RecordDoc {
     let Decision { answer, case, chosen, .. } = decision;
     let set = json::sets(answer);
-    let wiring = wiring(case, answer.parts, chosen, decision.asked.restuff);
-    let SetsDoc { stamping, can, questions, assumed, ignored, notices, .. } = set;
+    let of = decision.job.map(|job| (job, decision.own));
+    let wiring = wiring(case, of, answer.parts, chosen, decision.asked.restuff);
+    let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = set.reading;
     RecordDoc {
         schema: SCHEMA.into(),
         number: decision.made.number,
@@ -213,14 +215,16 @@ fn typed(decision: &Decision) -> TypedDoc {
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
     let of = OfJob { job: decision.job, text: decision.kept.job.as_deref(), own: decision.own };
-    let list = known(decision.case, decision.answer.facts, decision.typed, of).into_iter();
-    list.map(|fact| FactDoc {
-        what: fact.what.into(),
-        section: fact.section.map(|s| s + 1),
-        says: fact.says,
-        from: fact.origin.name().into(),
-    })
-    .collect()
+    known(decision.case, decision.answer.facts, decision.typed, of).into_iter().map(fact).collect()
+}
+
+fn fact(of: Known) -> FactDoc {
+    FactDoc {
+        what: of.what.into(),
+        section: of.section.map(|s| s + 1),
+        says: of.says,
+        from: of.origin.name().into(),
+    }
 }
 
 fn discharge_doc(discharge: &Discharge, case: &Case) -> DischargeDoc {

@@ -1,19 +1,24 @@
 //! The record as it would be made from its own inputs now.
 
-use super::{Asked, Decision, Made, document, documents::RecordDoc};
+use super::{
+    Asked, Decision, Made, document,
+    documents::{FactDoc, RecordDoc},
+    fact,
+};
 use crate::{
     facts::Typed,
     judge::{Case, Judged},
     next,
     part::Part,
-    record::{again::Understood, kept::Kept, reason::Reason},
+    record::{again::Understood, kept::Kept, known::without_file, reason::Reason},
     report::{Answer, Around, StockSource, answer::Stamped},
     safety,
     search::Found,
 };
 
 /// `record` made anew: the choice and what was typed are the record's, all else
-/// is worked out. `chosen` is the set of its choice, judged among `parts`.
+/// is worked out. `chosen` is the set of its choice, judged among `parts`. Facts
+/// that the record has under early names are told under these as well.
 pub(super) fn remade(
     record: &RecordDoc,
     typed: &Typed,
@@ -46,7 +51,8 @@ pub(super) fn remade(
         cautions: &cautions,
         around: &around,
     };
-    document(&Decision {
+    let early = without_file(&case, facts, typed, job).into_iter().map(fact);
+    let mut made = document(&Decision {
         answer: &answer,
         case: &case,
         chosen,
@@ -67,5 +73,12 @@ pub(super) fn remade(
             date: record.date.clone(),
             version: record.version.clone(),
         },
-    })
+    });
+    let is_in = |list: &[FactDoc], of: &FactDoc| {
+        list.iter().any(|other| other.what == of.what && other.section == of.section)
+    };
+    let early: Vec<FactDoc> =
+        early.filter(|of| is_in(&record.facts, of) && !is_in(&made.facts, of)).collect();
+    made.facts.extend(early);
+    made
 }

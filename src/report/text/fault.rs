@@ -124,11 +124,6 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
 fn headline(found: &Diagnosis, page: &mut Page) {
     found.asks.iter().for_each(|of| page.labelled("First", ask(*of)));
     page.labelled("Fault", &whole(found));
-    if found.unexplained {
-        let says =
-            "the readings don't fit that either: check them, the loads, and what feeds each lug";
-        page.labelled("But", says);
-    }
     let kind = if found.average { "average" } else { "true-rms" };
     let says = format!(
         "{:.0} % sure; {kind} meter good to {} %, loads as known, line {}",

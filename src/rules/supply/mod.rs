@@ -25,6 +25,7 @@ pub mod worked;
 pub mod working;
 
 pub use case::{Dropping, NoSupply, SupplyCase};
+pub use fitting::{capacitor, esr_ohm};
 pub use place::AtSupply;
 pub use worked::{AtLines, Worked};
 

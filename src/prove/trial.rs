@@ -4,8 +4,8 @@ use super::{Names, Parts};
 use crate::{
     chassis::{Chassis, End, Fitted},
     job::MeterKind,
-    quantity::{Current, Voltage, amperes, in_amperes, in_microfarads, in_ohms, microfarads, ohms},
-    supply::{Branch, Capacitor, Circuit, Kind, Law, Place},
+    quantity::{Current, Voltage, amperes, in_amperes, in_microfarads, microfarads, ohms},
+    supply::{Branch, Capacitor, Circuit, Law, Place},
 };
 
 /// The supply that faults are put into.
@@ -142,11 +142,8 @@ impl Case<'_> {
     fn of_rectifier(&self) -> Vec<Trial> {
         let sound = self.sound();
         let mut trials = Vec::new();
-        if let Kind::FullWave | Kind::Bridge = sound.source.kind {
-            let mut circuit = sound.clone();
-            circuit.source.kind = Kind::HalfWave;
-            trials.push(plain(Fault::DeadPlate, 1.0, circuit));
-        }
+        let dead = sound.with_a_dead_plate();
+        trials.extend(dead.map(|circuit| plain(Fault::DeadPlate, 1.0, circuit)));
         for size in [1.5, 2.0, 3.0, 4.5] {
             trials.push(plain(Fault::WeakRectifier, size, weak(&sound, size)));
         }
@@ -257,21 +254,6 @@ fn with_feed(sound: &Circuit, node: usize, by: f64) -> Option<Circuit> {
     let Branch::Resistor(ohms) = feed.branch else { return None };
     feed.branch = Branch::Resistor(ohms * by);
     Some(circuit)
-}
-
-/// The circuit with each constant current as the resistance that draws it at
-/// the node's proper DC: where a fault leaves too few volts for the tubes to draw
-/// what they did, they draw less.
-pub(super) fn sagging(circuit: &Circuit, dc: impl Fn(usize) -> Option<f64>) -> Circuit {
-    let mut circuit = circuit.clone();
-    for (at, node) in circuit.nodes.iter_mut().enumerate() {
-        let Some(volt) = dc(at).filter(|volt| *volt > 0.0) else { continue };
-        let siemens = in_amperes(node.load) / volt
-            + node.load_resistance.map_or(0.0, |resistance| 1.0 / in_ohms(resistance));
-        node.load = amperes(0.0);
-        node.load_resistance = (siemens > 0.0).then(|| ohms(1.0 / siemens));
-    }
-    circuit
 }
 
 /// Capacitance that is left of a part, µF in words.
