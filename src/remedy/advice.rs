@@ -55,6 +55,9 @@ fn of_supply(
             let buck = leads::bucked(supply, set, volts(finding.limit_high?), volts(peak));
             Some(buck.map_or(higher.clone(), |buck| format!("{higher}; or {buck}")))
         }
+        Rule::TurnOn | Rule::WindingRms => {
+            Some(format!("the reservoir as stamped, {}", reservoir(supply, set)?))
+        }
         Rule::Bleed => leads::bleeder(supply, set),
         _ => None,
     }
@@ -153,8 +156,11 @@ fn hum(case: &Case, place: Option<&Place>, new: Option<&Candidate>) -> String {
 }
 
 fn role_advice(place: Option<&Place>) -> &'static str {
+    let untold = place.is_some_and(|place| place.role().is_none());
     match place.map(|p| capacitance::limits(p).basis) {
-        Some(Basis::Unknown) => ", or say what it does: smoothing takes up to twice as much",
+        Some(Basis::Unknown) if untold => {
+            ", or say what it does: smoothing takes up to twice as much"
+        }
         Some(Basis::Tube(_)) => ": the rectifier sets the limit",
         _ => "",
     }

@@ -251,6 +251,45 @@ fn a_reservoir_over_a_hard_limit() {
     );
 }
 
+/// Five times the reservoir heats the plates three times as much; the one stamped does
+/// not. A told reservoir is not asked what it does.
+#[test]
+fn turn_on() {
+    let (now, says) = judged(TUBE, &["red=100/450", "blue=22/450"], Rule::TurnOn);
+    assert_eq!(now, Verdict::Fail, "{says}");
+    let fit = format!("red={}/450", figure(&says, "as stamped, ", " µF"));
+    assert_eq!(judged(TUBE, &[&fit, "blue=22/450"], Rule::TurnOn).0, Verdict::Pass, "{says}");
+    let (now, says) = judged(TUBE, &["red=100/450", "blue=22/450"], Rule::Capacitance);
+    assert_eq!((now, says.as_str()), (Verdict::Fail, "26 µF or less"));
+}
+
+/// 18 mA through 1.5 kΩ are 0.49 W, more than all of a 0.4 W resistor.
+#[test]
+fn resistor_watts() {
+    let rated = |watt: f64| {
+        let rating = format!("resistor_rating = \"{watt} W\"");
+        changed(TUBE, "resistor_rating = \"2 W\"", &rating)
+    };
+    let (now, says) = judged(&rated(0.4), &FITS, Rule::ResistorWatts);
+    assert_eq!(now, Verdict::Fail, "{says}");
+    let mended = rated(figure(&says, "rated ", " W"));
+    assert_eq!(judged(&mended, &FITS, Rule::ResistorWatts).0, Verdict::Pass, "{says}");
+}
+
+/// A choke of 10 H needs V/(6π × 60 Hz × 10 H) whatever the tubes do.
+#[test]
+fn bleed() {
+    let choke = "[[node]]\nname = \"in\"\n[[node]]\nname = \"B1\"\nfrom = \"in\"\nchoke = \"10 H\"\nchoke_resistance = \"100 Ω\"\n";
+    let text = changed(TUBE, "[[node]]\nname = \"B1\"\n", choke);
+    let text = changed(&text, "role = \"reservoir\"", "role = \"smoothing\"");
+    let (now, says) = judged(&text, &FITS, Rule::Bleed);
+    assert_eq!(now, Verdict::Fail, "{says}");
+    let (ohms, _) = says.strip_prefix("a bleeder of ").unwrap().split_once(" across B1").unwrap();
+    let bled =
+        changed(&text, "load = \"35 mA\"", &format!("load = \"35 mA\"\nbleeder = \"{ohms}\""));
+    assert_eq!(judged(&bled, &FITS, Rule::Bleed).0, Verdict::Pass, "{says}");
+}
+
 /// Sections of a set that fails by several rules: each has its own remedy.
 #[test]
 fn hum_and_ratings() {
