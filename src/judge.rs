@@ -297,8 +297,9 @@ fn set_findings(
     set: &ReplacementSet,
     in_supply: Option<&InSupply>,
 ) -> Vec<Finding> {
+    let told = case.places.iter().all(|place| place.here.negative.is_some());
     let mut findings: Vec<Finding> =
-        rules::common_negative::finding(case.can, &case.negatives, parts, set)
+        rules::common_negative::finding(case.can, (&case.negatives, told), parts, set)
             .into_iter()
             .collect();
     if let Some((supply, trial)) = in_supply {

@@ -12,6 +12,7 @@ use crate::{
 #[must_use]
 pub fn readings(case: &Case, best: Option<&Judged>) -> Vec<String> {
     let mut list = Vec::new();
+    list.extend(line(case));
     list.extend(roles(case));
     list.extend(rectifier(case));
     list.extend(volts(case));
@@ -19,6 +20,14 @@ pub fn readings(case: &Case, best: Option<&Judged>) -> Vec<String> {
         list.push(says);
     }
     list
+}
+
+/// A cold-start peak that rests on a line nobody read.
+fn line(case: &Case) -> Option<String> {
+    let rests = |p: &Place| p.here.open.is_some() && p.facts.line.is_none();
+    case.places.iter().any(rests).then(|| {
+        "AC volts of the outlet, set on (mains.volts): the cold-start peak rests on it".into()
+    })
 }
 
 /// Which section is the reservoir decides how much capacitance it may take.

@@ -96,7 +96,7 @@ pub fn isolation(construction: Option<Construction>) -> Option<&'static str> {
 
 fn lethal(can: &Can, facts: &Facts) -> String {
     let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
-    let highest = each.fold(0.0, f64::max);
+    let highest = each.fold(facts.highest.map_or(0.0, in_volts), f64::max);
     let joules = stored_joules(can, facts);
     if highest >= 60.0 {
         format!("Lethal volts: up to {highest:.0} V, {joules:.1} J in the can")

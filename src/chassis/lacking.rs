@@ -116,12 +116,6 @@ pub(super) fn source_resistance(job: &Job) -> Option<Resistance> {
         (None, SourceResistance::Parts { winding: None, primary: None }) => {
             rectifier.plate_resistor.map(|_| added)
         }
-        // The ratio needs a line, which may stand only on the plate.
-        (Some(found), SourceResistance::Parts { winding: Some(winding), primary }) => {
-            let at = found.at.or(job.line()).or(job.mains.nominal)?;
-            let ratio = (found.volts / at).get::<uom::si::ratio::ratio>();
-            Some(winding + primary? * (ratio * ratio) + added)
-        }
         _ => None,
     }
 }

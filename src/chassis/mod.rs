@@ -67,11 +67,7 @@ impl Chassis {
         // The checks above leave none of these open.
         let open = || vec![Lacking::Line];
         let line = line(job, &mut assumed).ok_or_else(open)?;
-        let ratio = job.turns_ratio().or_else(|| {
-            let winding = job.rectifier.winding?;
-            Some(in_volts(winding.volts) / in_volts(line))
-        });
-        let ratio = ratio.ok_or_else(open)?;
+        let ratio = job.turns_ratio().ok_or_else(open)?;
         let device = job.rectifier.device.as_ref().ok_or_else(open)?;
         let law = law::of_device(device).ok_or_else(open)?;
         assumed.extend(law::assumed(device));
@@ -290,17 +286,21 @@ impl Chassis {
     }
 }
 
-/// The line of the readings, else what the plate says.
+/// What a line that was not measured is taken as, in words.
+#[must_use]
+pub fn assumed_line(job: &Job) -> Option<String> {
+    let (line, basis) = job.assumed_line()?;
+    let (line, says) = (in_volts(line), basis.says());
+    Some(format!("line not measured: taken as {line:.0} V, {says}; read mains.volts"))
+}
+
+/// The line of the readings, else the one assumed.
 fn line(job: &Job, assumed: &mut Vec<String>) -> Option<Voltage> {
     if let Some(line) = job.line() {
         return Some(line);
     }
-    let stand_in = job.rectifier.winding.and_then(|winding| winding.at).or(job.mains.nominal)?;
-    assumed.push(format!(
-        "line not measured: taken as {:.0} V, at which the winding was read or the plate says",
-        in_volts(stand_in)
-    ));
-    Some(stand_in)
+    assumed.extend(assumed_line(job));
+    job.working_line()
 }
 
 /// The line's frequency, else that of its volts.

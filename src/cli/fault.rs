@@ -67,7 +67,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     };
     let live = job.chassis.may_be_live();
     let is_short = cold.iter().any(Cold::is_low);
-    let cautions = safety::of_supply(powered.highest(), powered.charged(), live);
+    let cautions = safety::of_supply(powered.lethal(), powered.charged(), live);
     let mut page = text::fault::page(&found, &cold, &cautions);
     if arguments.explain {
         page.append(text::fault::explained(&found, &cautions));

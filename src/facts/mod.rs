@@ -146,12 +146,16 @@ pub struct Facts {
     pub sections: Vec<SectionFacts>,
     /// The rectifier fitted today.
     pub rectifier: Option<RectifierFacts>,
+    /// The most volts anywhere in the supply, where that is known.
+    pub highest: Option<Voltage>,
     /// Direct current out of the reservoir.
     pub load: Option<Current>,
     /// Line frequency.
     pub frequency: Option<Frequency>,
     /// Line volts at which `volts` were measured.
     pub line: Option<Voltage>,
+    /// What stands for `line` where that was not measured and the job tells.
+    pub assumed_line: Option<Voltage>,
     /// The most the line gives, where that was told.
     pub high_line: Option<Voltage>,
 }
@@ -182,9 +186,11 @@ impl Facts {
         Self {
             sections: self.sections.into_iter().map(section).collect(),
             rectifier: self.rectifier.or(base.rectifier),
+            highest: self.highest.or(base.highest),
             load: self.load.or(base.load),
             frequency: self.frequency.or(base.frequency),
             line: self.line.or(base.line),
+            assumed_line: self.assumed_line.or(base.assumed_line),
             high_line: self.high_line.or(base.high_line),
         }
     }

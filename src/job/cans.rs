@@ -90,7 +90,8 @@ pub(super) fn can(names: &Names, raw: RawCan, reading: Option<Reading>) -> Optio
     })
 }
 
-/// Checks the line; `read` are line volts of readings.
+/// Checks the line; `read` are line volts of readings. Where the line of the bench is
+/// told they may lie above high line: a set whose line is bucked since then.
 pub(super) fn mains(sheet: &Sheet, raw: RawMains, read: &[&Maybe<Voltage>]) -> Mains {
     for volts in [&raw.volts, &raw.nominal, &raw.high] {
         line_volts(sheet, volts.as_ref());
@@ -102,7 +103,8 @@ pub(super) fn mains(sheet: &Sheet, raw: RawMains, read: &[&Maybe<Voltage>]) -> M
         sheet.note(frequency.span(), ReadingProblem::Frequency { found });
     }
     if let Some(high) = &raw.high {
-        let measured = std::iter::once(&raw.volts).chain(read.iter().copied()).flatten();
+        let read = read.iter().copied().filter(|_| raw.volts.is_none());
+        let measured = std::iter::once(&raw.volts).chain(read).flatten();
         for measured in measured.filter(|m| m.get_ref() > high.get_ref()) {
             let place = Place::against(high.span(), measured.span(), "measured here");
             let (high, measured) = (high.get_ref().print(), measured.get_ref().print());

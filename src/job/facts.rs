@@ -28,9 +28,21 @@ impl Job {
             rectifier: self.rectifier_facts(),
             load: self.load().map(amperes),
             frequency: self.mains.frequency,
+            highest: None,
             line: self.line(),
+            assumed_line: self.assumed_line().map(|(line, _)| line),
             high_line: self.mains.high,
         })
+    }
+
+    /// The most volts that a stamping of this job, or a reading at a node, tells of:
+    /// what a caution must not be below.
+    #[must_use]
+    pub fn most_volts_told(&self) -> Voltage {
+        let cans = self.cans.iter().flat_map(|can| can.reading.can.sections());
+        let stamped = cans.map(|section| section.rated);
+        let read = self.nodes.iter().filter_map(|node| node.volts);
+        stamped.chain(read).fold(Voltage::default(), |a, b| if b > a { b } else { a })
     }
 
     /// Amperes out of the reservoir, where every node says what it draws.
@@ -60,7 +72,7 @@ impl Job {
             return None;
         }
         let share = if in_cells { 0.5 } else { 1.0 };
-        let (line, high_line) = (self.line().or(self.mains.nominal)?, self.high_line()?);
+        let (line, high_line) = (self.working_line()?, self.high_line()?);
         Some(OpenVolts {
             measured: self.open_volts(line)? * share,
             high: self.open_volts(high_line)? * share,

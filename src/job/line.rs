@@ -5,7 +5,7 @@ use super::model::{
     Capacitor, CapacitorPart, Connection, Device, Heaters, Job, Rectifier, SourceResistance,
 };
 use crate::quantity::{
-    Capacitance, Frequency, Resistance, Voltage, hertz_of, in_volts, ohms, volts,
+    Capacitance, Frequency, Resistance, Voltage, hertz_of, in_hertz, in_volts, ohms, volts,
 };
 
 /// Lines that the American standard speaks of, and their service limits
@@ -16,6 +16,34 @@ const AMERICAN: Standard = Standard { speaks_of: (100.0, 140.0), service: (114.0
 const INTERNATIONAL: Standard = Standard { speaks_of: (200.0, 255.0), service: (207.0, 253.0) };
 /// A line that neither speaks of belongs to the first below this, halfway.
 const BETWEEN_V: f64 = 170.0;
+
+/// Design volts of most American sets (`rules.md` §6), and nominal volts of a
+/// 50 Hz line (IEC 60038; from memory).
+const USUAL_60_HZ_V: f64 = 117.0;
+const USUAL_50_HZ_V: f64 = 230.0;
+
+/// What a line that nobody measured is taken from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineBasis {
+    /// The winding was read at it.
+    Winding,
+    /// The plate of the chassis says so.
+    Plate,
+    /// Most sets of its frequency were made for it.
+    Usual,
+}
+
+impl LineBasis {
+    /// In words.
+    #[must_use]
+    pub fn says(self) -> &'static str {
+        match self {
+            Self::Winding => "at which the winding was read",
+            Self::Plate => "as on the plate",
+            Self::Usual => "as most sets",
+        }
+    }
+}
 
 /// A standard of line volts, V.
 struct Standard {
@@ -32,13 +60,40 @@ impl Job {
         self.mains.volts.or_else(read)
     }
 
+    /// What stands for [`Job::line`] where nobody measured it: the line of the
+    /// winding's reading, else that of the plate, else, for a winding that was
+    /// read on a line nobody told, the usual one of its frequency. `None` where
+    /// the line was measured, or nothing tells of one.
+    #[must_use]
+    pub fn assumed_line(&self) -> Option<(Voltage, LineBasis)> {
+        if self.line().is_some() {
+            return None;
+        }
+        let Rectifier { winding, .. } = &self.rectifier;
+        let read = winding.and_then(|winding| winding.at).map(|at| (at, LineBasis::Winding));
+        let plate = || self.mains.nominal.map(|nominal| (nominal, LineBasis::Plate));
+        let usual = || {
+            let at_50 = self.mains.frequency.is_some_and(|f| in_hertz(f) < 55.0);
+            let usual = if at_50 { USUAL_50_HZ_V } else { USUAL_60_HZ_V };
+            winding.map(|_| (volts(usual), LineBasis::Usual))
+        };
+        let line = read.or_else(plate).or_else(usual);
+        line.filter(|(line, _)| in_volts(*line) > 0.0)
+    }
+
+    /// The line to work with: as measured, else [as assumed](Self::assumed_line).
+    #[must_use]
+    pub fn working_line(&self) -> Option<Voltage> {
+        self.line().or_else(|| self.assumed_line().map(|(line, _)| line))
+    }
+
     /// The most AC volts rms of the line that the supply must stand: as told,
-    /// else the larger of the line (measured, else nominal) and the upper limit
-    /// of its standard (`limits.md`). `None` where nothing is known of the line;
-    /// a line that no standard speaks of stands as it is.
+    /// else the larger of [`working_line`](Self::working_line) and the upper
+    /// limit of its standard (`limits.md`). `None` where nothing is known of the
+    /// line; a line that no standard speaks of stands as it is.
     #[must_use]
     pub fn high_line(&self) -> Option<Voltage> {
-        let line = || self.line().or(self.mains.nominal).map(high_line_of);
+        let line = || self.working_line().map(high_line_of);
         self.mains.high.or_else(line)
     }
 
@@ -99,13 +154,15 @@ impl Job {
         Some(self.rectifier.connection.as_ref()?.open_volts(line * ratio))
     }
 
-    /// Volts of the winding to volts of the line: 1 on the line itself, `None`
-    /// where the line of the winding's reading is not known.
+    /// Volts of the winding to volts of the line: 1 on the line itself. A winding
+    /// read on a line that is not told was read on that of the bench, or on the
+    /// one assumed.
     #[must_use]
     pub fn turns_ratio(&self) -> Option<f64> {
         let Rectifier { winding, .. } = &self.rectifier;
         let Some(winding) = winding else { return Some(1.0) };
-        let line = winding.at.or(self.mains.volts).filter(|line| in_volts(*line) > 0.0)?;
+        let line = winding.at.or(self.mains.volts).or_else(|| self.working_line());
+        let line = line.filter(|line| in_volts(*line) > 0.0)?;
         Some(in_volts(winding.volts) / in_volts(line))
     }
 }

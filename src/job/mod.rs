@@ -135,7 +135,7 @@ mod tree;
 mod word;
 
 pub use form::read_ohms_or_open;
-pub use line::{high_line_of, service_band, usual_frequency};
+pub use line::{LineBasis, high_line_of, service_band, usual_frequency};
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, ChassisFacts, Connection, Construction, Device,
     Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter, MeterKind, Node,

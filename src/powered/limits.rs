@@ -46,7 +46,8 @@ impl Limits {
                 .hot_switching
                 .or_else(|| device.equal().and_then(|equal| equal.hot_switching)),
             peak_inverse: sheet::inverse(device, output).map(volts),
-            ac: sheet::ac(device).map(volts),
+            // The table's are for a capacitor right behind the rectifier.
+            ac: first.and_then(|_| sheet::ac(device)).map(volts),
             source: sheet::resistance(device, winding, uf)
                 .filter(|_| uf.is_some() || state.is_stacked())
                 .map(ohms),

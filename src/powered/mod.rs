@@ -125,6 +125,17 @@ impl<'j> Powered<'j> {
         peaks.fold(crate::quantity::volts(0.0), |a, b| if b > a { b } else { a })
     }
 
+    /// What a caution says of this supply: [`highest`](Self::highest), what it reaches
+    /// with nothing drawn at all, or what a stamping or a reading tells, whichever is
+    /// most.
+    #[must_use]
+    pub fn lethal(&self) -> Voltage {
+        let open = self.now.high.started.start.open;
+        [open, self.job.most_volts_told()]
+            .into_iter()
+            .fold(self.highest(), |a, b| if b > a { b } else { a })
+    }
+
     /// Energy of the stamped sections at [`highest`](Self::highest), which is what
     /// they hold before tubes draw; a doubler's own capacitors see half of it each.
     #[must_use]

@@ -86,6 +86,7 @@ pub fn supply_of(
 
 /// Adds to `facts` what each section reaches with nothing drawn.
 pub fn tell_peaks(supply: &SupplyCase, facts: &mut Facts) {
+    facts.highest = Some(supply.highest());
     for (section, facts) in facts.sections.iter_mut().enumerate() {
         facts.peak = supply.at(section).peak();
     }

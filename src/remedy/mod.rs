@@ -14,8 +14,10 @@
 mod advice;
 mod bleeder;
 mod buck;
+mod leads;
 mod parts;
 mod plate_resistor;
+mod rated;
 mod rating;
 mod reading;
 mod untaken;

@@ -3,7 +3,9 @@
 use super::{node_volts, rating::rating};
 use crate::{
     chassis::{Chassis, End, Fitted, Solved},
-    quantity::{Current, Power, Resistance, Voltage, clean, in_amperes, in_volts, ohms, watts},
+    quantity::{
+        Current, Power, Resistance, Voltage, clean, in_amperes, in_ohms, in_volts, ohms, watts,
+    },
     series::{Series, neighbours},
     supply::{Kind, SupplyError},
 };
@@ -84,6 +86,32 @@ impl PlateResistors {
         Ok(best.map(|(_, each, solved)| Self::of(each, exact, [before, target], &solved)))
     }
 
+    /// The smallest resistors of the series E12, from `from` up, with which the supply
+    /// at high line is as `enough` has it; `None` where none is.
+    ///
+    /// # Errors
+    /// The circuit does not settle as it is.
+    pub fn least(
+        chassis: &Chassis,
+        fitted: &Fitted,
+        end: End,
+        from: Resistance,
+        enough: impl Fn(&Solved) -> bool,
+    ) -> Result<Option<Self>, SupplyError> {
+        let solve = |ohm: f64, line| chassis.with_added(ohms(ohm)).solve(line, fitted, end);
+        let before = first(&chassis.solve(chassis.line(), fitted, end)?);
+        let mut next = at_or_above(in_ohms(from));
+        while let Some(ohm) = next.filter(|ohm| *ohm <= MOST_OHM) {
+            if solve(ohm, chassis.high_line()).is_ok_and(|solved| enough(&solved)) {
+                let Ok(solved) = solve(ohm, chassis.line()) else { return Ok(None) };
+                let after = first(&solved);
+                return Ok(Some(Self::of(ohm, ohm, [before, after], &solved)));
+            }
+            next = neighbours(ohm, Series::E12).ok().map(|near| near.above.value);
+        }
+        Ok(None)
+    }
+
     fn of(each: f64, exact: f64, [before, target]: [Voltage; 2], solved: &Solved) -> Self {
         let (quantity, current) = match solved.circuit.source.kind {
             Kind::FullWave => (2, solved.steady.rectifier.rms),
@@ -124,6 +152,12 @@ fn exact(
     // Where the supply gives way before it comes down so far, no ohms do.
     let meets = |solved: Solved| first(&solved) - target <= MEETS * target;
     solve(low.exp()).is_ok_and(meets).then_some((0.5 * (low + high)).exp())
+}
+
+/// The smallest value of E12 that is no less than `ohm`.
+fn at_or_above(ohm: f64) -> Option<f64> {
+    let near = neighbours(ohm, Series::E12).ok()?;
+    Some(near.exact.map_or(near.above.value, |exact| exact.value))
 }
 
 fn first(solved: &Solved) -> Voltage {

@@ -10,9 +10,11 @@ use crate::{
     rules::{Grade, Rule, Verdict},
 };
 
-/// Halvings that find where in its range a reading turns a verdict: to a
+/// Halvings that find where in its range a reading turns a verdict: to a five
 /// hundredth of the range, finer than its ends are known.
-const HALVINGS: u32 = 7;
+const HALVINGS: u32 = 9;
+/// Most places where a verdict turns that are told: pass, caution, fail.
+const MOST_TURNS: usize = 2;
 
 /// What a set comes to in one case.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,6 +74,9 @@ pub struct Moved {
     /// Where in its range the first of [`turned`](Self::turned) turns, in words;
     /// `None` where nothing turns or nothing lies between its ends.
     pub turns_at: Option<String>,
+    /// Every place where it turns, from the low end up, in words, with the verdict
+    /// from there on.
+    pub turns: Vec<(String, Option<Verdict>)>,
     /// Which of the sets found would be the best at either end, counted from 0,
     /// where it is another and somebody looked.
     pub best: [Option<usize>; 2],
@@ -242,9 +247,11 @@ pub fn ranked(
                 now: now.clone(),
                 ends: [at(Level::Low), at(Level::High)],
                 turns_at: None,
+                turns: Vec::new(),
                 best: [None, None],
             };
-            moved.turns_at = turn(&moved, reading, at);
+            moved.turns = turns(&moved, reading, at);
+            moved.turns_at = moved.turns.first().map(|(at, _)| at.clone());
             moved
         })
         .collect();
@@ -288,27 +295,36 @@ fn is_needed(job: &Job, untaken: &[Untaken], reading: &Untaken) -> bool {
 }
 
 /// Where the first rule turns, by halving: between ends with different verdicts
-/// lies one place, or several of which this is one.
-fn turn(
+/// lies one place, or several, of which a caution between pass and fail makes two.
+fn turns(
     moved: &Moved,
     reading: &Untaken,
     at: impl Fn(Level) -> Option<Judgement>,
-) -> Option<String> {
-    let first = moved.turned().into_iter().find(|turned| turned.grades() > 0)?;
+) -> Vec<(String, Option<Verdict>)> {
+    let mut found = Vec::new();
+    let Some(first) = moved.turned().into_iter().find(|turned| turned.grades() > 0) else {
+        return found;
+    };
     if !reading.is_measure() {
-        return None;
+        return found;
     }
-    let (mut below, mut above) = (0.0, 1.0);
-    for _ in 0..HALVINGS {
-        let middle = 0.5 * (below + above);
-        let found = at(Level::Part(middle))?.says(first.rule, first.section);
-        if found == first.ends[0] {
-            below = middle;
-        } else {
-            above = middle;
+    let says = |part| Some(at(Level::Part(part))?.says(first.rule, first.section));
+    let (mut from, mut verdict) = (0.0, first.ends[0]);
+    while verdict != first.ends[1] && found.len() < MOST_TURNS {
+        let (mut below, mut above, mut beyond) = (from, 1.0, first.ends[1]);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (below + above);
+            let Some(there) = says(middle) else { return found };
+            if there == verdict {
+                below = middle;
+            } else {
+                (above, beyond) = (middle, there);
+            }
         }
+        found.push((reading.says_at(0.5 * (below + above)), beyond));
+        (from, verdict) = (above, beyond);
     }
-    Some(reading.says_at(0.5 * (below + above)))
+    found
 }
 
 fn order(one: &Moved, other: &Moved) -> Ordering {

@@ -1,12 +1,16 @@
 //! Readings that a job leaves out, each with the range it may plausibly have.
 
+mod value;
+
+use value::Value;
+
 use crate::{
     chassis::Chassis,
-    job::{Draws, Feed, Heaters, Job, Load, SourceResistance, Standby, service_band},
-    quantity::{
-        Current, Power, Resistance, Temperature, Voltage, amperes, celsius, in_amperes, in_celsius,
-        in_ohms, in_volts, in_watts, ohms, significant, volts, watts,
+    job::{
+        Connection, Draws, Feed, Heaters, Job, Load, Other, Point, SectionOf, SourceResistance,
+        Standby, Usage, service_band,
     },
+    quantity::{amperes, celsius, in_amperes, in_volts, ohms, volts, watts},
     rectifiers::Cathode,
 };
 
@@ -52,6 +56,18 @@ pub enum Key {
     Standby,
     /// `chassis.heaters`.
     Heaters,
+    /// `positive` of the bias section of this index in [`Job::others`].
+    Positive(usize),
+    /// `negative` of the can of this index, which holds a series capacitor.
+    Negative(usize),
+}
+
+impl Key {
+    /// Whether what is read can lie anywhere in a range, and is not one of two.
+    #[must_use]
+    pub fn is_measure(self) -> bool {
+        !matches!(self, Self::Standby | Self::Heaters | Self::Positive(_) | Self::Negative(_))
+    }
 }
 
 /// A reading not yet taken.
@@ -77,17 +93,6 @@ pub(super) enum Level {
     Part(f64),
 }
 
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Value {
-    Voltage(Voltage),
-    Resistance(Resistance),
-    Current(Current),
-    Temperature(Temperature),
-    Power(Power),
-    Standby(Standby),
-    Heaters(Heaters),
-}
-
 /// Every reading that `job` leaves out and that a verdict may rest on, in the
 /// order in which they are safe to take: unplugged ones first.
 #[must_use]
@@ -95,6 +100,7 @@ pub fn untaken(job: &Job) -> Vec<Untaken> {
     let mut found = Vec::new();
     resistances(job, &mut found);
     switches(job, &mut found);
+    leads(job, &mut found);
     line(job, &mut found);
     loads(job, &mut found);
     bypasses(job, &mut found);
@@ -116,7 +122,7 @@ impl Untaken {
     pub fn range(&self) -> String {
         let [low, _, high] = self.values.map(Value::says);
         match self.key {
-            Key::Standby | Key::Heaters => format!("{low} or {high}"),
+            _ if !self.is_measure() => format!("{low} or {high}"),
             _ => format!("{low} to {high}"),
         }
     }
@@ -135,7 +141,7 @@ impl Untaken {
 
     /// Whether it can lie anywhere in its range, not only at its ends.
     pub(super) fn is_measure(&self) -> bool {
-        !matches!(self.key, Key::Standby | Key::Heaters)
+        self.key.is_measure()
     }
 
     /// `job` with this reading.
@@ -214,6 +220,35 @@ fn switches(job: &Job, found: &mut Vec<Untaken>) {
             path: "chassis.heaters".into(),
             asks: "how the heaters are connected".into(),
             values: [Heaters::Parallel, Heaters::Parallel, Heaters::Series].map(Value::Heaters),
+        });
+    }
+}
+
+/// Leads that a verdict rests on and that can be followed with the set unplugged.
+fn leads(job: &Job, found: &mut Vec<Untaken>) {
+    let name = |of: SectionOf| {
+        job.cans.get(of.can).map(|can| can.reading.can.name(of.section)).unwrap_or_default()
+    };
+    let biased = |other: &Other| matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
+    for (k, other) in job.others.iter().enumerate().filter(|(_, other)| biased(other)) {
+        if other.positive.is_none() {
+            let name = name(other.section);
+            found.push(Untaken {
+                key: Key::Positive(k),
+                path: format!("other.{name}.positive"),
+                asks: format!("where the positive of section {name} goes"),
+                values: [Point::Chassis, Point::Chassis, Point::BMinus].map(Value::Point),
+            });
+        }
+    }
+    let Some(Connection::HalfWaveDoubler { series }) = &job.rectifier.connection else { return };
+    let Some(of) = series.section() else { return };
+    if job.cans.get(of.can).is_some_and(|can| can.negative.is_none()) {
+        found.push(Untaken {
+            key: Key::Negative(of.can),
+            path: "can.negative".into(),
+            asks: format!("where the negative of section {} goes", name(of)),
+            values: [Point::Line, Point::Line, Point::Chassis].map(Value::Point),
         });
     }
 }
@@ -314,39 +349,18 @@ fn set(job: &mut Job, key: Key, value: Value) {
         }
         (Key::Ambient, Value::Temperature(t)) => job.chassis.ambient = Some(t),
         (Key::Standby, Value::Standby(standby)) => job.rectifier.standby = Some(standby),
+        (Key::Positive(k), Value::Point(point)) => {
+            if let Some(other) = job.others.get_mut(k) {
+                other.positive = Some(point);
+            }
+        }
+        (Key::Negative(can), Value::Point(point)) => {
+            if let Some(can) = job.cans.get_mut(can) {
+                can.negative = Some(point);
+            }
+        }
         (Key::Heaters, Value::Heaters(heaters)) => job.chassis.heaters = Some(heaters),
         // A reading is made with a value of its own kind.
         _ => {}
-    }
-}
-
-impl Value {
-    /// So far from this to `other`, 0 to 1; what has nothing between stays.
-    fn towards(self, other: Self, part: f64) -> Self {
-        match (self, other) {
-            (Self::Voltage(a), Self::Voltage(b)) => Self::Voltage(a + part * (b - a)),
-            (Self::Resistance(a), Self::Resistance(b)) => Self::Resistance(a + part * (b - a)),
-            (Self::Current(a), Self::Current(b)) => Self::Current(a + part * (b - a)),
-            (Self::Power(a), Self::Power(b)) => Self::Power(a + part * (b - a)),
-            (Self::Temperature(a), Self::Temperature(b)) => {
-                let [a, b] = [a, b].map(in_celsius);
-                Self::Temperature(celsius(a + part * (b - a)))
-            }
-            _ => self,
-        }
-    }
-
-    fn says(self) -> String {
-        match self {
-            Self::Voltage(v) => format!("{} V", significant(in_volts(v), 3)),
-            Self::Resistance(r) => format!("{:.0} Ω", in_ohms(r)),
-            Self::Current(i) => format!("{:.1} mA", 1e3 * in_amperes(i)),
-            Self::Power(w) => format!("{} W", significant(in_watts(w), 3)),
-            Self::Temperature(t) => format!("{:.0} °C", in_celsius(t)),
-            Self::Standby(Standby::None) => "none".into(),
-            Self::Standby(_) => "in the lead behind the rectifier".into(),
-            Self::Heaters(Heaters::Parallel) => "side by side".into(),
-            Self::Heaters(Heaters::Series) => "in a string".into(),
-        }
     }
 }

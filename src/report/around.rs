@@ -4,7 +4,7 @@
 mod notice;
 
 use crate::{
-    chassis::Chassis,
+    chassis::{Chassis, assumed_line},
     facts::Facts,
     job::{Construction, Job},
     judge::Case,
@@ -37,6 +37,8 @@ pub struct Around {
 pub struct Notice {
     /// One sentence.
     pub says: String,
+    /// What contradicts what, without what to look at.
+    pub brief: String,
     /// Section of the can, counted from 0; `None` for the whole supply.
     pub section: Option<usize>,
 }
@@ -55,7 +57,10 @@ impl Around {
         let Some(job) = job else { return Self { notices, ..Self::default() } };
         let no_supply = no_supply.filter(|_| tells_of_a_supply(job));
         Self {
-            assumed: case.supply.as_ref().map(|of| of_supply(job, of)).unwrap_or_default(),
+            assumed: match &case.supply {
+                Some(supply) => of_supply(job, supply),
+                None => without_supply(job, case),
+            },
             no_supply: no_supply.map(|why| format!("judged without the supply: {why}")),
             lacking: match no_supply {
                 Some(NoSupply::Lacking(lacking)) => lacking.len(),
@@ -86,6 +91,12 @@ fn negatives(job: &Job, case: &Case) -> Vec<String> {
 fn tells_of_a_supply(job: &Job) -> bool {
     let of = &job.rectifier;
     !job.nodes.is_empty() || of.device.is_some() || of.connection.is_some() || of.winding.is_some()
+}
+
+/// What cold start rests on where line and winding alone tell of it.
+fn without_supply(job: &Job, case: &Case) -> Vec<String> {
+    let judged = case.places.iter().any(|place| place.here.open.is_some());
+    assumed_line(job).into_iter().filter(|_| judged).collect()
 }
 
 /// What the supply rests on that nobody told.

@@ -113,13 +113,19 @@ fn reason(place: &Place, grade: Grade) -> String {
     let name = place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str());
     match limits(place).basis {
         Basis::Tube(limit) => format!(
-            "; {name} first capacitor {}{}",
+            "; {name} first capacitor {}{}{}",
             limit.limit.print(),
-            if limit.hard { ", a hard limit" } else { "" }
+            if limit.hard { ", a hard limit" } else { "" },
+            // The verdict's limit is then what the set was made with.
+            if in_microfarads(limit.limit) < place.stamped_uf {
+                format!(", but the set was made with {}", microfarads(place.stamped_uf).print())
+            } else {
+                String::new()
+            }
         ),
         _ if grade == Grade::Pass => String::new(),
         Basis::SolidState => {
-            format!("; {name}: more means a harder turn-on surge, and is wrong if a tube returns")
+            format!("; {name}: a harder turn-on surge, wrong if a tube returns")
         }
         Basis::Unknown if place.role().is_none() => {
             "; 0.9 to 1.3 times while it is not known what the section does".into()

@@ -54,14 +54,15 @@ pub fn joins(negatives: &[usize], parts: &[Part], set: &ReplacementSet) -> bool 
     })
 }
 
-/// The finding of rule `insulation`; `None` where there is nothing to say.
+/// The finding of rule `insulation`; `None` where there is nothing to say. `told`
+/// is whether somebody told where each negative goes.
 ///
 /// # Panics
 /// Never for a set made from the same `parts`.
 #[must_use]
 pub fn finding(
     can: &Can,
-    negatives: &[usize],
+    (negatives, told): (&[usize], bool),
     parts: &[Part],
     set: &ReplacementSet,
 ) -> Option<Finding> {
@@ -77,13 +78,13 @@ pub fn finding(
                 .into(),
         });
     }
-    note(can, negatives, parts, set)
+    note(can, (negatives, told), parts, set)
         .map(|says| Finding::note(Rule::CommonNegative, None, None, says.into()))
 }
 
 fn note(
     can: &Can,
-    negatives: &[usize],
+    (negatives, told): (&[usize], bool),
     parts: &[Part],
     set: &ReplacementSet,
 ) -> Option<&'static str> {
@@ -94,7 +95,7 @@ fn note(
         Some("the old can stood insulated: insulate the new one from the chassis as well")
     } else if can.insulated {
         Some("negatives go to the old can's negative, which is not the chassis")
-    } else if multi && can.negative.is_none() {
+    } else if multi && can.negative.is_none() && !told {
         Some("check that all old negatives go to one point before fitting one can")
     } else {
         None

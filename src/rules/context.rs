@@ -76,7 +76,8 @@ impl<'a> Place<'a> {
     /// Line frequency in Hz, where nobody told that of the line's volts.
     #[must_use]
     pub fn line_hz(&self) -> f64 {
-        let usual = || self.facts.line.map_or(60.0, |line| in_hertz(usual_frequency(line)));
+        let line = self.facts.line.or(self.facts.assumed_line);
+        let usual = || line.map_or(60.0, |line| in_hertz(usual_frequency(line)));
         self.facts.frequency.map_or_else(usual, in_hertz)
     }
 

@@ -110,7 +110,7 @@ pub const RULES: [Entry; 34] = [
         "cold-start",
         "peak before the tubes draw current against the rating",
         "V",
-        "√2 × winding volts; surge factors: IEC 60384-4",
+        "√2 × winding volts, behind an input choke with a bleeder the simulated peak, and so behind a resistor whose load draws cold (the same row of the limits read for it); surge factors: IEC 60384-4",
     ),
     entry(
         Rule::Standby,

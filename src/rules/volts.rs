@@ -21,7 +21,7 @@ const NOMINAL_230_V: f64 = 230.0;
 ///
 /// Below the stamping is a caution only where the line and this section's volts
 /// were both measured and every voltage rule passes, the cold-start rule or that
-/// of a bypass among them.
+/// of a bypass among them; neither speaks of a section that stands elsewhere.
 ///
 /// Where the section stands in a solved supply this is the best it can be: the
 /// rules of [`super::supply`] have the last word.
@@ -34,7 +34,9 @@ pub fn rated(place: &Place, candidate: &Candidate) -> Ruling {
     }
     let passes = |ruling: Option<Ruling>| ruling.is_some_and(|r| r.grade() == Grade::Pass);
     let proved = measured
-        && (passes(bypass::volts(place, candidate)) || passes(cold_start::local(place, candidate)))
+        && (passes(bypass::volts(place, candidate))
+            || passes(cold_start::local(place, candidate))
+            || place.here.elsewhere)
         && passes(working(place, candidate));
     let caution = if proved { 0.0 } else { place.stamped_v };
     Ruling::at_least(candidate.rated_v, place.stamped_v, caution)
@@ -111,7 +113,8 @@ fn high_line(place: &Place) -> f64 {
 }
 
 fn assumed_line(place: &Place) -> f64 {
-    if place.line_hz() < 55.0 { NOMINAL_230_V } else { NOMINAL_60_HZ_V }
+    let usual = || if place.line_hz() < 55.0 { NOMINAL_230_V } else { NOMINAL_60_HZ_V };
+    place.facts.assumed_line.map_or_else(usual, in_volts)
 }
 
 fn printed(volts: f64) -> String {

@@ -108,10 +108,11 @@ pub struct Study {
     pub unsettled: Option<Unsettled>,
     /// Each node, in feeding order.
     pub nodes: Vec<NodeStudy>,
-    /// Share of draws in which hum is no worse at every node at once.
+    /// Share of draws in which hum is no worse at every node at once; nodes under
+    /// 1 mV rms don't count, as of the rule `hum`.
     pub no_worse_anywhere: Estimate<f64>,
     /// Share of draws in which hum is at most 2 dB above the original's at every
-    /// node at once.
+    /// node at once, nodes under 1 mV rms aside.
     pub within_2_db_anywhere: Estimate<f64>,
     /// Each capacitor whose rated volts are known.
     pub stations: Vec<StationStudy>,

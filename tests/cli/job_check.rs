@@ -55,6 +55,32 @@ fn a_bad_one_stays_readable() {
     insta::assert_snapshot!("check_much_fails", run.screen());
 }
 
+/// Parts of which the list has too few stand on a line of their own.
+#[test]
+fn a_shortage_has_its_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let stock = folder.path().join("stock.csv");
+    std::fs::write(&stock, "part,style,sections,quantity\nR,axial,22 µF 500 V,1\n").unwrap();
+    let fit = ["half-round=47/500", "square=R", "triangle=R", "plain=22/50"];
+    let more = ["--draws", "0", "--stock", stock.to_str().unwrap()];
+    let text = checked("job1", &fit, &more).stdout;
+    assert!(text.lines().any(|line| line == "short     2 of R needed, 1 in stock"), "{text}");
+}
+
+/// One figure of lethal volts for one supply, whoever shows it.
+#[test]
+fn lethal_volts_agree() {
+    for name in ["job1", "job2", "job3", "job4", "job5", "choke-input"] {
+        let folder = format!("{}/data/jobs/{name}", env!("CARGO_MANIFEST_DIR"));
+        let volts = |command: &str| {
+            let text = recan(&[command, "--job", &folder]).stdout;
+            let (_, rest) = text.split_once("olts: up to ").unwrap_or_else(|| panic!("{text}"));
+            rest.split_once(" V").unwrap().0.to_owned()
+        };
+        assert_eq!(volts("supply"), volts("sets"), "{name}");
+    }
+}
+
 /// A job of one changed line, in a folder of its own.
 fn changed(name: &str, from: &str, to: &str) -> tempfile::TempDir {
     let job = format!("{}/data/jobs/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));

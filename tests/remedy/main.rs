@@ -7,5 +7,6 @@
 mod bleeder;
 mod buck;
 mod job;
+mod mends;
 mod plate_resistor;
 mod reading;

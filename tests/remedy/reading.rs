@@ -71,6 +71,40 @@ fn the_line_decides_a_cold_start() {
     }
 }
 
+/// Between pass and fail lies a caution, and both its ends are told: 450 V at 124.1 V,
+/// 440 V at 121.3 V.
+#[test]
+fn both_ends_of_a_caution() {
+    let job = with_primary();
+    let readings = untaken(&job);
+    let found = ranked(&job, &readings, &of(Grade::Pass, 0.0), |job| {
+        let chassis = Chassis::of(job).ok()?;
+        let peak = std::f64::consts::SQRT_2 * in_volts(chassis.winding(chassis.line()));
+        let grade = [Grade::Pass, Grade::Caution, Grade::Fail];
+        let grade = grade[usize::from(peak > 440.0) + usize::from(peak > 450.0)];
+        let ruled = Ruled { rule: Rule::ColdStart, section: Some(0), verdict: grade.verdict() };
+        Some(Judgement { grade, figure: peak, rulings: vec![ruled] })
+    });
+    let turns: Vec<_> = found[0].turns.iter().map(|(at, to)| (at.as_str(), *to)).collect();
+    assert_eq!(turns, [("121 V", Some(Verdict::Caution)), ("124 V", Some(Verdict::Fail))]);
+}
+
+/// Where nobody told the lead that a verdict rests on, it is asked for.
+#[test]
+fn leads_that_were_not_followed() {
+    let bias =
+        "[[can]]\nstamping = '40 MFD 450 V  20 MFD 50 V'\n[[other]]\nsection = '2'\nuse = 'bias'\n";
+    let asked = |text: &str| untaken(&job(text)).into_iter().find(|r| r.path.ends_with("tive"));
+    let found = asked(bias).unwrap();
+    assert_eq!((found.key, found.path.as_str()), (Key::Positive(0), "other.2.positive"));
+    assert_eq!(found.range(), "to the chassis or elsewhere");
+    assert_eq!(asked(&format!("{bias}positive = 'chassis'\n")), None);
+    let doubler = "[rectifier]\ncircuit = 'half-wave-doubler'\n[rectifier.series]\nsection = '1'\n";
+    let can = "[[can]]\nstamping = '40 MFD 450 V  20 MFD 450 V'\n";
+    assert_eq!(asked(&format!("{can}{doubler}")).unwrap().key, Key::Negative(0));
+    assert_eq!(asked(&format!("{can}negative = 'line'\n{doubler}")), None);
+}
+
 /// B+ depends on line and primary; the line moves it by some 10 %, the primary
 /// (2 Ω to 25 Ω, times (300/117)², in 115 Ω) by less.
 #[test]

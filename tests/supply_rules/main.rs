@@ -14,4 +14,6 @@ mod jobs;
 mod notes;
 mod places;
 mod rectifiers;
+mod reviewed;
+mod untold_line;
 mod volts;

@@ -171,7 +171,7 @@ fn neighbours(job: &Job, node: usize) -> impl Iterator<Item = (usize, Option<f64
 fn peak(job: &Job) -> Option<f64> {
     let volts = match job.rectifier.winding {
         Some(winding) => winding.volts,
-        None => job.line()?,
+        None => job.working_line()?,
     };
     Some(std::f64::consts::SQRT_2 * plain(volts))
 }

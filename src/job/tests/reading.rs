@@ -131,9 +131,12 @@ fn source_resistance_of_a_plate() {
     let parts = "winding_resistance = '110 Ω'\nprimary_resistance = '6 Ω'\n";
     let winding = "winding = '322 V'\n";
     assert_eq!(resistance(&format!("{parts}{winding}winding_at = '117 V'\n")), Some(177.45));
-    // Without its line the ratio is not known; with the bench's line it is.
-    assert_eq!(resistance(&format!("{parts}{winding}")), None);
+    // Without its line it was read at the bench's, else at the 117 V of most sets, or
+    // the 230 V of a 50 Hz line: 110 + 6 × (322 / 230)² + 22.
     assert_eq!(resistance(&format!("{parts}{winding}[mains]\nvolts = '117 V'\n")), Some(177.45));
+    assert_eq!(resistance(&format!("{parts}{winding}")), Some(177.45));
+    let at_50 = resistance(&format!("{parts}{winding}[mains]\nfrequency = '50 Hz'\n"));
+    assert_eq!(at_50, Some(143.76));
     assert_eq!(resistance("supply_resistance = '86 Ω'\n"), Some(108.0));
     assert_eq!(resistance("winding_resistance = '110 Ω'\n"), None);
 }

@@ -33,14 +33,10 @@ fn of_stamping(can: &Can, facts: &Facts, noticed: &[usize]) -> Vec<Notice> {
     let over = each.filter(|(section, _)| !noticed.contains(section));
     let over = over.filter_map(|(section, (stamped, told))| {
         let read = told.volts.filter(|read| in_volts(*read) > in_volts(stamped.rated))?;
-        let says = format!(
-            "{} reads {}, over the {} stamped: look again which section that is, then why it is \
-             so high",
-            can.name(section),
-            read.print(),
-            stamped.rated.print()
-        );
-        Some(Notice { says, section: Some(section) })
+        let (name, rated) = (can.name(section), stamped.rated.print());
+        let brief = format!("{name} reads {}, over the {rated} stamped", read.print());
+        let says = format!("{brief}: look again which section that is, then why it is so high");
+        Some(Notice { says, brief, section: Some(section) })
     });
     over.collect()
 }
@@ -52,6 +48,7 @@ fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> (Vec<Notice>, Vec
     let mut notices: Vec<Notice> = told
         .map(|of| Notice {
             says: format!("{}; but {}: {}", of.one, of.other, of.says),
+            brief: format!("{}; but {}", of.one, of.other),
             section: None,
         })
         .collect();
@@ -61,12 +58,13 @@ fn of_supply(job: &Job, supply: &SupplyCase, facts: &Facts) -> (Vec<Notice>, Vec
     if let [(section, _), ..] = off.as_slice() {
         let each: Vec<&str> = off.iter().map(|(_, says)| says.as_str()).collect();
         let section = if off.len() == 1 { *section } else { None };
+        let brief = each.join("; ");
         notices.push(Notice {
             says: format!(
-                "{}: read again across the section itself, with the line volts, then look at \
-                 rectifier, winding and loads",
-                each.join("; ")
+                "{brief}: read again across the section itself, with the line volts, then look at \
+                 rectifier, winding and loads"
             ),
+            brief,
             section,
         });
     }

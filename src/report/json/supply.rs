@@ -39,7 +39,7 @@ pub fn supply(powered: &Powered<'_>) -> SupplyDoc {
         assumed: powered.assumed.clone(),
         left_out: LEFT_OUT.into(),
         cautions: safety::of_supply(
-            powered.highest(),
+            powered.lethal(),
             powered.charged(),
             powered.job.chassis.may_be_live(),
         ),

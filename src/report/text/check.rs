@@ -88,7 +88,8 @@ fn assemble(check: &Check, beside: Option<&Beside>, study: Option<&Study>, detai
     let grade = verdict(check.set.standing.grade.verdict());
     page.line(format!("{} {grade}, {bodies}{}", bold(&pad("Verdict", 9)), table::strain(beside)));
     reasons::worst(check, detail, &mut page);
-    reasons::mend(check, &mut page);
+    reasons::shortage(check, &mut page);
+    reasons::mend(check, detail, &mut page);
     reasons::passes(check, &mut page);
     reasons::besides(check, detail, &mut page);
     for says in &check.around.negatives {

@@ -3,7 +3,7 @@
 use super::page::{Page, bold};
 use crate::{
     can::Can,
-    remedy::{Key, Moved, Turned},
+    remedy::{Moved, Turned},
     rules::{Rule, Verdict},
 };
 
@@ -130,16 +130,20 @@ fn turns(of: &Moved, turned: &Turned) -> String {
             now => format!("now {}, {} either way", name(now), name(low)),
         };
     }
-    match &of.turns_at {
-        Some(at) if of.turned().first() == Some(turned) => {
+    match of.turns.as_slice() {
+        [(at, _)] if of.turned().first() == Some(turned) => {
             format!("{} below {at}, {} above", name(low), name(high))
+        }
+        [(at, _), ..] if of.turned().first() == Some(turned) => {
+            let each = of.turns.iter().map(|(at, to)| format!(", {} from {at}", name(*to)));
+            format!("{} below {at}{}", name(low), each.collect::<String>())
         }
         _ => either(of, turned.ends),
     }
 }
 
 fn either(of: &Moved, ends: [Option<Verdict>; 2]) -> String {
-    let word = if matches!(of.key, Key::Standby | Key::Heaters) { "if" } else { "at" };
+    let word = if of.key.is_measure() { "at" } else { "if" };
     let says = |(verdict, reads): (Option<Verdict>, &String)| {
         Some(format!("{} {word} {reads}", verdict?.name()))
     };
@@ -175,7 +179,7 @@ mod tests {
     use crate::{
         can::{Can, Mark, Section},
         quantity::{microfarads, volts},
-        remedy::{Judgement, Ruled},
+        remedy::{Judgement, Key, Ruled},
         rules::Grade,
     };
 
@@ -205,6 +209,7 @@ mod tests {
             now: judged(rule, now),
             ends: ends.map(|grade| Some(judged(rule, grade))),
             turns_at: Some("120 V".into()),
+            turns: vec![("120 V".into(), Some(ends[1].verdict()))],
             best: [None, None],
         }
     }
@@ -213,6 +218,14 @@ mod tests {
     fn the_most_telling_first() {
         let line = moved(Rule::ColdStart, Grade::Pass, [Grade::Pass, Grade::Fail]);
         insta::assert_snapshot!(one_line(&[line], &can()), @"line volts at the bench (mains.volts, 114 V to 126 V): cold-start of half-round, square: pass below 120 V, fail above");
+    }
+
+    #[test]
+    fn a_caution_between_pass_and_fail() {
+        let mut line = moved(Rule::ColdStart, Grade::Pass, [Grade::Pass, Grade::Fail]);
+        let turns = [("118 V", Verdict::Caution), ("124 V", Verdict::Fail)];
+        line.turns = turns.map(|(at, to)| (at.to_owned(), Some(to))).to_vec();
+        insta::assert_snapshot!(one_line(&[line], &can()), @"line volts at the bench (mains.volts, 114 V to 126 V): cold-start of half-round, square: pass below 118 V, caution from 118 V, fail from 124 V");
     }
 
     #[test]

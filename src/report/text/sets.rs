@@ -118,11 +118,11 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
     page
 }
 
-/// Readings that the supply or the stamping contradicts; with `short`, a line each.
+/// Readings that the supply or the stamping contradicts; with `short`, without what to
+/// look at.
 pub(super) fn notices(around: &Around, short: bool, page: &mut Page) {
     for notice in &around.notices {
-        let line = page::fit(&notice.says, page::WIDTH - 10);
-        page.labelled("Disagree", if short { &line } else { &notice.says });
+        page.labelled("Disagree", if short { &notice.brief } else { &notice.says });
     }
 }
 

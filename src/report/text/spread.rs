@@ -1,5 +1,7 @@
 //! A tolerance study for people.
 
+use unicode_width::UnicodeWidthStr;
+
 use super::page::{Page, WIDTH, bold, fit, pad};
 use crate::{
     quantity::{Current, Voltage, in_amperes, in_volts, significant},
@@ -73,13 +75,21 @@ pub fn in_full(study: &Study) -> Page {
 /// would blame every substitute.
 #[must_use]
 pub fn one_line(study: &Study) -> String {
-    let hum = format!(
-        "study: hum within 2 dB of old can {}, no more {}",
-        short_share(study.within_2_db_anywhere),
-        short_share(study.no_worse_anywhere)
-    );
+    let within = short_share(study.within_2_db_anywhere);
+    let no_more = short_share(study.no_worse_anywhere);
+    // Less is said where a name is long, so that nothing is cut.
+    let line = |end: &str| {
+        let start = "study: hum within 2 dB";
+        let ways = [
+            format!("{start} of old can {within}, no more {no_more}{end}"),
+            format!("{start} {within}, no more {no_more}{end}"),
+            format!("{start} {within}{end}"),
+        ];
+        let fits = ways.iter().find(|line| line.width() <= WIDTH - 3);
+        fits.unwrap_or(&ways[2]).clone()
+    };
     if study.unsettled.is_some() {
-        return fit(&format!("{hum}; not all settle"), WIDTH - 3);
+        return line("; not all settle");
     }
     let least = study.stations.iter().filter_map(|station| {
         let low = in_volts(station.headroom.substitute?.low.value);
@@ -87,7 +97,7 @@ pub fn one_line(study: &Study) -> String {
     });
     let least = least.min_by(|a, b| a.0.total_cmp(&b.0));
     let left = least.map(|(low, name)| format!("; {low:.0} V left at {name}"));
-    fit(&format!("{hum}{}", left.unwrap_or_default()), WIDTH - 3)
+    fit(&line(&left.unwrap_or_default()), WIDTH - 3)
 }
 
 /// `79±2 %`: a line that holds three figures has no room for more digits.

@@ -16,13 +16,17 @@ const CAUTION_PERCENT: f64 = 10.0;
 /// original rectifier with the stamped can.
 #[must_use]
 pub fn ruling(trial: &Trial) -> Option<Ruling> {
-    let each = pairs(trial).into_iter().map(|(old, new)| {
-        let percent = 100.0 * (dc(new) / dc(old) - 1.0);
-        let (pass, caution) = (PASS_PERCENT, CAUTION_PERCENT);
-        Ruling::within(percent, (-pass, pass), (-caution, caution))
-    });
+    let each =
+        pairs(trial).into_iter().map(|(old, new)| of_percent(100.0 * (dc(new) / dc(old) - 1.0)));
     let far = |of: &Ruling| (of.grade(), of.value.abs());
     each.reduce(|one, other| if far(&other) > far(&one) { other } else { one })
+}
+
+/// What a change of so many per cent comes to.
+#[must_use]
+pub fn of_percent(percent: f64) -> Ruling {
+    let (pass, caution) = (PASS_PERCENT, CAUTION_PERCENT);
+    Ruling::within(percent, (-pass, pass), (-caution, caution))
 }
 
 /// The finding of rule `bplus`.

@@ -11,7 +11,7 @@ use crate::{
     chassis::{Chassis, End, Fitted, Lacking, Solved},
     derating::Base,
     job::{Device, Feed, Job, Point, SectionOf, Standby, Usage},
-    quantity::{Power, Resistance, Temperature, Voltage, in_henries, in_hertz, ohms},
+    quantity::{Power, Resistance, Temperature, Voltage, in_amperes, in_henries, in_hertz, ohms},
     supply::{Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
 };
 
@@ -57,6 +57,7 @@ pub struct SupplyCase {
     is_tube: bool,
     bias: Vec<Option<Bias>>,
     series_negative: Option<Point>,
+    most_told: Voltage,
 }
 
 /// Why a job's supply can't be judged by.
@@ -133,6 +134,7 @@ impl SupplyCase {
             plate_resistor: job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0)),
             is_tube: job.rectifier.device.as_ref().is_some_and(Device::is_tube),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
+            most_told: job.most_volts_told(),
             series_negative: job.cans.get(can).and_then(|can| can.negative),
             chassis,
             can,
@@ -172,7 +174,7 @@ impl SupplyCase {
     /// As [`work_out`](Self::work_out).
     pub fn with_start(&self, settled: Worked) -> Result<Worked, SupplyError> {
         let start = match settled.ends.first() {
-            Some(first) if self.has_choke() => {
+            Some(first) if self.has_choke() || self.draws_cold() => {
                 Some((starting(&first.measured)?, Some(starting(&first.high)?)))
             }
             Some(first) if self.is_tube() => Some((starting(&first.measured)?, None)),
@@ -184,7 +186,27 @@ impl SupplyCase {
     /// Whether a rule needs to know what happens at switching on.
     #[must_use]
     pub fn needs_start(&self) -> bool {
-        self.has_choke() || self.is_tube()
+        self.has_choke() || self.is_tube() || self.draws_cold()
+    }
+
+    /// Whether a load that draws cold holds a node behind a resistor down.
+    fn draws_cold(&self) -> bool {
+        (0..self.nodes().len()).any(|node| self.draws_cold_to(node))
+    }
+
+    /// Whether a load that draws before the tubes do takes its current through a
+    /// resistor or choke on the way to `node`.
+    pub(super) fn draws_cold_to(&self, node: usize) -> bool {
+        let nodes = self.nodes();
+        // A node stands before those that it feeds.
+        let way = |from: usize| {
+            let fed_from = |at: &usize| nodes.get(*at)?.feed.map(|feed| feed.from);
+            std::iter::successors(Some(from), fed_from).take(nodes.len())
+        };
+        let on_the_way: Vec<usize> =
+            way(node).filter(|at| nodes.get(*at).is_some_and(|n| n.feed.is_some())).collect();
+        let cold = nodes.iter().enumerate().filter(|(_, n)| n.cold && draws(n));
+        cold.map(|(at, _)| at).any(|at| way(at).any(|passed| on_the_way.contains(&passed)))
     }
 
     /// Where a section of the can stands; `None` for a bypass and the like.
@@ -264,6 +286,18 @@ impl SupplyCase {
         }
     }
 
+    /// The most volts anywhere in the supply with the can as stamped, at high line
+    /// and before the tubes draw, or what a stamping or a reading tells where that
+    /// is more.
+    #[must_use]
+    pub fn highest(&self) -> Voltage {
+        let open = self.chassis.connection().open_volts(self.winding().high);
+        let start = self.original.start.as_ref();
+        let start = start.map(|(measured, high)| high.as_ref().unwrap_or(measured));
+        let peaks = start.into_iter().flat_map(|start| start.node_peaks.iter().copied());
+        peaks.chain([open]).fold(self.most_told, |a, b| if b > a { b } else { a })
+    }
+
     /// The ends of the loads' range that the supply can carry with the can as
     /// stamped: it did, so what it can't carry is not what the set draws. In the
     /// place of such an end comes the middle.
@@ -315,6 +349,10 @@ pub fn ripple_hertz(case: &SupplyCase, spot: Spot) -> f64 {
         Spot::Cell(_) => in_hertz(case.chassis.frequency()),
         Spot::Node(_) => in_hertz(case.chassis.ripple()),
     }
+}
+
+fn draws(node: &Node) -> bool {
+    in_amperes(node.load) > 0.0 || node.load_resistance.is_some()
 }
 
 fn starting(solved: &Solved) -> Result<StartUp, SupplyError> {

@@ -10,11 +10,12 @@ use crate::{
     facts::Role,
     quantity::in_volts,
     rules::{Candidate, Finding, Grade, Place, Rule, Ruling, notes::surge_by_standard},
-    supply::Place as Spot,
+    supply::{Place as Spot, StartUp},
 };
 
 /// The grade that no circuit can better: that of √2 × winding, or, while a
-/// bleeder holds an input choke, a caution where the rating is below it.
+/// bleeder holds an input choke or a cold load its resistor, a caution where the
+/// rating is below it.
 #[must_use]
 pub fn local(place: &Place, candidate: &Candidate) -> Option<Ruling> {
     let at = match place.supply {
@@ -22,7 +23,7 @@ pub fn local(place: &Place, candidate: &Candidate) -> Option<Ruling> {
         None => return alone(place).map(|at| by_rating(&at, candidate)),
     };
     Some(match at.peak {
-        PeakBasis::Bled => only_while_it_bleeds(&at, candidate),
+        PeakBasis::Bled | PeakBasis::Drawn => only_while_it_draws(&at, candidate),
         PeakBasis::Winding | PeakBasis::Overshoot => against(&at, at.open_v, candidate),
     })
 }
@@ -72,7 +73,7 @@ pub fn ruling(trial: &Trial, place: &Place, candidate: &Candidate) -> Option<Rul
     let peaks = peaks(trial.worked, &at)?;
     let judged = against(&at, peaks, candidate);
     Some(match at.peak {
-        PeakBasis::Bled => judged.or_worse(only_while_it_bleeds(&at, candidate)),
+        held if held.is_held() => judged.or_worse(only_while_it_draws(&at, candidate)),
         _ => judged,
     })
 }
@@ -96,7 +97,7 @@ fn told(
     grade: Grade,
 ) -> String {
     format!(
-        "{} before the tubes draw, {} at a {} line, on a part rated {}{}",
+        "{} before the tubes draw, {} at a {} line, rated {}{}",
         v(peaks.measured),
         v(peaks.high),
         v(high_line),
@@ -112,11 +113,14 @@ fn why(at: &AtSupply, peaks: AtLines<f64>, candidate: &Candidate, grade: Grade) 
         Grade::Caution if at.peak == PeakBasis::Bled && peaks.high <= candidate.rated_v => {
             ": only while the bleeder holds"
         }
+        Grade::Caution if at.peak == PeakBasis::Drawn && peaks.high <= candidate.rated_v => {
+            ": only while the load draws"
+        }
         Grade::Caution if over && at.warms_with_loads => {
             ": the rectifier warms with its loads, so it is seldom reached"
         }
         Grade::Caution if over => ": within its printed surge",
-        Grade::Caution => ": within the surge of the standard, for seconds",
+        Grade::Caution => ": within IEC surge, for seconds",
         Grade::Fail if over && candidate.surge_v.is_none() => ", which has no surge printed",
         Grade::Pass | Grade::Fail => "",
     }
@@ -146,18 +150,22 @@ fn standard(candidate: &Candidate) -> f64 {
     surge_by_standard(candidate.rated_v / stacked) * stacked
 }
 
-fn only_while_it_bleeds(at: &AtSupply, candidate: &Candidate) -> Ruling {
+fn only_while_it_draws(at: &AtSupply, candidate: &Candidate) -> Ruling {
     Ruling::at_most(at.open_v.high, candidate.rated_v, f64::INFINITY)
 }
 
 fn peaks(worked: &Worked, at: &AtSupply) -> Option<AtLines<f64>> {
-    let (Spot::Node(node), PeakBasis::Overshoot | PeakBasis::Bled) = (at.spot?, at.peak) else {
-        return Some(at.open_v);
+    let Spot::Node(node) = at.spot? else { return Some(at.open_v) };
+    let peak = |start: &StartUp| match at.peak {
+        PeakBasis::Winding => None,
+        PeakBasis::Overshoot | PeakBasis::Bled => start.cold_peak(node),
+        // What is drawn through a resistor leaves less than √2 × winding.
+        PeakBasis::Drawn => start.node_peaks.get(node).copied(),
     };
+    if at.peak == PeakBasis::Winding {
+        return Some(at.open_v);
+    }
     let (measured, high) = worked.start.as_ref()?;
     let high = high.as_ref().unwrap_or(measured);
-    Some(AtLines {
-        measured: in_volts(measured.cold_peak(node)?),
-        high: in_volts(high.cold_peak(node)?),
-    })
+    Some(AtLines { measured: in_volts(peak(measured)?), high: in_volts(peak(high)?) })
 }

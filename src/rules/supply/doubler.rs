@@ -20,11 +20,23 @@ pub fn ruling(place: &Place, candidate: &Candidate) -> Option<Ruling> {
     })
 }
 
+/// Whether nobody told where the negative of the series capacitor goes; a rating
+/// that is too low fails wherever it goes.
+#[must_use]
+pub fn lacks(place: &Place, candidate: &Candidate) -> bool {
+    let untold = place.supply.and_then(|at| at.doubler) == Some(InDoubler::Series(None));
+    untold && ruling(place, candidate).is_some_and(|ruling| ruling.grade() < Grade::Fail)
+}
+
 /// The finding of rule `doubler-series`.
 #[must_use]
 pub fn finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
     let ruling = ruling(place, candidate)?;
     let at = place.supply?;
+    if lacks(place, candidate) {
+        let says = "where its negative goes not told: it belongs on the line".into();
+        return Some(Finding::not_judged(Rule::DoublerSeries, Some(place.section), says));
+    }
     let place_says = match at.doubler? {
         InDoubler::Series(_) => "its negative is on the line: insulate it",
         InDoubler::Output => "at the doubler's output",

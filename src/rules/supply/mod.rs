@@ -177,6 +177,7 @@ pub fn lacking_at(case: &SupplyCase, place: &Place, candidate: &Candidate, parts
     u32::from(ripple_current::lacks(case, place, candidate))
         + u32::from(notes::lacks_life(case, place, candidate, parts))
         + u32::from(untold)
+        + u32::from(doubler::lacks(place, candidate))
 }
 
 /// How many findings about the whole set lack a figure, whatever the set.

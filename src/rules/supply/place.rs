@@ -40,6 +40,18 @@ pub enum PeakBasis {
     Overshoot,
     /// Behind an input choke whose bleeder holds it down.
     Bled,
+    /// Behind a resistor through which a load draws that draws cold as well, such
+    /// as filaments: the simulated peak, as of [`Bled`](Self::Bled), since
+    /// `limits.md` has no row of its own for it.
+    Drawn,
+}
+
+impl PeakBasis {
+    /// Whether the peak is less than √2 × winding only while something draws.
+    #[must_use]
+    pub fn is_held(self) -> bool {
+        matches!(self, Self::Bled | Self::Drawn)
+    }
 }
 
 /// A place in a half-wave doubler.
@@ -69,7 +81,7 @@ impl AtSupply {
         Self {
             spot,
             open_v: AtLines { measured: open(winding.measured), high: open(winding.high) },
-            peak: basis(case),
+            peak: basis(case, spot),
             warms_with_loads: case.warms_with_loads(),
             ahead_of_switch: case.standby() == Some(Standby::Dc) && is_first(case, spot),
             doubler: in_doubler(case, spot),
@@ -78,18 +90,22 @@ impl AtSupply {
     }
 }
 
-fn basis(case: &SupplyCase) -> PeakBasis {
+fn basis(case: &SupplyCase, spot: Option<Spot>) -> PeakBasis {
+    let drawn = |spot| matches!(spot, Spot::Node(node) if case.draws_cold_to(node));
     match case.input_choke() {
         Some(_) if super::bleed::ampere(case) > 0.0 => PeakBasis::Bled,
+        None if spot.is_some_and(drawn) => PeakBasis::Drawn,
         None if case.has_choke() => PeakBasis::Overshoot,
         Some(_) | None => PeakBasis::Winding,
     }
 }
 
 /// The job does not say where along the lead the switch stands: what the
-/// rectifier charges first is taken to be ahead of it.
+/// rectifier charges first is taken to be ahead of it. Of a full-wave doubler that
+/// is its stack, whose nodes are all behind.
 fn is_first(case: &SupplyCase, spot: Option<Spot>) -> bool {
-    let first = case.nodes().iter().position(|node| node.capacitor.is_some());
+    let stack = matches!(case.chassis.connection(), Connection::FullWaveDoubler { .. });
+    let first = case.nodes().iter().position(|node| node.capacitor.is_some()).filter(|_| !stack);
     match spot {
         Some(Spot::Cell(_)) => true,
         Some(Spot::Node(node)) => Some(node) == first,

@@ -33,7 +33,7 @@ pub fn turn_on(trial: &Trial) -> Option<Ruling> {
 pub fn turn_on_finding(trial: &Trial) -> Option<Finding> {
     let ruling = turn_on(trial)?;
     let says = format!(
-        "turning on heats a plate {:.2} times as much as with the old can (I²t), capacitors empty",
+        "{:.2} times the old can's heat of turning on (I²t), capacitors empty",
         ruling.value
     );
     Some(ruling.says_of(Rule::TurnOn, None, says))

@@ -114,7 +114,8 @@ fn polarity() -> Case {
 fn insulation() -> Case {
     let stock = "part,style,sections\nC,can,40 µF 450 V; 40 µF 450 V\n";
     let fits = &["half-round=C:1", "square=C:2"];
-    Case { stock, ..Case::new(Rule::CommonNegative, None, TUBE, fits) }
+    let job = changed(TUBE, &[("negative = \"chassis\"\n", "")]);
+    Case { stock, ..Case::new(Rule::CommonNegative, None, &job, fits) }
         .bare(AsItIs, Note)
         .bare(Job("name = \"B2\"", "name = \"B2\"\nnegative = \"B-\""), Fail)
 }

@@ -6,15 +6,16 @@ use crate::{
     report::{
         alike::alike,
         text::{
-            page::{WIDTH, counted, fit},
+            page::{WIDTH, clauses, counted, harmless},
             read,
         },
     },
     rules::{Finding, Rule, Verdict},
 };
 
-/// Notes that are much the same for any part: the full answer has them.
-const QUIET: [Rule; 3] = [Rule::Surge, Rule::PreferredValue, Rule::Tolerance];
+/// Notes that are much the same for any part, which the full answer has, and one
+/// that has a line of its own.
+const QUIET: [Rule; 4] = [Rule::Surge, Rule::PreferredValue, Rule::Tolerance, Rule::Quantity];
 /// Columns beside a label.
 const TEXT: usize = WIDTH - 10;
 
@@ -37,8 +38,8 @@ pub(super) fn worst(check: &Check, detail: Detail, page: &mut Page) {
             // A line may lose some columns to a word that does not fit it.
             let two_lines = 2 * TEXT - 12;
             let says = match (detail, verdict) {
-                (Detail::Least, Verdict::Caution) => fit(&says, TEXT),
-                (Detail::Least, _) | (Detail::Cut, Verdict::Caution) => fit(&says, two_lines),
+                (Detail::Least, Verdict::Caution) => clauses(&says, TEXT),
+                (Detail::Least, _) | (Detail::Cut, Verdict::Caution) => clauses(&says, two_lines),
                 _ => says,
             };
             page.labelled(verdict.name(), &says);
@@ -46,14 +47,31 @@ pub(super) fn worst(check: &Check, detail: Detail, page: &mut Page) {
     }
 }
 
-/// What would mend the failure that stands in the way of the whole set, else the
-/// first one.
-pub(super) fn mend(check: &Check, page: &mut Page) {
-    let fails = || of(check, Verdict::Fail);
-    let Some(fail) = fails().find(|f| f.section.is_none()).or_else(|| fails().next()) else {
-        return;
-    };
-    page.labelled("mend", &advice(check.case, check.set, fail));
+/// What would mend each rule that fails, sections with the same remedy together; in
+/// least detail the first way alone.
+pub(super) fn mend(check: &Check, detail: Detail, page: &mut Page) {
+    for (rule, fails) in alike(of(check, Verdict::Fail).map(|fail| (fail.rule, fail))) {
+        let remedy = |fail: &Finding| {
+            let whole = advice(check.case, check.set, fail);
+            match whole.split_once("; or ") {
+                Some((first, _)) if detail == Detail::Least => first.to_owned(),
+                _ => whole,
+            }
+        };
+        let each = alike(fails.into_iter().map(|fail| (remedy(fail), place(check, fail))));
+        let each = each.into_iter().map(|(says, at)| format!("{}: {says}", names(at)));
+        let each: Vec<String> = each.collect();
+        page.labelled("mend", &format!("{}, {}", rule.id(), each.join("; ")));
+    }
+}
+
+/// Parts of which the list has too few.
+pub(super) fn shortage(check: &Check, page: &mut Page) {
+    let short = of(check, Verdict::Note).filter(|f| f.rule == Rule::Quantity);
+    let says: Vec<&str> = short.map(|f| f.says.as_str()).collect();
+    if !says.is_empty() {
+        page.labelled("short", &harmless(&says.join("; ")));
+    }
 }
 
 /// The rules that pass, sections alike together.

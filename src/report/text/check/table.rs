@@ -15,10 +15,7 @@ use crate::{
             sets::stand_in,
         },
     },
-    rules::{
-        Candidate, Place, Rule,
-        supply::{Worked, place::PeakBasis},
-    },
+    rules::{Candidate, Place, Rule, supply::Worked},
     supply::Place as Spot,
     value::Value,
 };
@@ -207,14 +204,14 @@ fn cell_dc(worked: &Worked, cell: usize) -> Option<f64> {
 }
 
 /// The most that a section reaches before the tubes draw, at high line; behind an
-/// input choke while its bleeder holds.
+/// input choke while its bleeder holds, where a load draws cold while it does.
 fn cold(check: &Check, section: usize) -> Option<f64> {
     let at = check.case.places.get(section)?.supply?;
     let open = at.peak().map(in_volts)?;
     let found = check.set.sections.get(section)?.findings.iter();
     let found = found.filter(|f| f.rule == Rule::ColdStart).filter_map(|f| f.value);
     let found = found.reduce(f64::max);
-    Some(if at.peak == PeakBasis::Bled {
+    Some(if at.peak.is_held() {
         found.unwrap_or(open)
     } else {
         found.map_or(open, |v| v.max(open))
@@ -263,10 +260,11 @@ fn balance(check: &Check, page: &mut Page) {
     let each = check.set.sections.iter().enumerate().filter_map(|(i, section)| {
         let balance = section.balance.as_ref()?;
         let says = crate::rules::series_pair::describe(balance);
-        let says = format!("{says} across each, {} in all; upper case live", balance.quantity);
-        Some((says, check.stamped.reading.can.name(i)))
+        Some(((says, balance.quantity), check.stamped.reading.can.name(i)))
     });
-    for (says, names) in alike(each) {
+    for ((says, quantity), names) in alike(each) {
+        let all = quantity * names.len();
+        let says = format!("{says} across each, {all} in all; upper case live");
         page.labelled("balance", &format!("{}: {says}", names.join(", ")));
     }
 }

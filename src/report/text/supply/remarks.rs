@@ -200,7 +200,7 @@ pub(super) fn last(powered: &Powered<'_>, short: bool, page: &mut Page) {
         "transformer leakage, mains waveform, esr over heat: volts good to 5 %",
     );
     let live = powered.job.chassis.may_be_live();
-    let cautions = safety::of_supply(powered.highest(), powered.charged(), live);
+    let cautions = safety::of_supply(powered.lethal(), powered.charged(), live);
     // The last one is about the work as a whole and stands in the document.
     let shown = cautions.split_last().map_or(&[][..], |(_, shown)| shown);
     page.labelled("Caution", &shown.join(". "));
