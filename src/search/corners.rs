@@ -8,17 +8,17 @@
 use super::{
     Wanted, best_sets,
     fault::{self, Fault},
+    in_supply::reading_of,
     property::Draw,
 };
 use crate::{
     can::{Can, Section},
-    job::{self, Refused},
+    job,
     judge::{Case, Judged},
     part::{Part, PartSection, Price, Style},
     quantity::{amperes, microfarads, ohms, volts},
     rules::{Grade, supply::SupplyCase},
     set::ReplacementSet,
-    stamping::Reading,
 };
 
 const CASES: u64 = 400;
@@ -45,34 +45,50 @@ fn job_text(draw: &mut Draw) -> (usize, String) {
     let device = if is_tube { "5Y3-GT" } else { "silicon" };
     let winding = if is_doubler { 117 } else { draw.of(&[200, 230, 250]) };
     let source = draw.of(&[20, 60, 140]);
-    let mut text = format!(
-        "[[can]]\nstamping = \"any\"\nnegative = \"line\"\n[mains]\nvolts = \"117 V\"\nfrequency = \"60 Hz\"
-        [rectifier]\ncircuit = \"{circuit}\"\ndevice = \"{device}\"\nwinding = \"{winding} V\"
-        supply_resistance = \"{source} Ω\"\n"
-    );
     let mut sections = 0;
     let mut next = || {
         sections += 1;
         format!("section = \"{sections}\"\n")
     };
-    match circuit {
-        "half-wave-doubler" => text += &format!("[rectifier.series]\n{}", next()),
+    let cells = match circuit {
+        "half-wave-doubler" => format!("[rectifier.series]\n{}", next()),
         "full-wave-doubler" => {
-            text += &format!("[rectifier.upper]\n{}[rectifier.lower]\n{}", next(), next());
+            format!("[rectifier.upper]\n{}[rectifier.lower]\n{}", next(), next())
         }
-        _ => {}
-    }
-    let load = draw.of(&[20, 50, 80]);
-    text += &format!("[[node]]\nname = \"B1\"\nload = \"{load} mA\"\n");
-    if circuit != "full-wave-doubler" {
-        text += &next();
-    }
-    let feed = if draw.one_in(3) {
-        "choke = \"4 H\"\nchoke_resistance = \"200 Ω\"\n"
-    } else {
-        "resistor = \"680 Ω\"\n"
+        _ => String::new(),
     };
-    text += &format!("[[node]]\nname = \"B2\"\nfrom = \"B1\"\nload = \"10 mA\"\n{feed}{}", next());
+    let first = if circuit == "full-wave-doubler" { String::new() } else { next() };
+    let load = draw.of(&[20, 50, 80]);
+    let feed = if draw.one_in(3) {
+        "choke = \"4 H\"\nchoke_resistance = \"200 Ω\""
+    } else {
+        "resistor = \"680 Ω\""
+    };
+    let second = next();
+    let text = format!(
+        "[[can]]
+        stamping = \"any\"
+        negative = \"line\"
+        [mains]
+        volts = \"117 V\"
+        frequency = \"60 Hz\"
+        [rectifier]
+        circuit = \"{circuit}\"
+        device = \"{device}\"
+        winding = \"{winding} V\"
+        supply_resistance = \"{source} Ω\"
+        {cells}
+        [[node]]
+        name = \"B1\"
+        load = \"{load} mA\"
+        {first}
+        [[node]]
+        name = \"B2\"
+        from = \"B1\"
+        load = \"10 mA\"
+        {feed}
+        {second}"
+    );
     (sections, text)
 }
 
@@ -96,15 +112,7 @@ fn check(seed: u64) -> (bool, bool, Option<String>) {
     let mut draw = Draw(seed ^ 0xc0_41e4);
     let (sections, text) = job_text(&mut draw);
     let can = can(sections);
-    let read = |_: usize, _: &str| -> Result<Reading, Refused> {
-        Ok(Reading {
-            can: can.clone(),
-            questions: Vec::new(),
-            assumed: Vec::new(),
-            ignored: Vec::new(),
-            notices: Vec::new(),
-        })
-    };
+    let read = |_: usize, _: &str| Ok(reading_of(&can));
     let job = job::read("job.toml", &text, &read).unwrap();
     let facts = job.facts(0).unwrap();
     let supply = SupplyCase::of(&job, 0, false).unwrap();

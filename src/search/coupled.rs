@@ -344,7 +344,7 @@ impl<'c> Coupled<'c> {
 const LOOKS: u64 = 8;
 
 /// Looks at one branch or frame at the most.
-const MOST_LOOKS: u64 = 4096;
+const MOST_LOOKS: u64 = 64;
 
 /// No window is taken to let in more than this, as a multiple of the stamping:
 /// a thousand times would be outside of what the engine is made for.

@@ -11,7 +11,7 @@ use super::{
 use crate::{
     can::{Can, Section},
     facts::Facts,
-    job::{self, Refused},
+    job,
     judge::Case,
     part::Part,
     quantity::{amperes, celsius, microfarads, ohms, volts},
@@ -41,15 +41,7 @@ fn problem(seed: u64) -> Problem {
     });
     let can = Can::new(sections.collect()).unwrap();
     let text = job_text(&mut draw, count);
-    let read = |_: usize, _: &str| -> Result<Reading, Refused> {
-        Ok(Reading {
-            can: can.clone(),
-            questions: Vec::new(),
-            assumed: Vec::new(),
-            ignored: Vec::new(),
-            notices: Vec::new(),
-        })
-    };
+    let read = |_: usize, _: &str| Ok(reading_of(&can));
     let job = job::read("job.toml", &text, &read).unwrap();
     let lines = draw.below(4) + 2;
     let parts = (0..lines).map(|i| rated_part(&mut draw, i, &can)).collect();
@@ -59,6 +51,17 @@ fn problem(seed: u64) -> Problem {
         wanted: Wanted { overall: draw.of(&[1, 3, 5, 12]), of_each_kind: draw.of(&[1, 2, 4]) },
         can,
         parts,
+    }
+}
+
+/// What a stamping is read as, without a word.
+pub(super) fn reading_of(can: &Can) -> Reading {
+    Reading {
+        can: can.clone(),
+        questions: Vec::new(),
+        assumed: Vec::new(),
+        ignored: Vec::new(),
+        notices: Vec::new(),
     }
 }
 

@@ -85,7 +85,7 @@ impl Coupled<'_> {
             let local = rules::local_grade(place, candidate);
             local.max(supply::section_grade(trial, place, candidate)) <= demand.of_section(section)
         });
-        let mut of_set = self.rulings(trial);
+        let mut of_set = Self::rulings(trial);
         fits && of_set.all(|ruling| self.fits_whole(&ruling, demand, 0.0))
     }
 
@@ -117,14 +117,14 @@ impl Coupled<'_> {
             return supply::coupled_grade(trial, self.parts);
         }
         let of_section = self.places.iter().zip(trial.candidates);
-        self.rulings(trial)
+        Self::rulings(trial)
             .map(|(.., ruling)| ruling.grade())
             .chain(of_section.map(|(place, c)| supply::section_grade(trial, place, c)))
             .fold(supply::case_grade(self.supply), Grade::max)
     }
 
     /// What the rules about the whole set say.
-    pub(super) fn rulings(&self, trial: &Trial) -> impl Iterator<Item = (Rule, usize, Ruling)> {
+    pub(super) fn rulings(trial: &Trial) -> impl Iterator<Item = (Rule, usize, Ruling)> {
         let is_planted = planted(Fault::HumForgotten);
         let each = supply::set_rulings(trial).into_iter();
         each.filter(move |(rule, ..)| *rule != Rule::Hum || !is_planted)

@@ -305,7 +305,7 @@ impl Coupled<'_> {
     /// the side: a figure that is too low at one corner and too high at another is
     /// right somewhere in between.
     fn offences(&self, trial: &Trial, demand: Demand, give: f64) -> Vec<(Rule, usize, bool)> {
-        self.rulings(trial)
+        Self::rulings(trial)
             .filter(|ruling| !self.fits_whole(ruling, demand, give))
             .map(|(rule, at, ruling)| (rule, at, ruling.is_short()))
             .collect()
