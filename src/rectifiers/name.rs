@@ -74,7 +74,11 @@ fn nearest(wanted: &str) -> Vec<&'static str> {
 fn advice(nearest: &[&str]) -> String {
     match nearest {
         [] => "describe the rectifier in the job file by its law and drop".to_owned(),
-        _ => format!("did you mean {}?", nearest.join(", ")),
+        _ => format!(
+            "did you mean {}? A type that is not here is described by `law` with `drop` and \
+             `drop_current` from its sheet, and `cathode`",
+            nearest.join(", ")
+        ),
     }
 }
 

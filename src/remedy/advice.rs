@@ -6,7 +6,7 @@ use super::{
 };
 use crate::{
     judge::{Case, Judged},
-    quantity::{amperes, microfarads, volts, watts},
+    quantity::{amperes, in_volts, microfarads, volts, watts},
     rules::{
         Candidate, Finding, Grade, Place, Rule,
         capacitance::{self, Basis},
@@ -52,7 +52,11 @@ fn of_supply(
             } else {
                 value
             };
-            let buck = leads::bucked(supply, set, volts(finding.limit_high?), volts(peak));
+            let rated = volts(finding.limit_high?);
+            let caution = (finding.rule == Rule::ColdStart)
+                .then(|| crate::rules::notes::surge_by_standard(in_volts(rated)))
+                .map(volts);
+            let buck = leads::bucked(supply, set, rated, (volts(peak), caution));
             Some(buck.map_or(higher.clone(), |buck| format!("{higher}; or {buck}")))
         }
         Rule::TurnOn | Rule::WindingRms => {

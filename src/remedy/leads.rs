@@ -101,8 +101,12 @@ fn loss(supply: &SupplyCase, found: &PlateResistors) -> Option<String> {
     let before = in_volts(before.steady.nodes.first()?.dc);
     let percent = 100.0 * (in_volts(*found.nodes.first()?) / before - 1.0);
     let grade = bplus::of_percent(percent).grade();
-    (grade > Grade::Pass)
-        .then(|| format!("; B+ {percent:+.0} %, for bplus a {}", grade.verdict().name()))
+    // Without another original the rule takes the resistor for the set's own.
+    let judged = match original {
+        Some(_) => format!(", for bplus a {}", grade.verdict().name()),
+        None => " of what it is now".into(),
+    };
+    (grade > Grade::Pass).then(|| format!("; B+ {percent:+.0} %{judged}"))
 }
 
 /// A line at which the peak stays within the rating that was fitted, with what to
@@ -111,19 +115,32 @@ pub(super) fn bucked(
     supply: &SupplyCase,
     set: &Judged,
     rated: Voltage,
-    peak: Voltage,
+    (peak, caution): (Voltage, Option<Voltage>),
 ) -> Option<String> {
     let fitted = supply.fitted(&candidates(set));
     let line = supply.chassis.high_line();
-    let aim = Aim::within(rated, peak, line);
-    let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
-    let [before, behind] = found.line.map(in_volts);
-    (behind >= LEAST_BUCKED * before).then(|| {
+    let to = |aim| -> Option<Buck> {
+        let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
+        let [before, behind] = found.line.map(in_volts);
+        (behind >= LEAST_BUCKED * before).then_some(found)
+    };
+    // Where heaters would starve before it passes, as far as makes it a caution.
+    let (found, becomes) = match to(Aim::within(rated, peak, line)) {
+        Some(found) => (found, ""),
+        None => {
+            // At the line of today it still has to stay within the rating.
+            let today = rated * (line / supply.chassis.line());
+            let most = if today < caution? { today } else { caution? };
+            (to(Aim::within(most, peak, line))?, ", then a caution")
+        }
+    };
+    let behind = in_volts(found.line[1]);
+    Some({
         let bench = in_volts(supply.chassis.line());
         let was = supply.chassis.line().print();
         format!(
             "a {} bucking transformer ({} rated or more for B+, heaters and lamps on top, fused) \
-             brings high line to {behind:.1} V: to judge it write mains.volts {:.1} V, mains.high \
+             brings high line to {behind:.1} V{becomes}: to judge it write mains.volts {:.1} V, mains.high \
              {behind:.1} V, winding_at as it was read, earlier volts under [measured] with line {was}",
             found.secondary.print(),
             amperes(up(in_amperes(found.rated), 2)).print(),
@@ -143,7 +160,7 @@ pub(super) fn inverse(supply: &SupplyCase, set: &Judged, finding: &Finding) -> O
         ));
     }
     let stouter = format!("a rectifier rated {rated} peak inverse or more");
-    let buck = bucked(supply, set, volts(limit), volts(value));
+    let buck = bucked(supply, set, volts(limit), (volts(value), None));
     Some(buck.map_or_else(|| stouter.clone(), |buck| format!("{stouter}; or {buck}")))
 }
 
@@ -153,5 +170,10 @@ pub(super) fn bleeder(supply: &SupplyCase, set: &Judged) -> Option<String> {
     let found = super::Bleeder::new(&supply.chassis, &fitted, End::Nominal).ok()??;
     let rating = found.rating.map_or_else(|| "more than is sold".into(), Value::print);
     let ohm = ohms(in_ohms(found.resistance)).print();
-    Some(format!("a bleeder of {ohm} across {}, rated {rating}", supply.node_name(found.node)))
+    let nodes = supply.original.ends.first().map(|end| &end.measured.circuit.nodes);
+    let there = nodes.and_then(|nodes| nodes.get(found.node)?.bleeder);
+    let beside =
+        there.map_or_else(String::new, |there| format!(" beside the {} there", there.print()));
+    let node = supply.node_name(found.node);
+    Some(format!("a bleeder of {ohm} across {node}{beside}, rated {rating}"))
 }

@@ -11,7 +11,7 @@ use crate::{
     part::Part,
     quantity::significant,
     remedy::advice,
-    rules::{Candidate, Finding, Grade, Place, Rule, local_rulings},
+    rules::{Candidate, Finding, Grade, Place, Rule, local_grade, local_rulings},
     set::{Connection, Leaf, ReplacementSet, StandIn},
 };
 
@@ -248,18 +248,28 @@ fn shortfall(place: &Place, candidate: &Candidate) -> f64 {
     failing.map(|r| share(r.value, r.low, r.high)).sum()
 }
 
-/// A stand-in with its shortfall and closeness, which order it.
-type Try = (f64, u64, StandIn);
+/// A stand-in with its shortfall, and its place among those that fall as short, as
+/// the order of sets has it.
+type Try = (f64, Standing, StandIn);
+
+/// Grade, bodies, closeness, whether it has no price, price.
+type Standing = (Grade, usize, u64, bool, Option<u64>);
 
 fn by_shortfall(a: &Try, b: &Try) -> Ordering {
-    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)).then(a.2.made_of().len().cmp(&b.2.made_of().len()))
+    let near = |t: &Try| (t.1.2, t.1.1);
+    let of_equals = if a.0 > 0.0 { near(a).cmp(&near(b)) } else { Ordering::Equal };
+    a.0.total_cmp(&b.0).then(of_equals).then(a.1.cmp(&b.1))
 }
 
 fn attempt(place: &Place, parts: &[Part], how: Connection, leaves: Vec<Leaf>) -> Option<Try> {
     let stand_in = StandIn::joined(how, leaves)?;
     let candidate = Candidate::new(&stand_in, parts);
     let near = closeness(candidate.capacitance_uf, place.stamped_uf);
-    Some((shortfall(place, &candidate), near, stand_in))
+    let prices = stand_in.made_of().iter().map(|leaf| parts[leaf.part].price.map(|price| price.0));
+    let price = prices.sum::<Option<u64>>();
+    let bodies = stand_in.made_of().len();
+    let standing = (local_grade(place, &candidate), bodies, near, price.is_none(), price);
+    Some((shortfall(place, &candidate), standing, stand_in))
 }
 
 /// The nearest of one, two or three of a single-section part for each section;
@@ -289,8 +299,8 @@ fn nearest_alone(place: &Place, lines: &Lines) -> Vec<Try> {
     ];
     let mut tries: Vec<Try> = Vec::new();
     for class in &lines.classes {
-        let leaf = Leaf { part: class.part, section: 0 };
         let stocked = usize::try_from(lines.quantity(class.part)).unwrap_or(usize::MAX);
+        let leaf = Leaf { part: class.part, section: 0 };
         let forms = forms.iter().filter(|(_, n)| *n <= stocked);
         tries.extend(forms.filter_map(|&(how, n)| attempt(place, lines.parts, how, vec![leaf; n])));
     }

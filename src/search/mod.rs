@@ -187,10 +187,15 @@ impl<'c> Finder<'c> {
         best
     }
 
+    /// The best without series pairs; of sets with fewer cautions rather one that takes
+    /// no more than one can or separate parts.
     fn best_plain(&self, demands: &[Demand]) -> Option<Judged> {
-        let wanted = Wanted { overall: 1, of_each_kind: 0 };
+        let is_strict = demands.iter().any(|demand| demand.is_strict());
+        let wanted = Wanted { overall: 1, of_each_kind: usize::from(is_strict) };
         let without = Without { series: true, ..Without::default() };
-        self.best_of(demands, wanted, without).into_iter().next()
+        let mut found = self.best_of(demands, wanted, without);
+        let plain = found.iter().position(|set| set.kind != Kind::CanAndAdded).unwrap_or(0);
+        (!found.is_empty()).then(|| found.swap_remove(if is_strict { plain } else { 0 }))
     }
 
     /// Whether no set from any stock can be of `level`.

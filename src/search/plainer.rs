@@ -6,6 +6,7 @@ use crate::{
     judge::{Case, Judged, judge},
     part::Part,
     rules::{Grade, Rule, supply, supply::Trial},
+    set::Kind,
 };
 
 /// Whether what `found` holds is right, with every set of the case, best first.
@@ -43,7 +44,9 @@ fn with_fewer_cautions<'j>(case: &Case, plain: &'j [Judged]) -> &'j Judged {
             continue;
         }
         let fits = |judged: &&Judged| met.iter().chain([&at]).all(|at| passes(judged, *at));
-        if let Some(fewer) = plain.iter().find(fits) {
+        let mut fewer = plain.iter().filter(fits);
+        let rather = fewer.clone().find(|judged| judged.kind != Kind::CanAndAdded);
+        if let Some(fewer) = rather.or_else(|| fewer.next()) {
             best = fewer;
             met.push(at);
         }

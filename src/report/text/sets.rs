@@ -53,7 +53,15 @@ pub fn page(answer: &Answer, all: bool) -> Page {
         let page = assemble(&one_miss, &shown, 0, true);
         let one_study =
             Answer { studies: &answer.studies[..answer.studies.len().min(1)], ..one_miss };
-        if fits(&page) { page } else { assemble(&one_study, &shown, 0, true) }
+        if fits(&page) {
+            return page;
+        }
+        let page = assemble(&one_study, &shown, 0, true);
+        if fits(&page) {
+            page
+        } else {
+            assemble(&Answer { studies: &[], ..one_study }, &shown, 0, true)
+        }
     })
 }
 
@@ -103,7 +111,7 @@ fn assemble(answer: &Answer, shown: &[&Judged], in_full: usize, folded: bool) ->
         page.labelled("Margin", &worst_margin(answer, best));
     }
     if answer.restuff {
-        page.labelled("Room", "not judged: measure the can's bore and height inside");
+        page.labelled("Room", "not judged: see by the can's bore and height inside what fits");
     }
     notices(answer.around, folded, &mut page);
     assumed(answer.around, folded, &mut page);

@@ -131,7 +131,7 @@ impl SupplyCase {
             ends: Vec::new(),
             warms_with_loads: job.warms_with_loads(),
             standby: job.rectifier.standby,
-            plate_resistor: job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0)),
+            plate_resistor: of_a_retrofit(job).unwrap_or_else(|| ohms(0.0)),
             is_tube: job.rectifier.device.as_ref().is_some_and(Device::is_tube),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
             most_told: job.most_volts_told(),
@@ -339,6 +339,13 @@ impl SupplyCase {
     pub(super) fn nodes(&self) -> &[Node] {
         &self.circuit.nodes
     }
+}
+
+/// The resistor in each plate lead that came with another rectifier. A set without a
+/// transformer was built with one, which limits what charges its reservoir.
+fn of_a_retrofit(job: &Job) -> Option<Resistance> {
+    let rectifier = &job.rectifier;
+    rectifier.plate_resistor.filter(|_| rectifier.winding.is_some())
 }
 
 /// Ripple frequency that a capacitor's current has, Hz: a doubler's own are

@@ -114,7 +114,7 @@ fn volts(before: &State, now: &State) -> Vec<String> {
     let amps = |x: f64| format!("{} A²s", figure::three(x));
     let (cold, hot) = (heat(before), heat(now));
     vec![
-        line("switched on cold, I²t", &amps(cold), &amps(hot), &figure::percent(cold, hot), None),
+        line("switched on cold, I²t  ", &amps(cold), &amps(hot), &figure::percent(cold, hot), None),
         line("peak inverse", &of(old), &of(new), &change, limit),
     ]
 }
