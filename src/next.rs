@@ -13,9 +13,12 @@ use crate::{
 pub fn readings(case: &Case, best: Option<&Judged>) -> Vec<String> {
     let mut list = Vec::new();
     list.extend(line(case));
-    list.extend(roles(case));
-    list.extend(rectifier(case));
-    list.extend(volts(case));
+    // A supply that can be solved holds all of these.
+    if case.supply.is_none() {
+        list.extend(roles(case));
+        list.extend(rectifier(case));
+        list.extend(volts(case));
+    }
     if let Some(says) = best.and_then(lacking_supply) {
         list.push(says);
     }

@@ -174,7 +174,7 @@ fn refusals_say_what_was_found_and_what_to_do() {
     ");
     insta::assert_snapshot!(refusal(interview, "device", "", "5Y9-GT"), @r"
     found `5Y9-GT`, expected a rectifier type of the table
-    did you mean 5Y3-GT, 5Y4-G, 5V4-G?
+    did you mean 5Y3-GT, 5Y4-G, 5V4-G? If not, describe it by law and drop
     ");
     insta::assert_snapshot!(refusal(interview, "cathode-resistor", "blue", "150"), @r"
     ohms of the cathode resistor that the section is across: the place `blue` is not one to ask that of

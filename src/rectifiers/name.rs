@@ -74,11 +74,7 @@ fn nearest(wanted: &str) -> Vec<&'static str> {
 fn advice(nearest: &[&str]) -> String {
     match nearest {
         [] => "describe the rectifier in the job file by its law and drop".to_owned(),
-        _ => format!(
-            "did you mean {}? A type that is not here is described by `law` with `drop` and \
-             `drop_current` from its sheet, and `cathode`",
-            nearest.join(", ")
-        ),
+        _ => format!("did you mean {}? If not, describe it by law and drop", nearest.join(", ")),
     }
 }
 
@@ -131,6 +127,6 @@ mod tests {
         use miette::Diagnostic;
         let error = find("5Y5-GT").expect_err("not in the table");
         insta::assert_snapshot!(error, @"found `5Y5-GT`, expected a rectifier type of the table");
-        insta::assert_snapshot!(error.help().map(|h| h.to_string()).unwrap_or_default(), @"did you mean 5Y3-GT, 5Y4-G, 5V4-G?");
+        insta::assert_snapshot!(error.help().map(|h| h.to_string()).unwrap_or_default(), @"did you mean 5Y3-GT, 5Y4-G, 5V4-G? If not, describe it by law and drop");
     }
 }

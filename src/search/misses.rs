@@ -12,7 +12,7 @@ use crate::{
     quantity::significant,
     remedy::advice,
     rules::{Candidate, Finding, Grade, Place, Rule, local_grade, local_rulings},
-    set::{Connection, Leaf, ReplacementSet, StandIn},
+    set::{Connection, Kind, Leaf, ReplacementSet, StandIn},
 };
 
 /// Most misses that are worth reading.
@@ -124,10 +124,12 @@ fn failures(finder: &Finder) -> Vec<Miss> {
         .into_iter()
         .take(TRIED)
         .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
-    let mut met: Vec<(Rule, Option<usize>, Vec<Barred>)> = Vec::new();
-    let misses = judged
-        .filter_map(|set| miss(case, set))
-        .filter(|miss| is_new(&mut met, (miss.rule, miss.section, at_fault(case, miss))));
+    let mut met: Vec<(Rule, Option<usize>, Option<Kind>, Vec<Barred>)> = Vec::new();
+    let misses = judged.filter_map(|set| miss(case, set)).filter(|miss| {
+        // What is wrong with the whole is told once of each kind of set.
+        let kind = miss.section.is_none().then_some(miss.set.kind);
+        is_new(&mut met, (miss.rule, miss.section, kind, at_fault(case, miss)))
+    });
     varied(misses.collect())
 }
 
@@ -329,7 +331,10 @@ fn one_can(
         let own = free.iter().filter_map(|&section| {
             attempt(place, parts, Connection::Single, vec![Leaf { part, section }])
         });
-        let best = own.chain(alone.first().cloned()).min_by(by_shortfall)?;
+        // Its own section comes first where both are as near: it is there already.
+        let nearer =
+            |a: &Try, b: &Try| a.0.total_cmp(&b.0).then((a.1.0, a.1.2).cmp(&(b.1.0, b.1.2)));
+        let best = own.chain(alone.first().cloned()).min_by(nearer)?;
         free.retain(|&s| best.2.made_of() != [Leaf { part, section: s }]);
         total += best.0;
         sections.push(best.2);

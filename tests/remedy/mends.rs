@@ -107,7 +107,7 @@ fn source_resistance() {
     let (before, after) = (dc(TUBE), dc(&with(each)));
     assert!((figure(&says, "gives B1 ", " V") - after).abs() < 0.6, "{says}, {after}");
     let percent = 100.0 * (after / before - 1.0);
-    assert_eq!(percent < -5.0, says.contains("for bplus a"), "{says}, {percent}");
+    assert_eq!(percent < -5.0, says.contains("; B+ -"), "{says}, {percent}");
 }
 
 /// √2 × 270 V is 381.8 V at 119 V and 404.3 V at 126 V.

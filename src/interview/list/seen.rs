@@ -175,7 +175,7 @@ pub(super) const SEEN: &[Question] = &[
         of: Of::Can,
         asks: "the can's height above the chassis",
         how: "from the chassis to the top, with a rule",
-        adds: "says what fits, above and inside; room is not judged",
+        adds: "says what fits, above and inside",
         takes: Takes::Length,
         kept: Kept::Can("height"),
         when: has_can,

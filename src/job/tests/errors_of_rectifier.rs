@@ -18,7 +18,7 @@ fn devices() {
       ·              ╰── here
     5 │ original_device = "toaster"
       ╰────
-     help: did you mean 5Y3-GT, 5Y4-G, 5V4-G?
+     help: did you mean 5Y3-GT, 5Y4-G, 5V4-G? If not, describe it by law and drop
      × found `toaster`, expected a rectifier type of the table
       ╭─[job.toml:5:19]
     4 │ device = "5Y5-GT"
