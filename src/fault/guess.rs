@@ -107,6 +107,13 @@ impl Bench<'_> {
         if guess.dead_plate { self.half } else { Some(self.whole) }
     }
 
+    /// Reactance of a section at the ripple's frequency, Ω.
+    pub(super) fn reactance(&self, guess: &Guess, section: usize, share: f64) -> f64 {
+        let omega = self.supply(guess).map_or(377.0, Supply::omega);
+        let left = super::supply::microfarads_of(&self.whole.stations()[section], share);
+        1.0 / (omega * 1e-6 * crate::quantity::in_microfarads(left))
+    }
+
     fn sections(&self) -> usize {
         self.whole.stations().len()
     }

@@ -2,7 +2,7 @@
 //! readings disagree.
 
 use super::{
-    guess::{Bench, Fitted},
+    guess::{Bench, Condition, Fitted},
     squares::{self, Found, Goal},
 };
 
@@ -86,7 +86,8 @@ impl Bench<'_> {
     }
 
     /// The best that is left with one unknown held, or the first that is no more
-    /// than `most`.
+    /// than `most`: along the slopes of `near`, which cost little; where these lead
+    /// nowhere, along slopes of its own from each start.
     fn held(
         &self,
         fitted: &Fitted,
@@ -96,10 +97,57 @@ impl Bench<'_> {
     ) -> Option<Found> {
         let mut bounds = self.bounds(&fitted.guess);
         (bounds.low[index], bounds.high[index]) = (at, at);
-        let mut start = near.x.clone();
-        start[index] = at;
         let of = |x: &[f64]| self.residuals(&fitted.guess, x);
         let goal = Goal { enough: most, hopeless: most + HOPELESS };
-        squares::least(&of, &start, &bounds, Some(near), goal)
+        let starts = self.along_the_valley(fitted, near, (index, at));
+        let mut best: Option<Found> = None;
+        let known = starts.first().map(|start| (start, Some(near)));
+        for (start, slopes) in known.into_iter().chain(starts.iter().map(|start| (start, None))) {
+            let Some(found) = squares::least(&of, start, &bounds, slopes, goal) else { continue };
+            if best.as_ref().is_none_or(|best| found.misfit < best.misfit) {
+                best = Some(found);
+            }
+            if best.as_ref().is_some_and(|best| best.misfit <= most) {
+                break;
+            }
+        }
+        best
+    }
+
+    /// Starts with unknown `index` held at `at`: the other figure of that section at
+    /// what keeps its impedance at the ripple's frequency, which is what AC volts
+    /// fix; then as it was, and at each of its bounds.
+    fn along_the_valley(
+        &self,
+        fitted: &Fitted,
+        near: &Found,
+        (index, at): (usize, f64),
+    ) -> Vec<Vec<f64>> {
+        let mut held = near.x.clone();
+        held[index] = at;
+        let count = fitted.guess.sections.len();
+        let section = index % count;
+        if index >= 2 * count || fitted.guess.sections[section] != Condition::Failed {
+            return vec![held];
+        }
+        let other = if index < count { section + count } else { section };
+        let bounds = self.bounds(&fitted.guess);
+        let reactance = |share: f64| self.reactance(&fitted.guess, section, share);
+        let (share, esr) = (near.x[section], near.x[section + count]);
+        let whole = reactance(share).hypot(esr.exp());
+        let rest = |part: f64| (whole * whole - part * part).max(0.0).sqrt();
+        let keeps = if index < count {
+            rest(reactance(at)).ln()
+        } else {
+            // Reactance falls as the share rises.
+            (reactance(0.0) / rest(at.exp())).ln()
+        };
+        let (low, high) = (bounds.low[other], bounds.high[other]);
+        let with = |x: f64| {
+            let mut start = held.clone();
+            start[other] = x.clamp(low, high);
+            start
+        };
+        vec![with(keeps), held.clone(), with(high), with(low)]
     }
 }

@@ -1,6 +1,7 @@
 //! Looking for the fault: a counted study on synthetic readings, and plain cases.
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
+#![expect(clippy::print_stdout, reason = "a study shows its counts with --nocapture")]
 
 mod bench;
 mod chance;
