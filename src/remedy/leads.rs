@@ -125,14 +125,14 @@ pub(super) fn bucked(
         (behind >= LEAST_BUCKED * before).then_some(found)
     };
     // Where heaters would starve before it passes, as far as makes it a caution.
-    let (found, becomes) = match to(Aim::within(rated, peak, line)) {
-        Some(found) => (found, ""),
-        None => {
-            // At the line of today it still has to stay within the rating.
-            let today = rated * (line / supply.chassis.line());
-            let most = if today < caution? { today } else { caution? };
-            (to(Aim::within(most, peak, line))?, ", then a caution")
-        }
+    let (found, becomes) = if let Some(found) = to(Aim::within(rated, peak, line)) {
+        (found, "")
+    } else {
+        // At the line of today it still has to stay within the rating.
+        let today = rated * (line / supply.chassis.line());
+        let caution = caution?;
+        let most = if today < caution { today } else { caution };
+        (to(Aim::within(most, peak, line))?, ", then a caution")
     };
     let behind = in_volts(found.line[1]);
     Some({

@@ -124,11 +124,11 @@ fn failures(finder: &Finder) -> Vec<Miss> {
         .into_iter()
         .take(TRIED)
         .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
-    let mut met: Vec<(Rule, Option<usize>, Option<Kind>, Vec<Barred>)> = Vec::new();
+    let mut met: Vec<((Rule, Option<usize>, Option<Kind>), Vec<Barred>)> = Vec::new();
     let misses = judged.filter_map(|set| miss(case, set)).filter(|miss| {
         // What is wrong with the whole is told once of each kind of set.
         let kind = miss.section.is_none().then_some(miss.set.kind);
-        is_new(&mut met, (miss.rule, miss.section, kind, at_fault(case, miss)))
+        is_new(&mut met, ((miss.rule, miss.section, kind), at_fault(case, miss)))
     });
     varied(misses.collect())
 }
