@@ -99,6 +99,15 @@ impl<'p> Lines<'p> {
         &self.members[class]
     }
 
+    /// Rated volts and printed surge of every section of every part, cans included.
+    pub(super) fn ratings(&self) -> impl Iterator<Item = (f64, Option<f64>)> {
+        let singles = self.classes.iter().map(|class| (class.rated, class.surge));
+        let cans = self.cans.iter().map(|&part| &self.parts[part]);
+        singles.chain(cans.flat_map(|part| {
+            part.sections.iter().map(|s| (in_volts(s.rated), part.surge.map(in_volts)))
+        }))
+    }
+
     /// Name, line and section: how leaves are sorted wherever they are equal else.
     pub(super) fn leaf_order(&self, leaf: Leaf) -> (u32, u64, usize) {
         (self.rank(leaf.part), self.parts[leaf.part].line, leaf.section)

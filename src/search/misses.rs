@@ -12,7 +12,7 @@ use crate::{
     quantity::significant,
     remedy::advice,
     rules::{Candidate, Finding, Grade, Place, Rule, local_grade, local_rulings},
-    set::{Connection, Kind, Leaf, ReplacementSet, StandIn},
+    set::{Connection, Leaf, ReplacementSet, StandIn},
 };
 
 /// Most misses that are worth reading.
@@ -124,7 +124,7 @@ fn failures(finder: &Finder) -> Vec<Miss> {
         .into_iter()
         .take(TRIED)
         .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
-    let mut met: Vec<((Rule, Option<usize>, Option<Kind>), Vec<Barred>)> = Vec::new();
+    let mut met = Vec::new();
     let misses = judged.filter_map(|set| miss(case, set)).filter(|miss| {
         // What is wrong with the whole is told once of each kind of set.
         let kind = miss.section.is_none().then_some(miss.set.kind);

@@ -54,7 +54,7 @@ use can_class::CanClass;
 use coupled::Coupled;
 use demand::Demand;
 use lines::{Detail, Lines};
-use section::SectionView;
+use section::{SectionView, may_pass};
 
 /// How many sets are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -174,28 +174,37 @@ impl<'c> Finder<'c> {
         let passes = |at: &&Option<usize>| plain.passes_at(**at);
         let met = each.iter().filter(passes);
         let mut demand = met.fold(Demand::at(Grade::Caution), |demand, at| demand.and_passes(*at));
-        let mut best = plain;
+        let mut best = None;
         for at in each {
             let more = demand.and_passes(at);
-            if more == demand {
+            let may = at.is_none_or(|section| may_pass(&self.case.places[section], &self.lines));
+            if more == demand || !may {
                 continue;
             }
             if let Some(found) = self.best_plain(&[more]) {
-                (best, demand) = (found, more);
+                (best, demand) = (Some(found), more);
             }
         }
-        best
+        match best {
+            None => plain,
+            Some(best) if best.kind == Kind::CanAndAdded => self.rather(best, demand),
+            Some(best) => best,
+        }
     }
 
-    /// The best without series pairs; of sets with fewer cautions rather one that takes
-    /// no more than one can or separate parts.
-    fn best_plain(&self, demands: &[Demand]) -> Option<Judged> {
-        let is_strict = demands.iter().any(|demand| demand.is_strict());
-        let wanted = Wanted { overall: 1, of_each_kind: usize::from(is_strict) };
+    /// Rather than a can with parts added, what is as good in one can or in separate
+    /// parts.
+    fn rather(&self, best: Judged, demand: Demand) -> Judged {
+        let wanted = Wanted { overall: 0, of_each_kind: 1 };
         let without = Without { series: true, ..Without::default() };
-        let mut found = self.best_of(demands, wanted, without);
-        let plain = found.iter().position(|set| set.kind != Kind::CanAndAdded).unwrap_or(0);
-        (!found.is_empty()).then(|| found.swap_remove(if is_strict { plain } else { 0 }))
+        let each = self.best_of(&[demand], wanted, without);
+        each.into_iter().find(|set| set.kind != Kind::CanAndAdded).unwrap_or(best)
+    }
+
+    fn best_plain(&self, demands: &[Demand]) -> Option<Judged> {
+        let wanted = Wanted { overall: 1, of_each_kind: 0 };
+        let without = Without { series: true, ..Without::default() };
+        self.best_of(demands, wanted, without).into_iter().next()
     }
 
     /// Whether no set from any stock can be of `level`.

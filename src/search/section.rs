@@ -2,7 +2,7 @@
 
 use std::{
     cell::RefCell,
-    collections::{BTreeMap, HashMap},
+    collections::{BTreeMap, HashMap, HashSet},
     rc::Rc,
 };
 
@@ -227,11 +227,7 @@ impl<'c> SectionView<'c> {
 
     fn volt_of(&self, rated: f64, surge: Option<f64>) -> Volt {
         let high = if self.limits.caution.1.is_finite() { self.limits.caution.1 } else { 1e9 };
-        let at = |uf| {
-            let candidate = Candidate { surge_v: surge, ..Candidate::bare(uf, rated) };
-            let in_supply = rules::supply::local_grade(self.place, &candidate);
-            rules::volts_grade(self.place, &candidate).max(in_supply)
-        };
+        let at = |uf| volts_at(self.place, (rated, surge), uf);
         // Rounding to six digits lets in a little more than the window.
         match (at(self.limits.caution.0 * 0.999_99), at(high * 1.000_01)) {
             (low, high) if low == high => Volt::Fixed(low),
@@ -381,4 +377,22 @@ impl<'c> SectionView<'c> {
         self.pairs = Some(pairs);
         choice
     }
+}
+
+/// What the rules about volts say of a rating and a printed surge with `uf` µF.
+fn volts_at(place: &Place, (rated, surge): (f64, Option<f64>), uf: f64) -> Grade {
+    let candidate = Candidate { surge_v: surge, ..Candidate::bare(uf, rated) };
+    rules::volts_grade(place, &candidate).max(rules::supply::local_grade(place, &candidate))
+}
+
+/// Whether anything in the list could pass at a section by the rules about volts,
+/// two in series left out.
+pub(super) fn may_pass(place: &Place, lines: &Lines) -> bool {
+    let window = capacitance::limits(place).at(Grade::Pass);
+    let ends = [window.0 * 0.999_99, window.1.min(1e9) * 1.000_01];
+    let mut seen = HashSet::new();
+    lines.ratings().any(|(rated, surge)| {
+        seen.insert([rated.to_bits(), surge.map_or(u64::MAX, f64::to_bits)])
+            && ends.iter().any(|&uf| volts_at(place, (rated, surge), uf) == Grade::Pass)
+    })
 }
