@@ -10,6 +10,7 @@ use crate::{
     rules::{
         Candidate, Finding, Grade, Place, Rule,
         capacitance::{self, Basis},
+        notes::surge_by_standard,
         supply::{SupplyCase, place::InDoubler, polarity},
     },
     value::Value,
@@ -46,16 +47,13 @@ fn of_supply(
             Some(leads + &first.unwrap_or_default())
         }
         Rule::ColdStart | Rule::WorkingVolts => {
-            let higher = rated::words(place, rated::needed(place, finding)?);
-            let peak = if finding.rule == Rule::ColdStart {
-                rated::needed(place, finding)?
-            } else {
-                value
-            };
+            let needed = rated::needed(place, finding)?;
+            let higher = rated::words(place, needed);
             let rated = volts(finding.limit_high?);
-            let caution = (finding.rule == Rule::ColdStart)
-                .then(|| crate::rules::notes::surge_by_standard(in_volts(rated)))
-                .map(volts);
+            let (peak, caution) = match finding.rule {
+                Rule::ColdStart => (needed, Some(volts(surge_by_standard(in_volts(rated))))),
+                _ => (value, None),
+            };
             let buck = leads::bucked(supply, set, rated, (volts(peak), caution));
             Some(buck.map_or(higher.clone(), |buck| format!("{higher}; or {buck}")))
         }

@@ -14,7 +14,8 @@
 //! settles them.
 //!
 //! This rests on figures of the circuit moving one way with each capacitance and
-//! esr, which `tests/supply` and the comparison with brute force check.
+//! esr, but for a little, which `tests/supply` and the comparisons with brute force
+//! and with a search without corners check.
 
 mod judgement;
 mod region;
@@ -86,11 +87,12 @@ pub(super) struct Coupled<'c> {
     parts: &'c [Part],
     /// Steady states alone; `None` can't be solved.
     settled: RefCell<Solutions>,
-    /// With switching on, which costs far more and is asked of whole sets only.
+    /// With switching on, which costs far more: asked of whole sets, and of corners
+    /// once sets are refused for it.
     started: RefCell<Solutions>,
-    /// Whether a branch is left, by its level and its slots.
+    /// Whether a branch is left, by what is asked and its slots.
     barred: RefCell<HashMap<Asked, Known<bool>>>,
-    /// What is left of a frame, by its level and its slots.
+    /// What is left of a frame, by what is asked and its slots.
     left: RefCell<HashMap<Asked, Known<Rc<Vec<Piece>>>>>,
     /// Rules about the whole set that are a caution with the old can as well.
     given: OnceCell<Vec<(Rule, usize)>>,
@@ -100,7 +102,7 @@ pub(super) struct Coupled<'c> {
     minds_start: Cell<bool>,
     /// Sets, frames and branches turned down so far.
     turned_down: Cell<u64>,
-    /// Branches looked at so far.
+    /// Regions looked at so far.
     looked_at: Cell<u64>,
 }
 

@@ -301,8 +301,8 @@ fn nearest_alone(place: &Place, lines: &Lines) -> Vec<Try> {
     ];
     let mut tries: Vec<Try> = Vec::new();
     for class in &lines.classes {
-        let stocked = usize::try_from(lines.quantity(class.part)).unwrap_or(usize::MAX);
         let leaf = Leaf { part: class.part, section: 0 };
+        let stocked = usize::try_from(lines.quantity(class.part)).unwrap_or(usize::MAX);
         let forms = forms.iter().filter(|(_, n)| *n <= stocked);
         tries.extend(forms.filter_map(|&(how, n)| attempt(place, lines.parts, how, vec![leaf; n])));
     }

@@ -33,36 +33,30 @@ pub fn page(answer: &Answer, all: bool) -> Page {
         answer.sets.iter().collect()
     } else {
         let of = |kind| answer.sets.iter().find(move |s| s.kind == kind);
-        let mut best: Vec<&Judged> = Kind::ALL.into_iter().filter_map(of).collect();
+        let mut best: Vec<_> = Kind::ALL.into_iter().filter_map(of).collect();
         best.extend(plainer(answer).filter(|set| !best.iter().any(|b| std::ptr::eq(*b, *set))));
         best.sort_by_key(|s| answer.sets.iter().position(|other| std::ptr::eq(*s, other)));
         best
     };
-    // As many sets in full as fit on one screen, the better ones first.
     if all {
         return assemble(answer, &shown, shown.len(), false);
     }
-    let ways = (0..=shown.len()).rev().map(|n| (n, false)).chain([(0, true)]);
-    let mut pages = ways.map(|(in_full, folded)| assemble(answer, &shown, in_full, folded));
-    let fits = |page: &Page| page.len() <= MOST_LINES;
-    pages.find(fits).unwrap_or_else(|| {
-        let one_miss = Answer {
-            nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(1)],
-            ..answer.clone()
-        };
-        let page = assemble(&one_miss, &shown, 0, true);
-        let one_study =
-            Answer { studies: &answer.studies[..answer.studies.len().min(1)], ..one_miss };
-        if fits(&page) {
-            return page;
+    // As many sets in full as fit on one screen, the better ones first.
+    let with = |misses: usize, studies: usize| Answer {
+        nearest_misses: &answer.nearest_misses[..answer.nearest_misses.len().min(misses)],
+        studies: &answer.studies[..answer.studies.len().min(studies)],
+        ..answer.clone()
+    };
+    let unfolded = (0..=shown.len()).rev().map(|n| (answer.clone(), n, false));
+    let folded = [(usize::MAX, usize::MAX), (1, usize::MAX), (1, 1), (1, 0)];
+    let mut page = Page::new();
+    for (answer, n, folded) in unfolded.chain(folded.map(|(m, s)| (with(m, s), 0, true))) {
+        page = assemble(&answer, &shown, n, folded);
+        if page.len() <= MOST_LINES {
+            break;
         }
-        let page = assemble(&one_study, &shown, 0, true);
-        if fits(&page) {
-            page
-        } else {
-            assemble(&Answer { studies: &[], ..one_study }, &shown, 0, true)
-        }
-    })
+    }
+    page
 }
 
 /// With `folded`, what was skipped and noticed is only counted.

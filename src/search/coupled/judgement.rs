@@ -90,8 +90,8 @@ impl Coupled<'_> {
     }
 
     /// Whether a ruling about the whole set is good enough, or would be with a share
-    /// `give` less or more of its figure. Where the whole has to
-    /// pass, a caution that the old can would be given as well does not count.
+    /// `give` less or more of its figure. Where the whole has to pass, a caution that
+    /// the old can would be given as well does not count.
     pub(super) fn fits_whole(
         &self,
         (rule, at, ruling): &(Rule, usize, Ruling),

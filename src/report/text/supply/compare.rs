@@ -17,14 +17,7 @@ use crate::{
 pub(super) fn rows(powered: &Powered<'_>, before: &State, page: &mut Page) {
     nodes(powered, before, page);
     table::note(powered, page);
-    page.line(bold(&format!(
-        "{}{}{}{}{}",
-        pad("", 34),
-        right("before", 11),
-        right("after", 11),
-        right("change", 10),
-        right("limit", 11)
-    )));
+    page.line(bold(&line("", "before", "after", "change", Some("limit".into()))));
     let now = &powered.now;
     let ripple = capacitors(powered, before);
     for line in ripple.into_iter().chain(currents(before, now)).chain(volts(before, now)) {
@@ -114,7 +107,7 @@ fn volts(before: &State, now: &State) -> Vec<String> {
     let amps = |x: f64| format!("{} A²s", figure::three(x));
     let (cold, hot) = (heat(before), heat(now));
     vec![
-        line("switched on cold, I²t  ", &amps(cold), &amps(hot), &figure::percent(cold, hot), None),
+        line("switched on cold, I²t", &amps(cold), &amps(hot), &figure::percent(cold, hot), None),
         line("peak inverse", &of(old), &of(new), &change, limit),
     ]
 }
@@ -122,9 +115,9 @@ fn volts(before: &State, now: &State) -> Vec<String> {
 fn line(what: &str, before: &str, after: &str, change: &str, limit: Option<String>) -> String {
     format!(
         "{}{}{}{}{}",
-        pad(what, 34),
-        right(before, 11),
-        right(after, 11),
+        pad(what, 32),
+        right(before, 12),
+        right(after, 12),
         right(change, 10),
         right(&limit.unwrap_or_else(|| "–".into()), 11)
     )
