@@ -14,8 +14,8 @@ use crate::{
 /// A reading that decides and was not taken, or was taken at the wrong place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Ask {
-    /// DC is about half or less at every lug of a set whose B- floats: read from
-    /// B-, not from the chassis.
+    /// DC is about half or less at every lug of a set whose B- floats, and no section
+    /// explains that: read from B-, not from the chassis.
     Negative,
     /// The hum's frequency: one dead plate would explain the readings too.
     Frequency,
@@ -28,11 +28,22 @@ pub enum Ask {
 /// Less than this share of the DC that is due, at every lug, is that of a meter
 /// which stands across the bleed path (common practice, no source).
 const FROM_CHASSIS: f64 = 0.6;
+/// DC that is off from what an explanation gives by no more than this share is
+/// explained: four standard errors of DC as worked out.
+const EXPLAINED: f64 = 0.12;
 
-pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) -> Vec<Ask> {
+/// What to ask; `fits` says whether chance gives what the best guess leaves over.
+pub(super) fn asks(
+    job: &Job,
+    bench: &Bench,
+    likely: &[Fitted],
+    (lugs, fits): (&[Lug], bool),
+) -> Vec<Ask> {
     let mut asked = Vec::new();
     let dc = lugs.iter().filter_map(|lug| Some((in_volts(lug.dc?), in_volts(lug.dc_stamped?))));
-    if is_from_chassis(job, dc) {
+    // A reservoir that is nearly open takes DC down at every lug as well, but with hum
+    // that tells.
+    if is_from_chassis(job, dc) && !(fits && lugs.iter().all(is_explained)) {
         asked.push(Ask::Negative);
     }
     if likely.iter().any(|fitted| fitted.guess.dead_plate) {
@@ -47,6 +58,12 @@ pub(super) fn asks(job: &Job, bench: &Bench, likely: &[Fitted], lugs: &[Lug]) ->
         asked.push(Ask::FrequencyAgain);
     }
     asked
+}
+
+fn is_explained(lug: &Lug) -> bool {
+    lug.dc.is_none_or(|read| {
+        (in_volts(read) / in_volts(lug.dc_explained).max(1.0) - 1.0).abs() < EXPLAINED
+    })
 }
 
 /// The two capacitors of a full-wave doubler's stack, where each has failed in one

@@ -204,19 +204,29 @@ impl Bench<'_> {
 
     /// The best that a guess can do, from every start until one ends well.
     pub(super) fn fit(&self, guess: Guess) -> Option<Fitted> {
-        self.fit_from(guess, usize::MAX)
+        let starts = self.starts(&guess);
+        self.fit_from(guess, starts)
     }
 
     /// What a guess does from the likeliest start alone.
     pub(super) fn fit_quickly(&self, guess: Guess) -> Option<Fitted> {
-        self.fit_from(guess, 1)
+        let starts = self.starts(&guess).into_iter().take(1).collect();
+        self.fit_from(guess, starts)
     }
 
-    fn fit_from(&self, guess: Guess, starts: usize) -> Option<Fitted> {
+    /// What a guess does that differs from `near` in one section: from where that
+    /// ended, and from the likeliest start.
+    pub(super) fn fit_near(&self, guess: Guess, near: &Fitted) -> Option<Fitted> {
+        let likeliest = self.starts(&guess).into_iter().take(1);
+        let starts = std::iter::once(near.found.x.clone()).chain(likeliest).collect();
+        self.fit_from(guess, starts)
+    }
+
+    fn fit_from(&self, guess: Guess, starts: Vec<Vec<f64>>) -> Option<Fitted> {
         let bounds = self.bounds(&guess);
         let of = |x: &[f64]| self.residuals(&guess, x);
         let mut best: Option<Found> = None;
-        for start in self.starts(&guess).into_iter().take(starts) {
+        for start in starts {
             if best.as_ref().is_some_and(|found| found.misfit < WELL) {
                 break;
             }

@@ -2,6 +2,7 @@
 
 use super::{
     guess::{Bench, COST, Condition, Fitted, Guess, LEAST},
+    range::RISE,
     taken::Heard,
 };
 
@@ -15,15 +16,20 @@ const MOST_PAIRS: usize = 8;
 const RIVAL: f64 = 3.0 * COST;
 
 /// Guesses that agree with the readings, the best first: each that scores as
-/// well as the best one but for chance, supersets of a better one left out.
+/// well as the best one but for chance. One that holds all that is wrong in a better
+/// one, and more, is left out unless without the rest a section would lie outside the
+/// range that its readings give it.
 pub(super) fn likely(bench: &Bench) -> Vec<Fitted> {
     let mut tried = tried(bench);
     tried.sort_by(|a, b| a.score.total_cmp(&b.score));
+    with_one_more(bench, &mut tried);
     let Some(best) = tried.first().map(|best| best.score) else { return tried };
     let rivals = rivals(bench, &tried);
     let mut kept: Vec<Fitted> = Vec::new();
     for (i, fitted) in tried.into_iter().enumerate() {
-        let more_than = |kept: &Fitted| fitted.guess.contains(&kept.guess);
+        let more_than = |kept: &Fitted| {
+            fitted.guess.contains(&kept.guess) && kept.found.misfit - fitted.found.misfit < RISE
+        };
         if rivals.contains(&i) || fitted.score <= best + COST && !kept.iter().any(more_than) {
             kept.push(fitted);
         }
@@ -32,6 +38,20 @@ pub(super) fn likely(bench: &Bench) -> Vec<Fitted> {
         kept.extend(misheard(bench));
     }
     kept
+}
+
+/// Tries each section that is sound in the best guess as failed too, where enough is
+/// left over for that to matter.
+fn with_one_more(bench: &Bench, tried: &mut Vec<Fitted>) {
+    let Some(best) = tried.first().filter(|best| best.found.misfit > RISE).cloned() else { return };
+    let Guess { sections, .. } = &best.guess;
+    let sound = (0..sections.len()).filter(|&i| sections[i] == Condition::Sound);
+    for more in sound.map(|i| best.guess.with(i, Condition::Failed)) {
+        if tried.iter().all(|fitted| fitted.guess != more) {
+            tried.extend(bench.fit_near(more, &best));
+        }
+    }
+    tried.sort_by(|a, b| a.score.total_cmp(&b.score));
 }
 
 /// One failed section that explains every reading but the frequency that was told:
@@ -141,8 +161,9 @@ fn pointed_at(bench: &Bench, base: &Guess) -> Vec<Fitted> {
         kept.fold(base.clone(), |guess, (i, condition)| guess.with(*i, *condition))
     };
     let mut tried: Vec<Fitted> = bench.fit(all(None)).into_iter().collect();
-    if wrong.len() > 1 {
-        tried.extend(wrong.iter().filter_map(|(i, _)| bench.fit_quickly(all(Some(*i)))));
+    if let Some(together) = tried.first().filter(|_| wrong.len() > 1).cloned() {
+        let without = wrong.iter().map(|(i, _)| all(Some(*i)));
+        tried.extend(without.filter_map(|guess| bench.fit_near(guess, &together)));
     }
     tried
 }

@@ -49,6 +49,7 @@ use crate::{
     chassis::{Chassis, Station},
     job::Job,
     quantity::{Capacitance, Resistance, Voltage, in_microfarads, microfarads, ohms, volts},
+    supply::Capacitor,
 };
 use guess::{Bench, Fitted};
 use range::Range;
@@ -128,6 +129,8 @@ pub struct Explanation {
     pub sections: Vec<Condition>,
     /// What is left of each station that has failed or has more.
     pub left: Vec<Option<Left>>,
+    /// What each station acts as: with these the supply shows what was read.
+    pub capacitors: Vec<Capacitor>,
     /// Whether one plate of the rectifier is dead.
     pub dead_plate: bool,
     /// Whether there is hum that no ripple explains.
@@ -257,10 +260,11 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let lugs = lugs(&bench, best);
     let readings = taken.hum.len() + taken.dc.len();
     let limit = UNEXPLAINED.get(readings.saturating_sub(1)).copied().unwrap_or(30.0);
-    let asks = ask::asks(job, &bench, &likely, &lugs);
+    let fits = best.found.misfit <= limit;
+    let asks = ask::asks(job, &bench, &likely, (&lugs, fits));
     let mut beside = beside::beside(job, &bench, &likely, &lugs, &asks);
     let no_heaters = beside.iter().any(|of| matches!(of, Beside::NotExplained { .. }));
-    let unexplained = best.found.misfit > limit || no_heaters;
+    let unexplained = !fits || no_heaters;
     if unexplained {
         // A guess that does not fit shows no part across a section.
         beside.retain(|of| !matches!(of, Beside::More { .. }));
@@ -330,6 +334,7 @@ fn explanation(bench: &Bench, fitted: &Fitted) -> Explanation {
     Explanation {
         sections: fitted.guess.sections.clone(),
         left: (0..count).map(left).collect(),
+        capacitors: bench.whole.capacitors(bench.open(&fitted.found.x)),
         dead_plate: fitted.guess.dead_plate,
         stray_hum: fitted.guess.stray,
         misfit: fitted.found.misfit,

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     chassis::{Chassis, Station},
     job::{Job, Lug, SectionOf},
-    quantity::{in_microfarads, in_volts, microfarads},
+    quantity::in_volts,
 };
 
 /// An AC reading that may be off by more than this share judges no section.
@@ -40,11 +40,8 @@ pub(super) fn all(
         };
         // Figures of a guess that does not fit are none.
         let left = explanations.iter().filter(|_| !unexplained).find_map(|e| e.left[i]);
-        let acts_as = likely.first().filter(|_| standing == Standing::Is(Condition::Sound));
-        let acts_as = acts_as.map(|fitted| {
-            let stamped = in_microfarads(station.stamped.capacitance);
-            microfarads(stamped * fitted.found.x[i].exp())
-        });
+        let best = explanations.first().filter(|_| standing == Standing::Is(Condition::Sound));
+        let acts_as = best.and_then(|best| best.capacitors.get(i)).map(|acts| acts.capacitance);
         let leakage = service::leakage(job, bench.whole.chassis, station);
         Section {
             name: name(job, bench.whole.chassis, station),

@@ -118,6 +118,11 @@ impl<'c> Supply<'c> {
         })
     }
 
+    /// Every station's capacitor at an open point.
+    pub(super) fn capacitors(&self, open: Open) -> Vec<Capacitor> {
+        (0..self.stations().len()).filter_map(|station| self.capacitor(station, open)).collect()
+    }
+
     /// The circuit at an open point.
     pub(super) fn circuit(&self, open: Open) -> Circuit {
         let mut circuit = self.circuit.clone();

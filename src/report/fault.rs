@@ -80,22 +80,21 @@ pub fn left(left: &Left, stamped: Capacitance) -> String {
     format!("{capacitance} of {}{esr}", uf(stamped))
 }
 
-/// What the readings say as a whole: what all explanations share, then where
-/// they differ, then sections that go for another reason than their capacitance.
-/// Where nothing explains the readings it says so, and what to do next.
+/// What the readings say as a whole: what all explanations share, sections that go
+/// for another reason than their capacitance, then where explanations differ. Where
+/// nothing explains the readings it says so, and what to do next.
 #[must_use]
 pub fn whole(found: &Diagnosis) -> String {
+    let goes = found.sections.iter().filter_map(goes);
     if found.unexplained {
-        let goes = found.sections.iter().filter_map(goes);
         let says = std::iter::once(unexplained::says(found)).chain(goes);
         return says.collect::<Vec<_>>().join("; ");
     }
-    let says = explained(found);
-    let goes: Vec<String> = found.sections.iter().filter_map(goes).collect();
-    match (says.as_str(), goes.is_empty()) {
-        (_, true) => says,
-        (NONE, false) => goes.join("; "),
-        _ => format!("{says}; {}", goes.join("; ")),
+    let goes: Vec<String> = goes.collect();
+    match found.explanations.as_slice() {
+        [] => goes.join("; "),
+        [only] => of_one(found, only, goes),
+        several => of_several(found, several, goes),
     }
 }
 
@@ -112,41 +111,40 @@ fn goes(of: &Section) -> Option<String> {
     })
 }
 
-fn explained(found: &Diagnosis) -> String {
-    let [first, rest @ ..] = found.explanations.as_slice() else { return String::new() };
-    if rest.is_empty() {
-        let says = hedged(first, &found.sections, true);
-        return if found.asks.is_empty() { says } else { format!("not decided: {says}") };
-    }
-    let shared = |of: &Explanation| {
-        let sections = of.sections.iter().zip(&found.sections);
-        let keep = sections.map(|(condition, section)| match section.standing {
-            Standing::Is(_) => *condition,
-            Standing::Undecided | Standing::Unread => Condition::Sound,
-        });
-        Explanation { sections: keep.collect(), dead_plate: false, stray_hum: false, ..of.clone() }
+fn of_one(found: &Diagnosis, only: &Explanation, goes: Vec<String>) -> String {
+    let says = match hedged(only, &found.sections, true) {
+        says if says == NONE && !goes.is_empty() => None,
+        says if found.asks.is_empty() => Some(says),
+        says => Some(format!("not decided: {says}")),
     };
-    let differs = |of: &Explanation| {
+    says.into_iter().chain(goes).collect::<Vec<_>>().join("; ")
+}
+
+fn of_several(found: &Diagnosis, several: &[Explanation], goes: Vec<String>) -> String {
+    // What stands in every explanation, or what does not.
+    let part = |of: &Explanation, stands: bool| {
         let pairs = of.sections.iter().zip(&found.sections);
-        let keep = pairs.map(|(condition, section)| match section.standing {
-            Standing::Is(_) => Condition::Sound,
-            Standing::Undecided | Standing::Unread => *condition,
+        let keep = pairs.map(|(condition, section)| {
+            let same = matches!(section.standing, Standing::Is(_));
+            if same == stands { *condition } else { Condition::Sound }
         });
         Explanation { sections: keep.collect(), ..of.clone() }
     };
-    let common = shared(first);
+    let common = Explanation { dead_plate: false, stray_hum: false, ..part(&several[0], true) };
     let is_common = common.sections.iter().any(|c| *c != Condition::Sound);
-    let no_more = |says: String| match (says.as_str(), is_common) {
-        (NONE, true) => "nothing more is wrong".to_owned(),
+    let common = is_common.then(|| hedged(&common, &found.sections, true));
+    let certain: Vec<String> = common.into_iter().chain(goes).collect();
+    let no_more = |says: String| match says.as_str() {
+        NONE if !certain.is_empty() => "nothing more is wrong".to_owned(),
         _ => says,
     };
-    let several = found.explanations.iter().take(3);
-    let several = several.map(|of| no_more(explanation(&differs(of), &found.sections)));
-    let several = several.collect::<Vec<_>>().join(", or ");
-    if is_common {
-        format!("{}. Not told apart: {several}", hedged(&common, &found.sections, true))
+    let differ = several.iter().take(3).map(|of| part(of, false));
+    let differ = differ.map(|of| no_more(explanation(&of, &found.sections)));
+    let differ = differ.collect::<Vec<_>>().join(", or ");
+    if certain.is_empty() {
+        format!("not told apart: {differ}")
     } else {
-        format!("not told apart: {several}")
+        format!("{}. Not told apart: {differ}", certain.join("; "))
     }
 }
 

@@ -39,6 +39,11 @@ pub(crate) fn circuit(chassis: &Chassis, fitted: &Fitted) -> Circuit {
     chassis.circuit(chassis.line(), fitted, End::Nominal)
 }
 
+/// What a meter shows that responds to the mean and is marked in rms of a sine.
+pub(crate) fn form() -> f64 {
+    std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2)
+}
+
 /// The job with the readings that `meter` shows on `circuit`; `None` where that
 /// does not settle.
 pub(crate) fn with_readings(
@@ -52,10 +57,9 @@ pub(crate) fn with_readings(
     let mut noisy = |exact: f64, error: f64| volts(exact * (error * chance.normal()).exp());
     let (mut hum, mut dc) = (Vec::new(), Vec::new());
     for (j, node) in state.nodes.iter().enumerate() {
-        let form = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
         let exact = match meter.kind {
             MeterKind::TrueRms => in_volts(node.ripple_rms),
-            MeterKind::Average => form * in_volts(node.ripple_mean),
+            MeterKind::Average => form() * in_volts(node.ripple_mean),
         };
         hum.push(at(j, noisy(exact, meter.ac)));
         dc.push(at(j, noisy(in_volts(node.dc), meter.dc)));

@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
 #![expect(clippy::print_stdout, reason = "a study shows its counts with --nocapture")]
 
+mod alike;
 mod bench;
 mod chance;
 mod plain;

@@ -266,6 +266,31 @@ fn read_from_the_chassis_of_a_floating_set() {
     assert!(found.sections.iter().all(|s| s.service == Service::Doubtful), "{found:?}");
 }
 
+/// Next to no reservoir takes DC down at every lug too; its hum tells it from a meter
+/// that stands on the chassis.
+#[test]
+fn an_open_reservoir_of_a_floating_set_is_named() {
+    let (job, chassis) = set("job2");
+    let fitted = chassis.stamped().with(0, capacitor(0.07 * 50.0, 10.0));
+    let found = look(&read(&job, &circuit(&chassis, &fitted)));
+    let low = |lug: &recan::fault::Lug| lug.dc.unwrap() < lug.dc_stamped.unwrap() * 0.6;
+    assert!(found.lugs.iter().all(low), "{:?}", found.lugs);
+    assert!(found.asks.is_empty(), "{:?}", found.asks);
+    assert_eq!(standings(&found), [FAILED, SOUND]);
+}
+
+/// A second section half dry, which the first explains but for chance, is no more
+/// cleared than it is condemned.
+#[test]
+fn what_chance_half_explains_clears_no_section() {
+    let (job, chassis) = set("job2");
+    let dried = chassis.stamped().with(0, capacitor(0.63 * 50.0, 70.0));
+    let fitted = dried.with(1, capacitor(0.7 * 30.0, 1.0));
+    let found = look(&read(&job, &circuit(&chassis, &fitted)));
+    assert_eq!(standings(&found)[0], FAILED);
+    assert_ne!(standings(&found)[1], SOUND, "{:?}", found.explanations);
+}
+
 /// A television supply, invented.
 const DOUBLER: &str = r#"
 [[can]]
