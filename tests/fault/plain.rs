@@ -238,8 +238,9 @@ fn the_headline_agrees_with_the_rows() {
     for found in [found, measured("job2", slack), look(&doubler)] {
         let says = whole(&found);
         for section in &found.sections {
-            let condemned = says.contains(&format!("{} has failed", section.name))
-                && !says.contains("not told apart");
+            // Behind this stands what may be.
+            let certain = says.split("ot told apart").next().unwrap();
+            let condemned = certain.contains(&format!("{} has failed", section.name));
             assert!(!condemned || section.service == Service::Goes, "{says}: {section:?}");
         }
     }
