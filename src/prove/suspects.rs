@@ -33,6 +33,9 @@ const MOST: usize = 3;
 const CAP: f64 = 100.0;
 /// A fault that leaves more than this share of the misfit explains little.
 const ENOUGH: f64 = 0.5;
+/// A fault that fits worse than the best one by more than this is not named: one
+/// reading by three half ranges.
+const FAR: f64 = 9.0;
 /// A reading is explained where the fault comes within one range of it.
 const WITHIN: f64 = 1.0;
 /// Beyond this many half ranges a reading disagrees.
@@ -44,14 +47,20 @@ const WIDEST: f64 = 1.5;
 /// one after the other differ by (common practice, no source).
 const RESISTOR: f64 = 0.1;
 const DRIFT: f64 = 0.005;
+/// What a new capacitor may be off by, as a logarithm (IEC 60062: M is 20 %).
+const CAPACITOR: f64 = 0.22;
+/// Hum below this is within the last digits of a hand meter, V (common practice, no
+/// source).
+const LEAST_HUM_V: f64 = 0.005;
 /// Below this share of the figure a reading counts as this much.
 const LEAST: f64 = 1e-3;
 
 /// The faults that explain `rows`, the likeliest first.
 pub(super) fn suspects(case: &Case, rows: &[Row]) -> Vec<Suspect> {
-    let drops = drops(case, rows);
+    let pairs: Vec<Pair> =
+        [What::Dc, What::Hum].map(|what| pairs(case, rows, what)).into_iter().flatten().collect();
     let misfit_of = |would: &[f64]| {
-        misfit_of_rows(rows, would) + drops.iter().map(|drop| drop.misfit(would)).sum::<f64>()
+        misfit_of_rows(rows, would) + pairs.iter().map(|pair| pair.misfit(would)).sum::<f64>()
     };
     let sound: Vec<f64> = rows.iter().map(|row| row.expected.value).collect();
     let without = misfit_of(&sound);
@@ -69,6 +78,8 @@ pub(super) fn suspects(case: &Case, rows: &[Row]) -> Vec<Suspect> {
         }
     }
     found.sort_by(|a, b| (a.0 + a.1.fault.rarity()).total_cmp(&(b.0 + b.1.fault.rarity())));
+    let best = found.iter().map(|of| of.0).fold(f64::INFINITY, f64::min);
+    found.retain(|of| of.0 <= best + FAR);
     let suspect = |(misfit, trial, would): (f64, Trial, Vec<f64>)| Suspect {
         fault: trial.fault,
         says: says(case, &trial),
@@ -111,37 +122,53 @@ fn misfit_of_rows(rows: &[Row], would: &[f64]) -> f64 {
     each.filter_map(|(row, would)| distance(row, *would)).map(|d| (d * d).min(CAP)).sum()
 }
 
-/// The drop between two nodes that were both read: what rectifier, line and
-/// meter are off by cancels in it, so that it tells more than either.
-struct Drop {
-    from: usize,
-    to: usize,
+/// Two readings of one kind at a node and at the one that feeds it. Between them
+/// cancels what rectifier, line, loads and meter are off by: the drop of DC, and how
+/// much less the hum is, tell more than either reading.
+struct Pair {
+    what: What,
+    ahead: usize,
+    own: usize,
     read: f64,
     half: f64,
 }
 
-impl Drop {
+impl Pair {
     fn misfit(&self, would: &[f64]) -> f64 {
         let at = |row: usize| would.get(row).copied().unwrap_or_default();
-        let off = (self.read - (at(self.from) - at(self.to))) / self.half;
+        let off = (self.read - between(self.what, at(self.ahead), at(self.own))) / self.half;
         (off * off).min(CAP)
     }
 }
 
-fn drops(case: &Case, rows: &[Row]) -> Vec<Drop> {
+/// The drop of DC, or the logarithm of the share of the hum that is left.
+fn between(what: What, ahead: f64, own: f64) -> f64 {
+    match what {
+        What::Hum => (own.max(LEAST_HUM_V) / ahead.max(LEAST_HUM_V)).ln(),
+        _ => ahead - own,
+    }
+}
+
+fn pairs(case: &Case, rows: &[Row], what: What) -> Vec<Pair> {
     let circuit = case.sound();
     let row = |node: usize| {
-        let is =
-            |row: &Row| (row.expected.place, row.expected.what) == (Spot::Node(node), What::Dc);
+        let is = |row: &Row| (row.expected.place, row.expected.what) == (Spot::Node(node), what);
         let at = rows.iter().position(is)?;
         Some((at, rows.get(at)?.read?, rows.get(at)?.expected.value))
     };
-    let drop = |(node, of): (usize, &crate::supply::Node)| {
-        let ((from, above, due), (to, below, due_below)) = (row(of.feed?.from)?, row(node)?);
-        let half = (RESISTOR * (due - due_below)).hypot(DRIFT * due).max(1e-6);
-        Some(Drop { from, to, read: above - below, half })
+    let pair = |(node, of): (usize, &crate::supply::Node)| {
+        let ((ahead, above, due), (own, below, due_below)) = (row(of.feed?.from)?, row(node)?);
+        // Hum that no hand meter reads tells nothing.
+        if what == What::Hum && above.min(below) < LEAST_HUM_V {
+            return None;
+        }
+        let half = match what {
+            What::Hum => CAPACITOR.hypot(RESISTOR),
+            _ => (RESISTOR * (due - due_below)).hypot(DRIFT * due).max(1e-6),
+        };
+        Some(Pair { what, ahead, own, read: between(what, above, below), half })
     };
-    circuit.nodes.iter().enumerate().filter_map(drop).collect()
+    circuit.nodes.iter().enumerate().filter_map(pair).collect()
 }
 
 /// Whether a fault would put a reading that agrees where it disagrees.

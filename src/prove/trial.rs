@@ -109,13 +109,13 @@ impl Case<'_> {
             let Capacitor { capacitance, esr } = part.capacitor;
             let put = |capacitor| self.with(&self.fitted().with(at, capacitor));
             let scaled = |by: f64| put(Capacitor { capacitance: capacitance * by, esr });
-            for size in [0.02, 0.05, 0.1, 0.2, 0.35, 0.5, 0.65] {
+            for size in [0.02, 0.035, 0.05, 0.07, 0.1, 0.14, 0.2, 0.28, 0.4, 0.55, 0.7] {
                 trials.push(plain(Fault::LessCapacitance(at), size, scaled(size)));
             }
             for size in [1.6, 2.2, 3.3] {
                 trials.push(plain(Fault::MoreCapacitance(at), size, scaled(size)));
             }
-            for size in [10.0, 25.0, 60.0, 150.0, 400.0] {
+            for size in [10.0, 18.0, 32.0, 56.0, 100.0, 180.0, 320.0, 560.0] {
                 let esr = esr + ohms(size);
                 let circuit = put(Capacitor { capacitance, esr });
                 trials.push(plain(Fault::SeriesResistance(at), size, circuit));

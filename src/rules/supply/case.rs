@@ -326,6 +326,19 @@ impl SupplyCase {
         Ok(AtLines { measured, high })
     }
 
+    /// The ends of the loads' range that are judged: one where all loads are known.
+    #[must_use]
+    pub fn ends(&self) -> &[End] {
+        &self.ends
+    }
+
+    /// The steady state for loads as they are taken: between the ends where these have
+    /// a range; `None` where it does not settle there.
+    #[must_use]
+    pub fn in_the_middle(&self, fitted: &Fitted) -> Option<AtLines<Solved>> {
+        self.at_end(fitted, End::Nominal).ok()
+    }
+
     /// The original rectifier had no resistance `added` to its plate leads: that
     /// came with the one that was put in its place.
     fn with_original_device(&self, added: Resistance) -> Result<Vec<Solved>, SupplyError> {

@@ -8,14 +8,14 @@ use crate::{
     quantity::{in_volts, microfarads, significant, volts},
     report::{
         alike::alike,
-        beside::{Beside, NodeFigures, beside},
+        beside::{Beside, LoadRange, NodeFigures, beside},
         text::{
             figure,
             page::{WIDTH, bold, harmless, pad},
             sets::stand_in,
         },
     },
-    rules::{Candidate, Place, Rule, supply::Worked},
+    rules::{Candidate, Place, Rule},
     supply::Place as Spot,
     value::Value,
 };
@@ -95,11 +95,21 @@ fn solved(check: &Check, beside: &Beside, page: &mut Page) {
     for row in all {
         page.line(row.print());
     }
+    if let Some(of) = beside.loads {
+        page.labelled("loads", &in_words(of));
+    }
     let named: Vec<String> =
         (0..check.set.sections.len()).filter_map(|s| made_of(check, s)).collect();
     if !named.is_empty() {
         page.labelled("made of", &harmless(&named.join("; ")));
     }
+}
+
+/// For which loads the table's figures are, and for which the verdicts.
+fn in_words(of: LoadRange) -> String {
+    let (taken, (least, most)) = (figure::current(of.taken), of.ends);
+    let ends = format!("{} to {}", figure::current(least), figure::current(most));
+    format!("not all read: shown for {taken} in all, judged at {ends}")
 }
 
 impl Row {
@@ -153,9 +163,8 @@ fn sections<'a>(check: &'a Check, beside: &'a Beside) -> impl Iterator<Item = Ro
         }
         match place.and_then(|place| place.supply?.spot) {
             Some(Spot::Cell(cell)) => {
-                let old = check.case.supply.as_ref().and_then(|s| cell_dc(&s.original, cell));
-                let new = check.set.supply.as_ref().and_then(|worked| cell_dc(worked, cell));
-                Row { dc: [old, new], ..row }
+                let dc = beside.cells_v.get(cell);
+                Row { dc: [dc.map(|of| of.0), dc.map(|of| of.1)], ..row }
             }
             // What stands outside the supply is where it was read to be.
             _ => Row { dc: [place.and_then(Place::measured_v); 2], ..row },
@@ -196,11 +205,6 @@ fn as_stamped(old: &Section) -> String {
         None => old.rated.print(),
     };
     values(&old.capacitance.print(), &rated)
-}
-
-fn cell_dc(worked: &Worked, cell: usize) -> Option<f64> {
-    let end = worked.ends.first()?;
-    Some(in_volts(end.measured.steady.cells.get(cell)?.dc))
 }
 
 /// The most that a section reaches before the tubes draw, at high line; behind an
