@@ -2,7 +2,7 @@
 
 use crate::{
     can::{Can, Section},
-    quantity::{Resistance, in_microfarads, in_ohms, in_volts, ohms, significant},
+    quantity::{Resistance, Voltage, in_microfarads, in_ohms, in_volts, ohms, significant},
     safety::DISCHARGED_V,
     value::Value,
 };
@@ -25,7 +25,8 @@ pub const TOOL: &str = "Discharge with a 10 kΩ resistor of 5 W or more on insul
 pub struct Discharge {
     /// Index of the section.
     pub section: usize,
-    /// Volts it may start from: the stamped surge volts, else the working volts.
+    /// Volts it may start from: the most of what is stamped and of what its supply
+    /// reaches.
     pub from_v: f64,
     /// The discharge resistor.
     pub through: Resistance,
@@ -35,10 +36,12 @@ pub struct Discharge {
     pub hold_s: f64,
 }
 
-/// The discharge of every section of `can`, in stamping order.
+/// The discharge of every section of `can`, in stamping order; `reaches` gives the most
+/// volts at a section where its supply is known.
 #[must_use]
-pub fn discharge(can: &Can) -> Vec<Discharge> {
-    can.sections().iter().enumerate().map(|(i, section)| of_section(i, section)).collect()
+pub fn discharge(can: &Can, reaches: impl Fn(usize) -> Option<Voltage>) -> Vec<Discharge> {
+    let sections = can.sections().iter().enumerate();
+    sections.map(|(i, section)| of_section(i, section, reaches(i))).collect()
 }
 
 impl Discharge {
@@ -56,8 +59,9 @@ impl Discharge {
     }
 }
 
-fn of_section(index: usize, section: &Section) -> Discharge {
-    let from_v = section.surge.map_or(0.0, in_volts).max(in_volts(section.rated));
+fn of_section(index: usize, section: &Section, reaches: Option<Voltage>) -> Discharge {
+    let told = [section.surge, reaches].into_iter().flatten();
+    let from_v = told.map(in_volts).fold(in_volts(section.rated), f64::max);
     let through = ohms(THROUGH_OHM);
     let time_constant = in_ohms(through) * in_microfarads(section.capacitance) * 1e-6;
     let to_low_s = time_constant * (from_v / DISCHARGED_V).ln().max(0.0);
@@ -82,7 +86,7 @@ mod tests {
 
     #[track_caller]
     fn check(uf: f64, rated: f64, surge: Option<f64>, to_low_s: f64, hold_s: f64) {
-        let found = discharge(&can(uf, rated, surge))[0];
+        let found = discharge(&can(uf, rated, surge), |_| None)[0];
         assert!((found.to_low_s - to_low_s).abs() < 1e-3, "{found:?}");
         assert!((found.hold_s - hold_s).abs() < 1e-9, "{found:?}");
     }
@@ -95,6 +99,14 @@ mod tests {
         check(40.0, 450.0, Some(525.0), 1.8616, 30.0);
         check(1000.0, 63.0, None, 25.337, 51.0);
         check(50.0, 4.0, None, 0.0, 30.0);
+    }
+
+    /// By hand: 0.4 s × ln 109 = 1.8765 s.
+    #[test]
+    fn what_the_supply_reaches_counts_where_it_is_more() {
+        let from = |reached| discharge(&can(40.0, 450.0, None), |_| Some(volts(reached)))[0];
+        assert!((from(545.0).to_low_s - 1.8765).abs() < 1e-3, "{:?}", from(545.0));
+        assert!((from(300.0).from_v - 450.0).abs() < 1e-9, "{:?}", from(300.0));
     }
 
     #[test]

@@ -214,6 +214,25 @@ fn a_load_that_is_a_range_shows_both_ends() {
     assert_eq!(json["ends"].as_array().unwrap().len(), 2);
 }
 
+/// The table is for what is taken, as `supply` shows it, and says so; the verdicts are
+/// for both ends.
+#[test]
+fn a_check_of_loads_that_are_a_range() {
+    let text = SMALL.replace("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"300 V\"");
+    let folder = written(&text);
+    let fit = ["check", "--fit", "half-round=47/500", "--fit", "square=22/500", "--draws", "200"];
+    let checked = super::recan_with(&fit, "", Some(folder.path()));
+    check("check_range", &checked, 24);
+    let json = |run: &[&str]| {
+        let run: Vec<&str> = run.iter().chain(&["--format", "json"]).copied().collect();
+        super::recan_with(&run, "", Some(folder.path())).json()
+    };
+    let (checked, supply) = (json(&fit), json(&["supply"]));
+    let dc = |of: &serde_json::Value| of["nodes"][0]["dc_v"].as_f64().unwrap();
+    let off = dc(&checked["supply"]["original"]) - dc(&supply);
+    assert!(off.abs() < 1e-3, "{off} V");
+}
+
 #[test]
 fn readings_that_disagree_are_both_shown() {
     let text = SMALL.replace("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"300 V\"")

@@ -131,10 +131,10 @@ fn role(place: &Place, own: bool) -> Option<String> {
             across(resistor)
         )),
         (Some(Role::Reservoir), _) if own => Some(
-            "This is the reservoir: + meets the rectifier's output, and its negative lead goes straight back, short, on no wire that it did not share before.".into(),
+            "This is the reservoir: its positive side meets the rectifier's output, and its negative lead goes straight back, short, on no wire that it did not share before.".into(),
         ),
         (Some(Role::Reservoir), _) => Some(
-            "This is the reservoir: + meets the rectifier's output.".into(),
+            "This is the reservoir: its positive side meets the rectifier's output.".into(),
         ),
         _ => None,
     }

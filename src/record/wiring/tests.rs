@@ -132,7 +132,7 @@ fn a_can_with_an_added_part_and_an_unused_section() {
     square: Join − of R22-450 to the wires that were on the old common negative; that is not the chassis.
     square: The negative of the new can serves this section, wired as said above.
     square: Mark + on every body before it is soldered; all point the same way.
-    square: This is the reservoir: + meets the rectifier's output.
+    square: This is the reservoir: its positive side meets the rectifier's output.
     triangle: Join the section 1 lug (20 µF 475 V) of C20-20-20-475 to the wires that were on the triangle lug.
     triangle: The negative of the new can serves this section, wired as said above.
     3: This section's lug has no mark that was read: find it by its wires and its volts, never by its size.

@@ -105,6 +105,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
     let set = json::sets(answer);
     let of = decision.job.map(|job| (job, decision.own));
     let wiring = wiring(case, of, answer.parts, chosen, decision.asked.restuff);
+    let reaches = |section: usize| case.places.get(section)?.supply?.peak();
     let ReadingDoc { stamping, can, questions, assumed, ignored, notices } = set.reading;
     RecordDoc {
         schema: SCHEMA.into(),
@@ -129,7 +130,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         reason: decision.reason.text().map(Into::into),
         findings: chosen.all_findings().map(json::finding).collect(),
         cautions: set.cautions.into_iter().chain([discharge::TOOL.to_owned()]).collect(),
-        discharge: discharge(case.can).iter().map(|d| discharge_doc(d, case)).collect(),
+        discharge: discharge(case.can, reaches).iter().map(|d| discharge_doc(d, case)).collect(),
         wiring: wiring_doc(wiring),
         buy: buy::list(case, answer.parts, chosen).iter().map(purchase).collect(),
         measure_next: set.measure_next,

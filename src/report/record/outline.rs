@@ -7,7 +7,7 @@
 
 use super::{
     documents::{FactDoc, PredictionDoc, ReadingFigureDoc, RecordDoc},
-    words::{asked, figure, flags, four, kind, limits, made_of, negative, parts, source},
+    words::{asked, figure, flags, four, kind, limits, made_of, negative, parts, reading, source},
 };
 use crate::report::json::documents::{FindingDoc, SetDoc, StandInDoc};
 
@@ -285,13 +285,16 @@ impl Builder<'_> {
         };
         self.paragraph("Predicted:");
         let row = |p: &PredictionDoc| {
+            let shown = |value: f64| reading(value, &p.unit);
             let range = match (p.low, p.high) {
-                (Some(low), Some(high)) => format!("{} to {}", four(low), figure(high, &p.unit)),
-                (Some(low), None) => format!("at least {}", figure(low, &p.unit)),
-                (None, Some(high)) => format!("at most {}", figure(high, &p.unit)),
+                (Some(low), Some(high)) if low > 0.0 => {
+                    format!("{} to {}", shown(low), shown(high))
+                }
+                (Some(low), None) => format!("at least {}", shown(low)),
+                (_, Some(high)) => format!("at most {}", shown(high)),
                 (None, None) => String::new(),
             };
-            vec![p.place.clone(), p.what.clone(), figure(p.value, &p.unit), range]
+            vec![p.place.clone(), p.what.clone(), shown(p.value), range]
         };
         let rows = list.iter().map(row).collect();
         self.table(&["Where", "Reading", "Expected", "Range that is no fault"], rows);

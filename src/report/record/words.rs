@@ -123,6 +123,32 @@ pub(super) fn figure(value: f64, unit: &str) -> String {
     format!("{} {unit}", four(value)).trim_end().to_owned()
 }
 
+/// A predicted reading as a meter would show it: small volts in mV.
+pub(super) fn reading(value: f64, unit: &str) -> String {
+    match value {
+        v if unit != "V" || v <= 0.0 || v >= 1.0 => figure(v, unit),
+        v if v >= HARDLY_READ_V => figure(1e3 * v, "mV"),
+        _ => format!("under {}", figure(1e3 * HARDLY_READ_V, "mV")),
+    }
+}
+
+/// Less than this no hand meter reads, V (common practice, no source).
+const HARDLY_READ_V: f64 = 1e-4;
+
 pub(super) fn four(x: f64) -> f64 {
     significant(x, 4)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn small_volts_are_what_a_meter_shows() {
+        assert_eq!(reading(9.924, "V"), "9.924 V");
+        assert_eq!(reading(0.08726, "V"), "87.26 mV");
+        assert_eq!(reading(8.934e-8, "V"), "under 0.1 mV");
+        assert_eq!(reading(0.0, "V"), "0 V");
+        assert_eq!(reading(0.5, "Hz"), "0.5 Hz");
+    }
 }

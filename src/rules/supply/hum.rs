@@ -50,34 +50,42 @@ struct Worst {
     state: usize,
     /// V rms of the line.
     line: f64,
+    /// Whether the loads have a range.
+    range: bool,
 }
 
 impl Worst {
-    /// Where that is not the state that tables show, which is the measured line with
-    /// the loads at their low end.
+    /// Where that is not the measured line with loads that are known.
     fn at(&self) -> String {
         let line = match self.state % 2 {
             0 => String::new(),
             _ => format!(" at a {:.0} V line", self.line),
         };
-        let loads = if self.state < 2 { "" } else { ", the most drawn" };
+        let loads = match self.state {
+            _ if !self.range => "",
+            0 | 1 => ", the least drawn",
+            _ => ", the most drawn",
+        };
         format!("{line}{loads}")
     }
 }
 
 fn worst(trial: &Trial, node: usize) -> Option<Worst> {
+    let range = trial.case.ends().len() > 1;
     let each = trial.pairs().enumerate().map(|(state, (old, new))| {
         let line = in_volts(new.line);
         let (old, new) = (ripple(old, node), ripple(new, node));
         let ruling = Ruling::at_most(decibel(new, old), PASS_DB, CAUTION_DB);
         let ruling = if new < UNHEARD_V { ruling.eased() } else { ruling };
-        Worst { ruling, old, new, state, line }
+        Worst { ruling, old, new, state, line, range }
     });
     each.reduce(louder)
 }
 
 fn louder(one: Worst, other: Worst) -> Worst {
-    let key = |of: &Worst| (of.ruling.grade(), of.ruling.value);
+    // Where nothing is drawn there is no hum to compare.
+    let hums = |of: &Worst| of.old > 0.0 || of.new > 0.0;
+    let key = |of: &Worst| (of.ruling.grade(), hums(of), of.ruling.value);
     if key(&other) > key(&one) { other } else { one }
 }
 
