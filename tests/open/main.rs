@@ -5,6 +5,8 @@
 mod any_answers;
 mod flags;
 #[cfg(unix)]
+mod person;
+#[cfg(unix)]
 mod terminal;
 
 use std::{fs, path::Path};
