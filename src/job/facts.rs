@@ -107,9 +107,11 @@ impl Job {
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            // It stands the other way round, so the can's negative is not its own.
+            // It stands the other way round, so the can's negative is its own only
+            // where all sections share one.
             let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
-            let negative = is_bias.then(|| "the bias line".into());
+            let own = is_bias && !self.shares_negative(of.can);
+            let negative = own.then(|| "the bias line".into());
             return SectionFacts { volts, negative, elsewhere: true, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
@@ -142,6 +144,11 @@ impl Job {
         let connection = self.rectifier.connection.as_ref();
         self.nodes.first().is_some_and(|first| first.capacitor.is_none())
             && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)
+    }
+
+    /// Whether the sections of a can have one negative by what is printed on it.
+    pub(crate) fn shares_negative(&self, can: usize) -> bool {
+        self.cans.get(can).is_some_and(|can| can.reading.can.shares_negative())
     }
 
     /// A point in words, so that two sections can be compared.

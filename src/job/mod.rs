@@ -120,6 +120,7 @@ use crate::stamping::{self, Reading};
 
 mod cans;
 mod cold;
+mod ends;
 mod facts;
 mod form;
 mod line;
@@ -265,6 +266,8 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let known_cans = cans::named(sheet, &raw.cans, &stampings);
     let names = Names::new(sheet, known_cans, raw.keys.has("can"), tree.names());
     let nodes = node::nodes(&names, &tree, &raw.nodes, raw.rectifier.as_ref());
+    ends::of_nodes(&names, &tree, &raw.cans, &raw.nodes);
+    ends::of_others(&names, &raw.cans, &raw.others);
     reading::node_volts(&names, &tree, &raw.nodes);
     let bypasses: Vec<_> = raw.bypasses.into_iter().map(|raw| node::bypass(&names, raw)).collect();
     let others: Vec<_> = raw.others.into_iter().map(|raw| node::other(&names, raw)).collect();

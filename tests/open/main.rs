@@ -6,6 +6,7 @@ mod any_answers;
 mod flags;
 #[cfg(unix)]
 mod person;
+mod refused;
 #[cfg(unix)]
 mod terminal;
 

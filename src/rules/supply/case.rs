@@ -31,6 +31,8 @@ pub struct Dropping {
 pub struct Bias {
     /// Where its positive goes.
     pub positive: Option<Point>,
+    /// Whether its negative is its own: the can leaves its sections more than one.
+    pub own_negative: bool,
 }
 
 /// A can in its supply.
@@ -377,7 +379,8 @@ fn resistors(job: &Job) -> Vec<Dropping> {
 fn bias(job: &Job, of: SectionOf) -> Option<Bias> {
     let other = job.others.iter().find(|other| other.section == of)?;
     let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
-    is_bias.then_some(Bias { positive: other.positive })
+    let own_negative = !job.shares_negative(of.can);
+    is_bias.then_some(Bias { positive: other.positive, own_negative })
 }
 
 fn list(lacking: &[Lacking]) -> String {

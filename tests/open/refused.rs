@@ -1,0 +1,41 @@
+//! Answers that can't be taken, and what is said of them.
+
+use super::flags::open;
+#[cfg(unix)]
+use super::{person::Person, text};
+
+/// A positive on the chassis and a common negative there leave 0 V across a section.
+#[test]
+fn a_section_with_both_ends_on_the_chassis() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job");
+    let bias = ["--first", "red", "--wired", "blue=bias", "--positive", "blue=chassis"];
+    let with = |stamping: &str, negative: &str| {
+        let told = ["--stamping", stamping, "--negative", negative];
+        open(&job, &[&told[..], &bias[..]].concat())
+    };
+    let run = with("RED 40 MFD 450 V; BLUE 20 MFD 50 V; COMMON NEG", "chassis");
+    assert_eq!(run.code, 2, "{}", run.stdout);
+    for says in ["`blue` sees 0 V", "the can's negative", "here"] {
+        assert!(run.stderr.contains(says), "{says}: {}", run.stderr);
+    }
+    assert!(!job.exists());
+    // One negative below the chassis is how back-bias is made.
+    let run = with("RED 40 MFD 450 V; BLUE 20 MFD 50 V; COMMON NEG", "centre tap");
+    assert_eq!((run.code, run.stderr.as_str()), (0, ""));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_positive_where_the_common_negative_is_is_asked_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let known = ["--stamping", "RED 40 MFD 450 V; BLUE 20 MFD 50 V; COMMON NEG"];
+    let more = ["--negative", "chassis", "--first", "red", "--wired", "blue=bias"];
+    let mut person = Person::opens(folder.path(), &[&known[..], &more[..]].concat());
+    person.knows_nothing_until("where the section's positive goes").sees("Answer: ");
+    person.says("chassis").sees("Not taken").sees("sees 0 V").sees("Answer: ");
+    assert!(!text(folder.path()).contains("positive"));
+    person.says("?").sees("Answer: ");
+    person.says("quit").sees("Next");
+    assert_eq!(person.leaves(), 0);
+}
