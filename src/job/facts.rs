@@ -35,14 +35,21 @@ impl Job {
         })
     }
 
-    /// The most volts that a stamping of this job, or a reading at a node, tells of:
-    /// what a caution must not be below.
+    /// The most volts that a caution must not be below, beside what a supply that was
+    /// worked out reaches: those read at its nodes, and of sections outside it, which
+    /// `in_supply` tells apart, those told, else those stamped.
     #[must_use]
-    pub fn most_volts_told(&self) -> Voltage {
-        let cans = self.cans.iter().flat_map(|can| can.reading.can.sections());
-        let stamped = cans.map(|section| section.rated);
+    pub fn most_volts_beside(&self, in_supply: impl Fn(SectionOf) -> bool) -> Voltage {
         let read = self.nodes.iter().filter_map(|node| node.volts);
-        stamped.chain(read).fold(Voltage::default(), |a, b| if b > a { b } else { a })
+        let cans = self.cans.iter().enumerate();
+        let outside = cans.flat_map(|(can, of)| {
+            let sections = of.reading.can.sections().iter().enumerate();
+            let outside = sections.map(move |(section, of)| (SectionOf { can, section }, of.rated));
+            outside.collect::<Vec<_>>()
+        });
+        let outside = outside.filter(|(of, _)| !in_supply(*of));
+        let outside = outside.map(|(of, rated)| self.placed_facts(of).volts.unwrap_or(rated));
+        read.chain(outside).fold(Voltage::default(), |a, b| if b > a { b } else { a })
     }
 
     /// Amperes out of the reservoir, where every node says what it draws.

@@ -281,3 +281,65 @@ fn the_caution_names_the_most_volts_that_the_supply_gives() {
         assert!(run.stdout.contains("Lethal volts: up to 178 V"), "{}", run.stdout);
     }
 }
+
+/// Filaments of 170 Ω behind 1.8 kΩ on the line, invented; the reservoir is stamped
+/// far above what the line gives.
+const PORTABLE: &str = r#"
+[chassis]
+construction = "line"
+[[can]]
+stamping = "RED 40 MFD 450 V  GREEN 200 MFD 25 V"
+negative = "B-"
+[mains]
+volts = "122 V"
+frequency = "60 Hz"
+[rectifier]
+circuit = "half-wave"
+device = "selenium"
+plate_resistor = "47 Ω"
+[[node]]
+name = "B1"
+section = "red"
+load = "12 mA"
+[[node]]
+name = "A"
+from = "B1"
+resistor = "1.8 kΩ"
+section = "green"
+load_resistance = "170 Ω"
+cold = true
+"#;
+
+fn portable() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("job.toml"), PORTABLE).unwrap();
+    folder
+}
+
+/// A caution names what the supply reaches; what is stamped, where that is not known.
+#[test]
+fn a_caution_names_what_the_supply_reaches() {
+    let folder = portable();
+    let run = |arguments: &[&str]| super::recan_with(arguments, "", Some(folder.path()));
+    let fits = ["check", "--fit", "red=47/450", "--fit", "green=220/25", "--draws", "0"];
+    for arguments in [&["supply"][..], &["sets"], &fits] {
+        let screen = run(arguments).stdout;
+        // √2 × 126 V, the high line.
+        assert!(screen.contains("Lethal volts: up to 178 V"), "{screen}");
+        assert!(!screen.contains("450 V,"), "{screen}");
+    }
+    let cautions = run(&["supply", "--format", "json"]).json()["cautions"].to_string();
+    assert!(cautions.contains("up to 178 V"), "{cautions}");
+    // 40 µF at 178.2 V and 200 µF at 178.2 V should the filaments open: 3.81 J.
+    assert!(run(&["sets"]).stdout.contains("178 V, 3.8 J"), "{}", run(&["sets"]).stdout);
+    let unsolved =
+        PORTABLE.replace("load = \"12 mA\"\n", "").replace("device = \"selenium\"\n", "");
+    std::fs::write(folder.path().join("job.toml"), unsolved).unwrap();
+    let screen = run(&["sets"]).stdout;
+    assert!(screen.contains("Lethal volts: up to 450 V"), "{screen}");
+    // A section outside the supply, of which nothing is told but what is stamped.
+    let beside = PORTABLE.replace("200 MFD 25 V\"", "200 MFD 25 V  BLUE 8 MFD 350 V\"");
+    std::fs::write(folder.path().join("job.toml"), beside).unwrap();
+    let screen = run(&["supply"]).stdout;
+    assert!(screen.contains("Lethal volts: up to 350 V"), "{screen}");
+}

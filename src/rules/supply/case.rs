@@ -59,7 +59,7 @@ pub struct SupplyCase {
     is_tube: bool,
     bias: Vec<Option<Bias>>,
     series_negative: Option<Point>,
-    most_told: Voltage,
+    beside: Voltage,
 }
 
 /// Why a job's supply can't be judged by.
@@ -136,7 +136,7 @@ impl SupplyCase {
             plate_resistor: of_a_retrofit(job).unwrap_or_else(|| ohms(0.0)),
             is_tube: job.rectifier.device.as_ref().is_some_and(Device::is_tube),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
-            most_told: job.most_volts_told(),
+            beside: job.most_volts_beside(|section| chassis.station(section).is_some()),
             series_negative: job.cans.get(can).and_then(|can| can.negative),
             chassis,
             can,
@@ -289,15 +289,15 @@ impl SupplyCase {
     }
 
     /// The most volts anywhere in the supply with the can as stamped, at high line
-    /// and before the tubes draw, or what a stamping or a reading tells where that
-    /// is more.
+    /// and before the tubes draw, or a reading or what is told of a section outside it
+    /// where that is more.
     #[must_use]
     pub fn highest(&self) -> Voltage {
         let open = self.chassis.connection().open_volts(self.winding().high);
         let start = self.original.start.as_ref();
         let start = start.map(|(measured, high)| high.as_ref().unwrap_or(measured));
         let peaks = start.into_iter().flat_map(|start| start.node_peaks.iter().copied());
-        peaks.chain([open]).fold(self.most_told, |a, b| if b > a { b } else { a })
+        peaks.chain([open]).fold(self.beside, |a, b| if b > a { b } else { a })
     }
 
     /// The ends of the loads' range that the supply can carry with the can as
