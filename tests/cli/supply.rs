@@ -316,6 +316,28 @@ fn portable() -> tempfile::TempDir {
     folder
 }
 
+/// What a load that draws cold holds down has one cold-start figure, here and in sets.
+#[test]
+fn a_node_that_its_cold_load_holds_down() {
+    let folder = portable();
+    let run = |arguments: &[&str]| super::recan_with(arguments, "", Some(folder.path()));
+    let document = run(&["supply", "--format", "json"]).json();
+    let cold = |node: usize| document["nodes"][node]["cold_start_peak_v"].as_f64().unwrap();
+    // √2 × 122 V; selenium drops next to nothing where next to nothing is drawn.
+    assert!((cold(0) - 172.53).abs() < 0.01, "{}", cold(0));
+    // 172.5 V × 170 / 1970 is 14.9 V at most.
+    assert!((11.0..14.9).contains(&cold(1)), "{}", cold(1));
+    let fits = ["--fit", "red=47/200", "--fit", "green=220/25", "--draws", "0", "--format", "json"];
+    let judged = run(&[&["check"], &fits[..]].concat()).json();
+    let findings = judged["set"]["sections"][1]["findings"].as_array().unwrap();
+    let finding = findings.iter().find(|finding| finding["rule"] == "cold-start").unwrap();
+    let says = finding["says"].as_str().unwrap();
+    let drawn: f64 = says.split(' ').next().unwrap().parse().unwrap();
+    assert!((drawn - cold(1)).abs() < 0.1, "{says}: {}", cold(1));
+    let screen = run(&["supply"]);
+    check("supply_cold_load", &screen, 24);
+}
+
 /// A caution names what the supply reaches; what is stamped, where that is not known.
 #[test]
 fn a_caution_names_what_the_supply_reaches() {

@@ -11,7 +11,7 @@ use crate::{
     chassis::{Chassis, End, Fitted, Lacking, Solved},
     derating::Base,
     job::{Device, Feed, Job, Point, SectionOf, Standby, Usage},
-    quantity::{Power, Resistance, Temperature, Voltage, in_amperes, in_henries, in_hertz, ohms},
+    quantity::{Power, Resistance, Temperature, Voltage, in_henries, in_hertz, ohms},
     supply::{Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
 };
 
@@ -191,24 +191,13 @@ impl SupplyCase {
         self.has_choke() || self.is_tube() || self.draws_cold()
     }
 
-    /// Whether a load that draws cold holds a node behind a resistor down.
+    /// Whether a load that draws cold holds a node down.
     fn draws_cold(&self) -> bool {
         (0..self.nodes().len()).any(|node| self.draws_cold_to(node))
     }
 
-    /// Whether a load that draws before the tubes do takes its current through a
-    /// resistor or choke on the way to `node`.
     pub(super) fn draws_cold_to(&self, node: usize) -> bool {
-        let nodes = self.nodes();
-        // A node stands before those that it feeds.
-        let way = |from: usize| {
-            let fed_from = |at: &usize| nodes.get(*at)?.feed.map(|feed| feed.from);
-            std::iter::successors(Some(from), fed_from).take(nodes.len())
-        };
-        let on_the_way: Vec<usize> =
-            way(node).filter(|at| nodes.get(*at).is_some_and(|n| n.feed.is_some())).collect();
-        let cold = nodes.iter().enumerate().filter(|(_, n)| n.cold && draws(n));
-        cold.map(|(at, _)| at).any(|at| way(at).any(|passed| on_the_way.contains(&passed)))
+        self.circuit.is_held_by_a_cold_load(node)
     }
 
     /// Where a section of the can stands; `None` for a bypass and the like.
@@ -358,10 +347,6 @@ pub fn ripple_hertz(case: &SupplyCase, spot: Spot) -> f64 {
         Spot::Cell(_) => in_hertz(case.chassis.frequency()),
         Spot::Node(_) => in_hertz(case.chassis.ripple()),
     }
-}
-
-fn draws(node: &Node) -> bool {
-    in_amperes(node.load) > 0.0 || node.load_resistance.is_some()
 }
 
 fn starting(solved: &Solved) -> Result<StartUp, SupplyError> {
