@@ -203,3 +203,32 @@ fn an_answer_that_cannot_be_written() {
         .status();
     assert_eq!(status.unwrap().code(), Some(3));
 }
+
+/// `can/section` names a section, so a can's name with a slash is wrong before anybody
+/// can choose it.
+#[test]
+fn a_can_with_a_slash_in_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "[[can]]\nname = \"a/b\"\nstamping = \"40 MFD 450 V\"\n\
+        [[can]]\nname = \"C\"\nstamping = \"20 MFD 450 V\"\n";
+    let file = folder.path().join("job.toml");
+    std::fs::write(&file, job).unwrap();
+    let commands: [&[&str]; 4] = [
+        &["sets"],
+        &["check", "--fit", "1=47/450"],
+        &["record", "--choose", "1"],
+        &["sets", "--can", "a"],
+    ];
+    for arguments in commands {
+        let arguments = [arguments, &["--job", "."]].concat();
+        let run = recan_with(&arguments, "", Some(folder.path()));
+        assert_eq!(run.code, 2, "{}", run.stdout);
+        assert!(run.stderr.contains("the can's name `a/b` holds a slash"), "{}", run.stderr);
+        assert!(!run.stderr.contains("--can NAME"), "{}", run.stderr);
+    }
+    // A question of a stamping is answered once its can is chosen.
+    let job = job.replace("a/b", "a").replace("40 MFD 450 V", "2x450");
+    std::fs::write(&file, job).unwrap();
+    let run = recan_with(&["sets", "--job", "."], "", Some(folder.path()));
+    assert!(run.stderr.contains("--can NAME: a, C"), "{}", run.stderr);
+}
