@@ -45,6 +45,17 @@ pub enum Refusal {
         /// What could be.
         places: String,
     },
+    /// It is about a section, and no section is known yet.
+    #[error("{flag} is about a section, and {lacking}")]
+    #[diagnostic(help("{help}"))]
+    NoSections {
+        /// The flag.
+        flag: String,
+        /// What is not told yet.
+        lacking: &'static str,
+        /// How it is told.
+        help: &'static str,
+    },
     /// A flag needs a section before its value, or has one too many.
     #[error("{flag} has no place before its value, expected {expected}")]
     #[diagnostic(help("write PLACE=VALUE; the places are {places}"))]
@@ -107,6 +118,22 @@ impl Refusal {
     pub(super) fn word(found: &str, expected: &str, help: &str) -> Self {
         let found = short(found);
         Self::Word { found, expected: expected.into(), help: help.into() }
+    }
+
+    /// Sections have no names before the stamping is `told`, and its questions answered.
+    pub(super) fn no_sections(flag: String, told: bool) -> Self {
+        let (lacking, help) = if told {
+            (
+                "the stamping has an open question",
+                "answer it first: --stamping TEXT --reading N; recan read shows the questions",
+            )
+        } else {
+            (
+                "no stamping has been told",
+                "tell it first or with it, such as --stamping \"RED 40 MFD 450 V; BLUE 20 MFD 25 V\"; a section is named by its mark, colour or letter, else by its position",
+            )
+        };
+        Self::NoSections { flag, lacking, help }
     }
 
     pub(super) fn not_here(target: &Target, help: &'static str) -> Self {

@@ -292,6 +292,9 @@ impl Interview {
             Of::Section => self.draft.places(),
         };
         let flag = || format!("--{}", question.flag);
+        if places.is_empty() {
+            return Err(Refusal::no_sections(flag(), self.cans() > 0));
+        }
         match place {
             None if question.of == Of::Can && places.len() == 1 => Ok(Target::of_job(question)),
             None => Err(Refusal::NoPlaceTyped {

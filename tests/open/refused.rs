@@ -4,6 +4,24 @@ use super::flags::open;
 #[cfg(unix)]
 use super::{person::Person, text};
 
+/// Sections have names once the stamping is told.
+#[test]
+fn a_section_before_any_stamping() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = folder.path().join("job");
+    for flags in [["--load", "red=10mA"], ["--load", "10mA"], ["--cold", "1=OL"]] {
+        let run = open(&job, &flags);
+        assert_eq!(run.code, 2, "{}", run.stdout);
+        let said = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+        let flag = flags[0];
+        let says = format!("{flag} is about a section, and no stamping has been told");
+        assert!(said.contains(&says) && said.contains("--stamping \"RED"), "{said}");
+        assert!(!job.exists());
+    }
+    let with_it = ["--stamping", "RED 40 MFD 450 V; BLUE 20 MFD 25 V", "--load", "red=10mA"];
+    assert_eq!(open(&job, &with_it).code, 0);
+}
+
 /// A positive on the chassis and a common negative there leave 0 V across a section.
 #[test]
 fn a_section_with_both_ends_on_the_chassis() {
