@@ -176,10 +176,12 @@ pub struct Refused {
     pub help: Option<String>,
     /// The characters in question: byte range of the stamping.
     pub span: Option<Range<usize>>,
+    /// What else is wrong with it.
+    pub more: Vec<Self>,
 }
 
 impl Refused {
-    /// What any error says, with its first label.
+    /// What any error says, with its first label, and what is related to it.
     #[must_use]
     pub fn from_diagnostic(error: &dyn Diagnostic) -> Self {
         let label = error.labels().and_then(|mut labels| labels.next());
@@ -187,6 +189,7 @@ impl Refused {
             says: error.to_string(),
             help: error.help().map(|help| help.to_string()),
             span: label.map(|label| label.offset()..label.offset() + label.len()),
+            more: error.related().into_iter().flatten().map(Self::from_diagnostic).collect(),
         }
     }
 }

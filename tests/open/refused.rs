@@ -57,3 +57,14 @@ fn a_positive_where_the_common_negative_is_is_asked_again() {
     person.says("quit").sees("Next");
     assert_eq!(person.leaves(), 0);
 }
+
+#[cfg(unix)]
+#[test]
+fn what_is_wrong_with_a_stamping_is_told_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut person = Person::opens(folder.path(), &[]);
+    person.is_asked("what is stamped").says("0 MFD 450 V; 20 MFD 4500 V");
+    person.sees("zero capacitance").sees("Also").sees("4500 V is out of range").sees("Answer: ");
+    person.says("quit");
+    assert_eq!(person.leaves(), 0);
+}

@@ -153,6 +153,8 @@ fn told(term: &Term, refusal: &dyn Diagnostic) {
         if let Some(help) = refusal.help() {
             page.labelled("", &help.to_string());
         }
+        let more = refusal.related().into_iter().flatten();
+        more.for_each(|also| page.labelled("Also", &also.to_string()));
     });
 }
 

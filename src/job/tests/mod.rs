@@ -40,6 +40,7 @@ fn stamping(_: usize, text: &str) -> Result<Reading, Refused> {
             says: "`bad` is no value".into(),
             help: Some("write it as stamped".into()),
             span: Some(at..at + 3),
+            more: Vec::new(),
         });
     }
     let none = Vec::new;
