@@ -24,6 +24,14 @@ fn highest_v(can: &Can, facts: &Facts, section: usize) -> f64 {
     }
 }
 
+/// The most volts that a section of a can may hold, or any of the supply that was
+/// worked out.
+#[must_use]
+pub fn most_volts(can: &Can, facts: &Facts) -> f64 {
+    let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
+    each.fold(facts.highest.map_or(0.0, in_volts), f64::max)
+}
+
 /// Energy in joules of a can charged to the most volts that each section may hold:
 /// the sum of ½ C V².
 #[must_use]
@@ -100,8 +108,7 @@ pub fn isolation(construction: Option<Construction>) -> Option<&'static str> {
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {
-    let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
-    let highest = each.fold(facts.highest.map_or(0.0, in_volts), f64::max);
+    let highest = most_volts(can, facts);
     let joules = stored_joules(can, facts);
     if highest >= 60.0 {
         format!("Lethal volts: up to {highest:.0} V, {joules:.1} J in the can")

@@ -68,3 +68,13 @@ fn what_is_wrong_with_a_stamping_is_told_whole() {
     person.says("quit");
     assert_eq!(person.leaves(), 0);
 }
+
+/// The winding tells more than the stamping: √2 × 330 V × 126/121 V is 486 V.
+#[test]
+fn a_caution_names_what_the_winding_tells() {
+    let folder = tempfile::tempdir().unwrap();
+    let known = ["--stamping", "40 MFD 400 V", "--device", "5Y3-GT", "--first", "1"];
+    let read = ["--volts", "121", "--winding", "330 V"];
+    let run = open(folder.path(), &[&known[..], &read[..]].concat());
+    assert!(run.stderr.starts_with("Caution   Lethal volts: up to 486 V and"), "{}", run.stderr);
+}
