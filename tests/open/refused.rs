@@ -1,6 +1,6 @@
 //! Answers that can't be taken, and what is said of them.
 
-use super::flags::open;
+use super::{STAMPING, flags::open};
 #[cfg(unix)]
 use super::{person::Person, text};
 
@@ -9,6 +9,8 @@ use super::{person::Person, text};
 fn a_section_before_any_stamping() {
     let folder = tempfile::tempdir().unwrap();
     let job = folder.path().join("job");
+    let run = open(&job, &["--first", "red"]);
+    assert!(run.stderr.contains("`red` would be a section, and no stamping"), "{}", run.stderr);
     for flags in [["--load", "red=10mA"], ["--load", "10mA"], ["--cold", "1=OL"]] {
         let run = open(&job, &flags);
         assert_eq!(run.code, 2, "{}", run.stdout);
@@ -67,6 +69,16 @@ fn what_is_wrong_with_a_stamping_is_told_whole() {
     person.sees("zero capacitance").sees("Also").sees("4500 V is out of range").sees("Answer: ");
     person.says("quit");
     assert_eq!(person.leaves(), 0);
+}
+
+#[test]
+fn a_section_that_is_misspelt() {
+    let folder = tempfile::tempdir().unwrap();
+    for wrong in [["--first", "half-rond"], ["--dc", "half-rond=300"]] {
+        let run = open(&folder.path().join("job"), &["--stamping", STAMPING, wrong[0], wrong[1]]);
+        let said = run.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("did you mean `half-round`? the sections are half"), "{said}");
+    }
 }
 
 /// The winding tells more than the stamping: √2 × 330 V × 126/121 V is 486 V.
