@@ -90,3 +90,23 @@ fn a_caution_names_what_the_winding_tells() {
     let run = open(folder.path(), &[&known[..], &read[..]].concat());
     assert!(run.stderr.starts_with("Caution   Lethal volts: up to 486 V and"), "{}", run.stderr);
 }
+
+/// A file that another hand left broken is told of, and the answer given again.
+#[cfg(unix)]
+#[test]
+fn a_file_that_was_broken_meanwhile() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("job.toml");
+    let mut person = Person::opens(folder.path(), &["--stamping", STAMPING]);
+    person.is_asked("another can").says("no").is_asked("what the set is called");
+    let good = text(folder.path());
+    let broken = format!("{good}[mains]\nfrequency = \"60 Htz\"\n");
+    std::fs::write(&file, &broken).unwrap();
+    person.says("Bedside").sees("Not taken").sees("Htz").sees("mend it there").sees("Answer: ");
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), broken);
+    std::fs::write(&file, broken.replace("Htz", "Hz")).unwrap();
+    person.says("Bedside").sees("both changes are kept").is_asked("how the chassis");
+    super::check_has(folder.path(), &["frequency = \"60 Hz\"", "name = \"Bedside\""]);
+    person.says("quit").sees("Next");
+    assert_eq!(person.leaves(), 0);
+}
