@@ -287,6 +287,13 @@ fn the_job_of_today_is_looked_at() {
     assert!(stamping[0].starts_with("job reading the stamping: "), "{stamping:?}");
     let broken = by_job("[[can]]\n", 1);
     assert!(broken[0].starts_with("job inputs the job file: - → "), "{broken:?}");
+    by_job(&text.replacen("122 V", "122 W", 1), 1);
+    let mut command = recan(["record", "check"]);
+    let (page, _) = run(command.arg(&folder).arg("--job").arg(dir.path()), 1);
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let says = "Job nothing was worked out by the job file of today the job file: job.toml has \
+                one error: `W` is";
+    assert!(page.contains(says) && !page.contains("the choice is"), "{page}");
     let away = dir.path().join("away");
     let output = recan(["record", "check"]).arg(&folder).arg("--job").arg(away).output().unwrap();
     assert_eq!(output.status.code(), Some(3));

@@ -80,7 +80,11 @@ pub fn checked(check: &RecordCheckDoc) -> Page {
         page.labelled("Stock", &format!("in {stock} the choice is {rank}"));
         list(&mut page, "", &of("stock"));
     }
-    if check.job {
+    let is_unread = |c: &ChangeDoc| c.against == "job" && c.what == "inputs";
+    if check.changes.iter().any(is_unread) {
+        page.labelled("Job", "nothing was worked out by the job file of today");
+        list(&mut page, "", &of("job"));
+    } else if check.job {
         let rank = check.rank_by_job;
         let rank = rank.map_or_else(|| "not among the sets".into(), |rank| format!("set {rank}"));
         page.labelled("Job", &format!("by the job file of today the choice is {rank}"));
@@ -145,6 +149,7 @@ fn change(change: &ChangeDoc) -> String {
     match (shown(&change.was), shown(&change.is)) {
         (Some(was), Some(is)) => format!("{}: {was} → {is}", change.of),
         (Some(was), None) => format!("{}: no longer there, was {was}", change.of),
+        (None, Some(is)) if change.what == "inputs" => format!("{}: {is}", change.of),
         (None, Some(is)) => format!("{}: new, {is}", change.of),
         (None, None) => change.of.clone(),
     }
