@@ -109,6 +109,8 @@
 //! refused. A job with several cans names sections `can/section`. Nodes form a
 //! tree: exactly one has no `from`. Only the first node goes without capacitor:
 //! as the input of a choke, or as the top of a full-wave doubler's stack.
+//! No capacitor has both ends on one point: where a can's sections share a negative,
+//! no positive goes there.
 //! An unknown key is an error, and a file's errors are all reported together.
 
 use std::ops::{Range, RangeInclusive};
