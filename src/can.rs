@@ -181,6 +181,14 @@ impl Can {
         &self.sections
     }
 
+    /// Whether what is printed leaves the sections one negative between them: a
+    /// common lead or lug, or the metal. A single section has no other.
+    #[must_use]
+    pub fn shares_negative(&self) -> bool {
+        let common = matches!(self.negative, Some(Negative::Common | Negative::Can));
+        self.sections.len() == 1 || common && !self.common_positive
+    }
+
     /// What people call section `index`: its mark, else its position from 1.
     ///
     /// ```

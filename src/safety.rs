@@ -12,11 +12,24 @@ use crate::{
 pub const DISCHARGED_V: f64 = 5.0;
 
 /// Volts that a section may hold: the stamped ones, or those measured or reached
-/// with nothing drawn where these are higher.
+/// with nothing drawn where these are higher. In a supply that was worked out what
+/// is known of the section is what it holds, whatever is stamped.
 fn highest_v(can: &Can, facts: &Facts, section: usize) -> f64 {
     let stamped = can.sections().get(section).map_or(0.0, |s| in_volts(s.rated));
     let known = facts.sections.get(section).map(|s| [s.volts, s.peak]).unwrap_or_default();
-    known.into_iter().flatten().map(in_volts).fold(stamped, f64::max)
+    let known = known.into_iter().flatten().map(in_volts).reduce(f64::max);
+    match known {
+        Some(known) if facts.highest.is_some() => known,
+        known => known.map_or(stamped, |known| known.max(stamped)),
+    }
+}
+
+/// The most volts that a section of a can may hold, or any of the supply that was
+/// worked out.
+#[must_use]
+pub fn most_volts(can: &Can, facts: &Facts) -> f64 {
+    let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
+    each.fold(facts.highest.map_or(0.0, in_volts), f64::max)
 }
 
 /// Energy in joules of a can charged to the most volts that each section may hold:
@@ -95,8 +108,7 @@ pub fn isolation(construction: Option<Construction>) -> Option<&'static str> {
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {
-    let each = (0..can.sections().len()).map(|i| highest_v(can, facts, i));
-    let highest = each.fold(facts.highest.map_or(0.0, in_volts), f64::max);
+    let highest = most_volts(can, facts);
     let joules = stored_joules(can, facts);
     if highest >= 60.0 {
         format!("Lethal volts: up to {highest:.0} V, {joules:.1} J in the can")

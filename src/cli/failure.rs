@@ -22,17 +22,18 @@ pub(crate) struct Failure {
     code: u8,
     error: Box<dyn Diagnostic + Send + Sync>,
     questions: Vec<Question>,
-    /// Bytes of the text as given, where the error itself holds an excerpt.
-    bytes: Option<std::ops::Range<usize>>,
+    /// Bytes of the text as given of each thing that is wrong, where the error itself
+    /// holds an excerpt.
+    bytes: Vec<std::ops::Range<usize>>,
 }
 
 impl Failure {
     pub(crate) fn input(error: impl Diagnostic + Send + Sync + 'static) -> Self {
-        Self { code: WRONG_INPUT, error: Box::new(error), questions: Vec::new(), bytes: None }
+        Self { code: WRONG_INPUT, error: Box::new(error), questions: Vec::new(), bytes: Vec::new() }
     }
 
     pub(crate) fn file(error: impl Diagnostic + Send + Sync + 'static) -> Self {
-        Self { code: NO_FILE, error: Box::new(error), questions: Vec::new(), bytes: None }
+        Self { code: NO_FILE, error: Box::new(error), questions: Vec::new(), bytes: Vec::new() }
     }
 
     pub(crate) fn outcome(&self, json: bool) -> Outcome {
@@ -71,7 +72,9 @@ impl Failure {
     }
 
     fn document(&self) -> ErrorDoc {
-        let errors = found_in(&*self.error);
+        let mut errors = found_in(&*self.error);
+        let places = errors.iter_mut().filter_map(|error| error.place.as_mut());
+        places.zip(&self.bytes).for_each(|(place, bytes)| place.is_at(bytes));
         // What is wrong in a file stands below the error that names the file.
         let first = errors.first().map(|error| (error.says.clone(), error.help.clone()));
         let (says, help) = first.unwrap_or_else(|| said(&*self.error));
@@ -84,9 +87,10 @@ impl Failure {
             schema: "recan.error/1",
             says: says + &more,
             help,
-            place: at.or_else(|| place(&*self.error)).map(|place| match &self.bytes {
-                Some(bytes) => PlaceDoc { start: bytes.start, end: bytes.end, ..place },
-                None => place,
+            place: at.or_else(|| {
+                let mut place = place(&*self.error)?;
+                self.bytes.first().into_iter().for_each(|bytes| place.is_at(bytes));
+                Some(place)
             }),
             errors,
             questions: json::questions(&self.questions),
@@ -100,7 +104,7 @@ impl From<StampingError> for Failure {
             StampingError::Undecided { questions, .. } => questions.clone(),
             StampingError::Refused { .. } => Vec::new(),
         };
-        let bytes = Some(error.place());
+        let bytes = error.places();
         Self { questions, bytes, ..Self::input(error) }
     }
 }
@@ -177,17 +181,26 @@ struct PlaceDoc {
     text: String,
 }
 
+impl PlaceDoc {
+    fn is_at(&mut self, bytes: &std::ops::Range<usize>) {
+        (self.start, self.end) = (bytes.start, bytes.end);
+    }
+}
+
 fn said(error: &dyn Diagnostic) -> (String, Option<String>) {
     (error.to_string(), error.help().map(|help| help.to_string()))
 }
 
+/// What is wrong, where that is more than one thing or stands below the error that
+/// names the file; an error with a place of its own is the first of them.
 fn found_in(error: &dyn Diagnostic) -> Vec<OneErrorDoc> {
-    let related = error.related().into_iter().flatten();
-    let document = |error| {
+    let document = |error: &dyn Diagnostic| {
         let (says, help) = said(error);
         OneErrorDoc { says, help, place: place(error) }
     };
-    related.map(document).collect()
+    let related: Vec<OneErrorDoc> = error.related().into_iter().flatten().map(document).collect();
+    let own = Some(document(error)).filter(|own| own.place.is_some() && !related.is_empty());
+    own.into_iter().chain(related).collect()
 }
 
 fn place(error: &dyn Diagnostic) -> Option<PlaceDoc> {

@@ -106,7 +106,19 @@ impl Job {
                 None => Ok(None),
             };
         };
-        Ok(Some(&find_can(&text.cans, name).map_err(Failure::input)?.stamping))
+        let found = find_can(&text.cans, name).map_err(|error| self.not_found(text, error))?;
+        Ok(Some(&found.stamping))
+    }
+
+    /// Why no can was found: what is wrong with the file goes before that, since a name
+    /// may be wrong. A stamping alone is no reason, its question may be answered yet.
+    fn not_found(&self, text: &JobText, error: JobError) -> Failure {
+        let is_of_file =
+            |error: &job::JobError| !matches!(error.problem(), job::Problem::Stamping(_));
+        match job::read_safely(&self.file.display().to_string(), &text.text, None) {
+            Err(errors) if errors.errors().iter().any(is_of_file) => Failure::input(errors),
+            _ => Failure::input(error),
+        }
     }
 
     /// What the file has no stamping for.
@@ -130,7 +142,7 @@ impl Job {
     /// Index of the can called `name`.
     pub(crate) fn can(&self, name: Option<&str>) -> Result<usize, Failure> {
         let text = self.text.as_ref().ok_or_else(|| self.missing())?;
-        let found = find_can(&text.cans, name).map_err(Failure::input)?;
+        let found = find_can(&text.cans, name).map_err(|error| self.not_found(text, error))?;
         Ok(text.cans.iter().position(|can| std::ptr::eq(can, found)).unwrap_or(0))
     }
 

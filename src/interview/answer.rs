@@ -80,7 +80,13 @@ impl Draft {
     }
 
     pub(super) fn no_place(&self, typed: &str) -> Refusal {
-        Refusal::NoPlace { found: short(typed), places: self.places().join(", ") }
+        match self.places().as_slice() {
+            [] => {
+                let what = format!("`{}` would be", short(typed));
+                Refusal::no_sections(what, !self.job.cans.is_empty())
+            }
+            places => Refusal::no_place(typed, places),
+        }
     }
 
     fn first_answer(&self, typed: &str) -> Result<String, Refusal> {

@@ -74,9 +74,7 @@ fn held(draft: &Draft) -> Option<String> {
         let facts = draft.job.facts(index);
         let facts = facts.unwrap_or_else(|| Facts::unknown(can.sections().len()));
         joules += safety::stored_joules(can, &facts);
-        for (section, told) in can.sections().iter().zip(&facts.sections) {
-            highest = highest.max(in_volts(section.rated)).max(told.volts.map_or(0.0, in_volts));
-        }
+        highest = highest.max(safety::most_volts(can, &facts));
     }
     (highest > 0.0).then(|| {
         format!("Lethal volts: up to {highest:.0} V and {joules:.1} J are held by the sections of this job.")

@@ -6,6 +6,7 @@ use thiserror::Error;
 use super::{question::Target, short};
 use crate::{
     job::{JobError, JobErrors},
+    nearest::nearest,
     stamping::StampingError,
     value::ValueError,
 };
@@ -38,12 +39,23 @@ pub enum Refusal {
     },
     /// It names no section or node.
     #[error("no section is called `{found}`")]
-    #[diagnostic(help("the sections are {places}"))]
+    #[diagnostic(help("{help}"))]
     NoPlace {
         /// What was typed.
         found: String,
-        /// What could be.
-        places: String,
+        /// What may be meant, and what could be.
+        help: String,
+    },
+    /// It is about a section, and no section is known yet.
+    #[error("{what} a section, and {lacking}")]
+    #[diagnostic(help("{help}"))]
+    NoSections {
+        /// What is about a section, as a sentence begins.
+        what: String,
+        /// What is not told yet.
+        lacking: &'static str,
+        /// How it is told.
+        help: &'static str,
     },
     /// A flag needs a section before its value, or has one too many.
     #[error("{flag} has no place before its value, expected {expected}")]
@@ -107,6 +119,31 @@ impl Refusal {
     pub(super) fn word(found: &str, expected: &str, help: &str) -> Self {
         let found = short(found);
         Self::Word { found, expected: expected.into(), help: help.into() }
+    }
+
+    /// None of `places` is called so.
+    pub(super) fn no_place(found: &str, places: &[String]) -> Self {
+        let known: Vec<&str> = places.iter().map(String::as_str).collect();
+        let near = nearest(found, &known).map(|near| format!("did you mean `{near}`? "));
+        let help = format!("{}the sections are {}", near.unwrap_or_default(), known.join(", "));
+        Self::NoPlace { found: short(found), help }
+    }
+
+    /// `what` is a section; these have no names before the stamping is `told`, and its
+    /// questions answered.
+    pub(super) fn no_sections(what: String, told: bool) -> Self {
+        let (lacking, help) = if told {
+            (
+                "the stamping has an open question",
+                "answer it first: --stamping TEXT --reading N; recan read shows the questions",
+            )
+        } else {
+            (
+                "no stamping has been told",
+                "tell it first or with it, such as --stamping \"RED 40 MFD 450 V; BLUE 20 MFD 25 V\"; a section is named by its mark, colour or letter, else by its position",
+            )
+        };
+        Self::NoSections { what, lacking, help }
     }
 
     pub(super) fn not_here(target: &Target, help: &'static str) -> Self {

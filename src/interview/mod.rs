@@ -292,6 +292,10 @@ impl Interview {
             Of::Section => self.draft.places(),
         };
         let flag = || format!("--{}", question.flag);
+        if places.is_empty() {
+            let what = format!("{} is about", flag());
+            return Err(Refusal::no_sections(what, self.cans() > 0));
+        }
         match place {
             None if question.of == Of::Can && places.len() == 1 => Ok(Target::of_job(question)),
             None => Err(Refusal::NoPlaceTyped {
@@ -305,10 +309,7 @@ impl Interview {
                     Of::Section => named.or_else(|| self.draft.find_place(place)),
                     _ => named,
                 };
-                let found = found.ok_or_else(|| Refusal::NoPlace {
-                    found: short(place),
-                    places: places.join(", "),
-                })?;
+                let found = found.ok_or_else(|| Refusal::no_place(place, &places))?;
                 Ok(Target { question, place: found })
             }
         }

@@ -37,10 +37,13 @@ pub(super) fn stampings(
         let text = can.stamping.as_ref()?;
         match reader(i, text.get_ref()) {
             Ok(reading) => Some(reading),
-            Err(refused) => {
-                let span = refused.span.clone().filter(|span| !span.is_empty());
-                let span = span.map_or(text.span(), |span| sheet.inside(text, span));
-                sheet.note(span, Refused { span: None, ..refused });
+            Err(mut refused) => {
+                let more = std::mem::take(&mut refused.more);
+                for refused in std::iter::once(refused).chain(more) {
+                    let span = refused.span.clone().filter(|span| !span.is_empty());
+                    let span = span.map_or(text.span(), |span| sheet.inside(text, span));
+                    sheet.note(span, Refused { span: None, ..refused });
+                }
                 None
             }
         }

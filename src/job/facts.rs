@@ -35,14 +35,21 @@ impl Job {
         })
     }
 
-    /// The most volts that a stamping of this job, or a reading at a node, tells of:
-    /// what a caution must not be below.
+    /// The most volts that a caution must not be below, beside what a supply that was
+    /// worked out reaches: those read at its nodes, and of sections outside it, which
+    /// `in_supply` tells apart, those told, else those stamped.
     #[must_use]
-    pub fn most_volts_told(&self) -> Voltage {
-        let cans = self.cans.iter().flat_map(|can| can.reading.can.sections());
-        let stamped = cans.map(|section| section.rated);
+    pub fn most_volts_beside(&self, in_supply: impl Fn(SectionOf) -> bool) -> Voltage {
         let read = self.nodes.iter().filter_map(|node| node.volts);
-        stamped.chain(read).fold(Voltage::default(), |a, b| if b > a { b } else { a })
+        let cans = self.cans.iter().enumerate();
+        let outside = cans.flat_map(|(can, of)| {
+            let sections = of.reading.can.sections().iter().enumerate();
+            let outside = sections.map(move |(section, of)| (SectionOf { can, section }, of.rated));
+            outside.collect::<Vec<_>>()
+        });
+        let outside = outside.filter(|(of, _)| !in_supply(*of));
+        let outside = outside.map(|(of, rated)| self.placed_facts(of).volts.unwrap_or(rated));
+        read.chain(outside).fold(Voltage::default(), |a, b| if b > a { b } else { a })
     }
 
     /// Amperes out of the reservoir, where every node says what it draws.
@@ -107,9 +114,11 @@ impl Job {
         }
         if let Some((i, other)) = place(&self.others, |other| other.section == of) {
             let volts = other.volts.or_else(|| self.read(ReadAt::Other(i)));
-            // It stands the other way round, so the can's negative is not its own.
+            // It stands the other way round, so the can's negative is its own only
+            // where all sections share one.
             let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
-            let negative = is_bias.then(|| "the bias line".into());
+            let own = is_bias && !self.shares_negative(of.can);
+            let negative = own.then(|| "the bias line".into());
             return SectionFacts { volts, negative, elsewhere: true, ..SectionFacts::default() };
         }
         self.doubler_facts(of).unwrap_or_default()
@@ -142,6 +151,11 @@ impl Job {
         let connection = self.rectifier.connection.as_ref();
         self.nodes.first().is_some_and(|first| first.capacitor.is_none())
             && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)
+    }
+
+    /// Whether the sections of a can have one negative by what is printed on it.
+    pub(crate) fn shares_negative(&self, can: usize) -> bool {
+        self.cans.get(can).is_some_and(|can| can.reading.can.shares_negative())
     }
 
     /// A point in words, so that two sections can be compared.

@@ -109,6 +109,8 @@
 //! refused. A job with several cans names sections `can/section`. Nodes form a
 //! tree: exactly one has no `from`. Only the first node goes without capacitor:
 //! as the input of a choke, or as the top of a full-wave doubler's stack.
+//! No capacitor has both ends on one point: where a can's sections share a negative,
+//! no positive goes there.
 //! An unknown key is an error, and a file's errors are all reported together.
 
 use std::ops::{Range, RangeInclusive};
@@ -120,6 +122,7 @@ use crate::stamping::{self, Reading};
 
 mod cans;
 mod cold;
+mod ends;
 mod facts;
 mod form;
 mod line;
@@ -175,10 +178,12 @@ pub struct Refused {
     pub help: Option<String>,
     /// The characters in question: byte range of the stamping.
     pub span: Option<Range<usize>>,
+    /// What else is wrong with it.
+    pub more: Vec<Self>,
 }
 
 impl Refused {
-    /// What any error says, with its first label.
+    /// What any error says, with its first label, and what is related to it.
     #[must_use]
     pub fn from_diagnostic(error: &dyn Diagnostic) -> Self {
         let label = error.labels().and_then(|mut labels| labels.next());
@@ -186,6 +191,7 @@ impl Refused {
             says: error.to_string(),
             help: error.help().map(|help| help.to_string()),
             span: label.map(|label| label.offset()..label.offset() + label.len()),
+            more: error.related().into_iter().flatten().map(Self::from_diagnostic).collect(),
         }
     }
 }
@@ -265,6 +271,8 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let known_cans = cans::named(sheet, &raw.cans, &stampings);
     let names = Names::new(sheet, known_cans, raw.keys.has("can"), tree.names());
     let nodes = node::nodes(&names, &tree, &raw.nodes, raw.rectifier.as_ref());
+    ends::of_nodes(&names, &tree, &raw.cans, &raw.nodes);
+    ends::of_others(&names, &raw.cans, &raw.others);
     reading::node_volts(&names, &tree, &raw.nodes);
     let bypasses: Vec<_> = raw.bypasses.into_iter().map(|raw| node::bypass(&names, raw)).collect();
     let others: Vec<_> = raw.others.into_iter().map(|raw| node::other(&names, raw)).collect();

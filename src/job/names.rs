@@ -105,10 +105,15 @@ impl<'t> Names<'t> {
         find(&self.nodes, text)
     }
 
-    /// The place that a text names.
+    /// The place that a text names, if it names one.
+    pub(super) fn point_called(&self, text: &str) -> Option<Point> {
+        word::point(text).or_else(|| self.node(text).map(Point::Node))
+    }
+
+    /// The place that a text names; where it names none, that is noted.
     pub(super) fn point(&self, key: &'static str, text: &Spanned<String>) -> Option<Point> {
         let found = text.get_ref();
-        let point = word::point(found).or_else(|| self.node(found).map(Point::Node));
+        let point = self.point_called(found);
         if point.is_none() {
             let mut known = word::points();
             known.extend(self.nodes.iter().map(String::as_str));

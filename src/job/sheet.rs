@@ -12,6 +12,8 @@ use toml::{
     de::{DeString, DeTable, DeValue},
 };
 
+use unicode_width::UnicodeWidthStr;
+
 use super::{
     form::Form,
     problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden, short},
@@ -123,7 +125,8 @@ impl<'t> Table<'t> {
         let trimmed = text.get_ref().trim();
         let characters = trimmed.chars().count();
         let key = key.to_owned();
-        let problem = if trimmed.is_empty() {
+        // Characters without width alone are no name that anybody could tell.
+        let problem = if trimmed.width() == 0 && !trimmed.chars().any(is_hidden) {
             TableProblem::Empty { key }
         } else if trimmed.chars().any(is_hidden) {
             TableProblem::Control { key }

@@ -126,14 +126,14 @@ impl<'j> Powered<'j> {
     }
 
     /// What a caution says of this supply: [`highest`](Self::highest), what it reaches
-    /// with nothing drawn at all, or what a stamping or a reading tells, whichever is
-    /// most.
+    /// with nothing drawn at all, a reading, or what is told of a section outside it,
+    /// whichever is most.
     #[must_use]
     pub fn lethal(&self) -> Voltage {
         let open = self.now.high.started.start.open;
-        [open, self.job.most_volts_told()]
-            .into_iter()
-            .fold(self.highest(), |a, b| if b > a { b } else { a })
+        let beside =
+            self.job.most_volts_beside(|section| self.now.chassis.station(section).is_some());
+        [open, beside].into_iter().fold(self.highest(), |a, b| if b > a { b } else { a })
     }
 
     /// Energy of the stamped sections at [`highest`](Self::highest), which is what

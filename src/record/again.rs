@@ -66,6 +66,14 @@ impl Understood {
 #[error("{0}")]
 pub struct NotUnderstood(String);
 
+impl NotUnderstood {
+    /// The first error, and how many there are.
+    fn of(errors: &job::JobErrors) -> Self {
+        let first = errors.errors().first().map(|first| format!(": {first}"));
+        Self(format!("{errors}{}", first.unwrap_or_default()))
+    }
+}
+
 /// The supply that the can at `own` stands in; a rectifier that was typed goes
 /// before the job's.
 ///
@@ -116,7 +124,7 @@ impl Question {
         let cans = job_file::read("job.toml", text).map_err(|error| failed(&error))?.cans;
         let own = self.own(&cans);
         let job = job::read_safely("job.toml", text, Some((own, &reading)));
-        let job = job.map_err(|error| failed(&error))?;
+        let job = job.map_err(|errors| NotUnderstood::of(&errors))?;
         let facts = match job.facts(own) {
             Some(told) => typed.over(told),
             None => typed,

@@ -24,6 +24,13 @@ pub(super) struct Doubt {
 pub(super) enum Stop {
     /// The text can't be accepted.
     Refused(Refusal),
+    /// Several things in the text can't be accepted, each for itself.
+    Several {
+        /// The first in the text.
+        first: Refusal,
+        /// The others, in the order of the text.
+        more: Vec<Refusal>,
+    },
     /// A question without a safe reading is open.
     Open,
 }
@@ -37,6 +44,19 @@ pub(super) struct Refusal {
 }
 
 impl Stop {
+    /// All of `found`, in the order of the text, each place once; nothing where there
+    /// is none.
+    pub(super) fn all(mut found: Vec<Refusal>) -> Result<(), Self> {
+        found.sort_by_key(|refusal| refusal.span.start);
+        found.dedup_by(|a, b| a.span == b.span);
+        let mut found = found.into_iter();
+        match (found.next(), found.collect::<Vec<_>>()) {
+            (None, _) => Ok(()),
+            (Some(first), more) if more.is_empty() => Err(Self::Refused(first)),
+            (Some(first), more) => Err(Self::Several { first, more }),
+        }
+    }
+
     /// A refusal.
     pub(super) fn refuse(
         span: Range<usize>,

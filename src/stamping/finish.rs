@@ -1,8 +1,10 @@
 //! Checks what was gathered and makes the can of it.
 
+use std::ops::Range;
+
 use super::{
     Notice,
-    doubt::Stop,
+    doubt::{Refusal, Stop},
     group::Part,
     plausible,
     reader::{Reader, Surge},
@@ -23,17 +25,13 @@ pub(super) fn can(reader: &mut Reader<'_>) -> Result<Can, Stop> {
         return Err(nothing(reader));
     }
     bullets(reader);
-    for part in &reader.parts.all {
-        check_value(part)?;
-    }
-    missing_volts(&reader.parts.all)?;
+    let parts = &reader.parts.all;
+    Stop::all(parts.iter().flat_map(out_of_range).collect())?;
+    missing_volts(parts)?;
     for surge in std::mem::take(&mut reader.surges) {
         apply_surge(&mut reader.parts.all, &surge)?;
     }
-    let mut sections = Vec::with_capacity(reader.parts.all.len());
-    for part in &reader.parts.all {
-        sections.push(section(part)?);
-    }
+    let sections = reader.parts.all.iter().map(section).collect();
     let wiring = &reader.wiring;
     let mut can = Can::new(sections).map_err(|error| refuse_can(&reader.parts.all, &error))?;
     can.negative = wiring.negative;
@@ -87,44 +85,81 @@ fn nothing(reader: &Reader<'_>) -> Stop {
 }
 
 /// The last character of a text: an empty span at its end would draw no caret.
-pub(super) fn last_character(text: &str) -> std::ops::Range<usize> {
+pub(super) fn last_character(text: &str) -> Range<usize> {
     let trimmed = text.trim_end();
     let start = trimmed.char_indices().last().map_or(0, |(i, _)| i);
     start..trimmed.len()
 }
 
-fn check_value(part: &Part) -> Result<(), Stop> {
+/// What no can has: the value, the volts, or, where both may be, what they hold.
+fn out_of_range(part: &Part) -> Vec<Refusal> {
+    let found: Vec<Refusal> = [value_out_of_range(part), volts_out_of_range(part)]
+        .into_iter()
+        .flatten()
+        .map(|(span, message, help)| Refusal { message, span, help: help.to_owned() })
+        .collect();
+    if found.is_empty() { too_much_held(part).into_iter().collect() } else { found }
+}
+
+/// Where, what is wrong and what to do.
+type Wrong = (Range<usize>, String, &'static str);
+
+fn value_out_of_range(part: &Part) -> Option<Wrong> {
     let uf = part.uf;
-    let refuse = |message: String, help: &str| Err(Stop::refuse(part.span.clone(), message, help));
+    let wrong = |message: String, help| Some((part.span.clone(), message, help));
     if uf == 0.0 {
-        return refuse(
+        return wrong(
             "zero capacitance, expected a value above 0 µF".to_owned(),
             "look at the can again: a digit may be worn off",
         );
     }
-    if !uf.is_finite() || uf > plausible::LARGEST_UF {
-        return refuse(
-            format!(
-                "{} µF is out of range for a can ({}-{} µF): extra zero?",
-                shown(uf),
-                plausible::SMALLEST_UF,
-                plausible::LARGEST_UF
-            ),
-            "look at the can again",
-        );
+    let range = plausible::SMALLEST_UF..=plausible::LARGEST_UF;
+    if uf.is_finite() && range.contains(&uf) {
+        return None;
     }
-    if uf < plausible::SMALLEST_UF {
-        return refuse(
-            format!(
-                "{} µF is out of range for a can ({}-{} µF): lost digit or dot?",
-                shown(uf),
-                plausible::SMALLEST_UF,
-                plausible::LARGEST_UF
-            ),
-            "look at the can again",
-        );
+    let hint = if uf < plausible::SMALLEST_UF { "lost digit or dot?" } else { "extra zero?" };
+    wrong(
+        format!(
+            "{} µF is out of range for a can ({}-{} µF): {hint}",
+            shown(uf),
+            plausible::SMALLEST_UF,
+            plausible::LARGEST_UF
+        ),
+        "look at the can again",
+    )
+}
+
+fn volts_out_of_range(part: &Part) -> Option<Wrong> {
+    let rated = part.volts?;
+    if (plausible::LOWEST_VOLTS..=plausible::HIGHEST_VOLTS).contains(&rated) {
+        return None;
     }
-    Ok(())
+    let hint = if rated > plausible::HIGHEST_VOLTS { "extra zero?" } else { "lost digit?" };
+    Some((
+        part.volts_span.clone(),
+        format!(
+            "{} V is out of range for a can ({}-{} V): {hint}",
+            shown(rated),
+            plausible::LOWEST_VOLTS,
+            plausible::HIGHEST_VOLTS
+        ),
+        "look at the can again, and mind which figure is volts and which microfarads",
+    ))
+}
+
+fn too_much_held(part: &Part) -> Option<Refusal> {
+    let rated = part.volts?;
+    let joules = plausible::joules(part.uf, rated);
+    (joules > plausible::MOST_JOULES).then(|| Refusal {
+        message: format!(
+            "{} µF at {} V would hold {joules:.0} J, out of range for a can (up to {} J): extra zero?",
+            shown(part.uf),
+            shown(rated),
+            plausible::MOST_JOULES
+        ),
+        span: part.span.clone(),
+        help: "look at the can again: is the unit right, and which figure is volts?".to_owned(),
+    })
 }
 
 fn shown(x: f64) -> String {
@@ -150,41 +185,13 @@ fn missing_volts(parts: &[Part]) -> Result<(), Stop> {
     ))
 }
 
-fn section(part: &Part) -> Result<Section, Stop> {
-    let rated = part.volts.unwrap_or_default();
-    let range = plausible::LOWEST_VOLTS..=plausible::HIGHEST_VOLTS;
-    if !range.contains(&rated) {
-        let hint = if rated > plausible::HIGHEST_VOLTS { "extra zero?" } else { "lost digit?" };
-        return Err(Stop::refuse(
-            part.volts_span.clone(),
-            format!(
-                "{} V is out of range for a can ({}-{} V): {hint}",
-                shown(rated),
-                plausible::LOWEST_VOLTS,
-                plausible::HIGHEST_VOLTS
-            ),
-            "look at the can again, and mind which figure is volts and which microfarads",
-        ));
-    }
-    let joules = plausible::joules(part.uf, rated);
-    if joules > plausible::MOST_JOULES {
-        return Err(Stop::refuse(
-            part.span.clone(),
-            format!(
-                "{} µF at {} V would hold {joules:.0} J, out of range for a can (up to {} J): extra zero?",
-                shown(part.uf),
-                shown(rated),
-                plausible::MOST_JOULES
-            ),
-            "look at the can again: is the unit right, and which figure is volts?",
-        ));
-    }
-    Ok(Section {
+fn section(part: &Part) -> Section {
+    Section {
         mark: part.mark,
         capacitance: microfarads(part.uf),
-        rated: volts(rated),
+        rated: volts(part.volts.unwrap_or_default()),
         surge: part.surge.map(volts),
-    })
+    }
 }
 
 /// Most that a surge figure may exceed the working volts by, when it is named

@@ -215,6 +215,9 @@ pub enum StampingError {
         /// The stamping as given, or the part around the fault where it is long.
         #[source_code]
         input: String,
+        /// What else can't be accepted, each as a refusal of its own.
+        #[related]
+        more: Box<[Self]>,
     },
     /// A question is open that has no safe reading.
     #[error("{}", first_question(questions))]
@@ -242,6 +245,17 @@ impl StampingError {
         match self {
             Self::Refused { place, .. } | Self::Undecided { place, .. } => place.clone(),
         }
+    }
+
+    /// The same with the places of what else can't be accepted, in the order of the
+    /// text.
+    #[must_use]
+    pub fn places(&self) -> Vec<Range<usize>> {
+        let more = match self {
+            Self::Refused { more, .. } => &**more,
+            Self::Undecided { .. } => &[],
+        };
+        std::iter::once(self).chain(more).map(Self::place).collect()
     }
 }
 

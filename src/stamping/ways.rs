@@ -25,6 +25,7 @@ pub(super) fn read(text: &str, answers: &Answers) -> Result<Reading, StampingErr
     match first.outcome {
         Ok(gathered) => reading(text, gathered, questions, &choices).map_err(|r| refused(text, r)),
         Err(Stop::Refused(refusal)) => Err(refused(text, refusal)),
+        Err(Stop::Several { first, more }) => Err(refused_all(text, first, more)),
         Err(Stop::Open) => {
             let span = questions.last().map_or(0..0, |q| q.span.clone());
             let help = questions.last().map_or_else(String::new, numbered);
@@ -203,6 +204,10 @@ fn reading(
 }
 
 fn refused(text: &str, refusal: Refusal) -> StampingError {
+    refused_all(text, refusal, Vec::new())
+}
+
+fn refused_all(text: &str, refusal: Refusal, more: Vec<Refusal>) -> StampingError {
     let Excerpt { input, span } = excerpt(text, refusal.span.clone());
     StampingError::Refused {
         message: refusal.message,
@@ -210,5 +215,6 @@ fn refused(text: &str, refusal: Refusal) -> StampingError {
         place: refusal.span,
         help: refusal.help,
         input,
+        more: more.into_iter().map(|refusal| refused(text, refusal)).collect(),
     }
 }

@@ -167,6 +167,23 @@ impl Circuit {
         })
     }
 
+    /// Whether a load that draws before the tubes do takes its current through a
+    /// resistor or choke on the way to `node`, and so holds it down; filaments do.
+    #[must_use]
+    pub fn is_held_by_a_cold_load(&self, node: usize) -> bool {
+        let nodes = &self.nodes;
+        // A node stands before those that it feeds.
+        let way = |from: usize| {
+            let fed_from = |at: &usize| nodes.get(*at)?.feed.map(|feed| feed.from);
+            std::iter::successors(Some(from), fed_from).take(nodes.len())
+        };
+        let on_the_way: Vec<usize> =
+            way(node).filter(|at| nodes.get(*at).is_some_and(|n| n.feed.is_some())).collect();
+        let draws = |n: &Node| in_amperes(n.load) > 0.0 || n.load_resistance.is_some();
+        let cold = nodes.iter().enumerate().filter(|(_, n)| n.cold && draws(n));
+        cold.map(|(at, _)| at).any(|at| way(at).any(|passed| on_the_way.contains(&passed)))
+    }
+
     /// The choke between the rectifier and the first capacitor: the node behind
     /// it and its inductance. A doubler charges capacitors of its own first.
     #[must_use]

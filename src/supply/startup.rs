@@ -30,6 +30,9 @@ pub struct StartUp {
     /// Whether the first part after the rectifier is a choke, so that the
     /// simulated peak holds only while the bleeder does.
     pub choke_input: bool,
+    /// For each node whether a load that draws cold holds it down, so that the
+    /// simulated peak holds only while that load draws.
+    pub held: Vec<bool>,
     /// Greatest current of a plate with capacitors empty and tubes cold.
     pub turn_on_peak: Current,
     /// Integral of the square of a plate's current over that charge, A² s.
@@ -44,12 +47,20 @@ pub struct SquareAmpereSeconds(pub f64);
 
 impl StartUp {
     /// Cold-start peak of a node: the larger of the simulated peak and √2 × the
-    /// winding; with a choke input, the simulated peak. `None` where there is
-    /// no such node.
+    /// winding; with a choke input, or behind a resistor through which a load draws
+    /// that draws cold as well, the simulated peak. `None` where there is no such
+    /// node.
     #[must_use]
     pub fn cold_peak(&self, node: usize) -> Option<Voltage> {
         let peak = *self.node_peaks.get(node)?;
-        Some(if self.choke_input || peak > self.open { peak } else { self.open })
+        let bound = self.choke_input || self.is_held(node) || peak > self.open;
+        Some(if bound { peak } else { self.open })
+    }
+
+    /// Whether a load that draws cold holds a node down.
+    #[must_use]
+    pub fn is_held(&self, node: usize) -> bool {
+        self.held.get(node).copied().unwrap_or(false)
     }
 }
 
@@ -74,6 +85,7 @@ pub fn start_up(circuit: &Circuit, steady: &Steady) -> Result<StartUp, SupplyErr
         node_peaks,
         open: volts(plain.lift() * plain.peak),
         choke_input: plain.choke_input(),
+        held: (0..circuit.nodes.len()).map(|node| circuit.is_held_by_a_cold_load(node)).collect(),
         turn_on_peak: amperes(start.current),
         turn_on_i2t: SquareAmpereSeconds(start.heating),
         hot_switch_peak: amperes(hot.current),

@@ -203,3 +203,64 @@ fn an_answer_that_cannot_be_written() {
         .status();
     assert_eq!(status.unwrap().code(), Some(3));
 }
+
+#[test]
+fn two_bad_values_of_one_can() {
+    let text = "0 MFD 450 V; 20 MFD 4500 V";
+    let says = ["zero capacitance", "4500 V is out of range"];
+    let run = recan(&["read", text]);
+    assert_eq!(run.code, 2, "{}", run.stdout);
+    assert!(says.iter().all(|says| run.stderr.contains(says)), "{}", run.stderr);
+    let document = recan(&["read", text, "--format", "json"]).json();
+    assert!(document["says"].as_str().unwrap().ends_with("(and 1 more, see `errors`)"));
+    let errors = document["errors"].as_array().unwrap();
+    for ((error, says), (start, shown)) in errors.iter().zip(says).zip([(0, "0"), (20, "4500")]) {
+        assert!(error["says"].as_str().unwrap().contains(says), "{error}");
+        let place = &error["where"];
+        assert_eq!(place["start"], start, "{error}");
+        assert!(place["text"].as_str().unwrap().starts_with(shown), "{error}");
+    }
+    // One bad figure of several sections is one mistake.
+    let run = recan(&["read", "40-20-20 MFD 4500 V"]);
+    assert_eq!(run.stderr.matches("out of range").count(), 1, "{}", run.stderr);
+    // In a job file each has its place in the file.
+    let folder = tempfile::tempdir().unwrap();
+    let job = format!("[[can]]\nstamping = \"{text}\"\n");
+    std::fs::write(folder.path().join("job.toml"), job).unwrap();
+    let run = recan_with(&["supply", "--format", "json"], "", Some(folder.path()));
+    let errors = run.json()["errors"].as_array().unwrap().clone();
+    assert_eq!(errors.len(), 2, "{errors:?}");
+    for (error, says) in errors.iter().zip(says) {
+        assert!(error["says"].as_str().unwrap().contains(says), "{error}");
+        assert_eq!(error["where"]["line"], 2, "{error}");
+    }
+}
+
+/// `can/section` names a section, so a can's name with a slash is wrong before anybody
+/// can choose it.
+#[test]
+fn a_can_with_a_slash_in_its_name() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = "[[can]]\nname = \"a/b\"\nstamping = \"40 MFD 450 V\"\n\
+        [[can]]\nname = \"C\"\nstamping = \"20 MFD 450 V\"\n";
+    let file = folder.path().join("job.toml");
+    std::fs::write(&file, job).unwrap();
+    let commands: [&[&str]; 4] = [
+        &["sets"],
+        &["check", "--fit", "1=47/450"],
+        &["record", "--choose", "1"],
+        &["sets", "--can", "a"],
+    ];
+    for arguments in commands {
+        let arguments = [arguments, &["--job", "."]].concat();
+        let run = recan_with(&arguments, "", Some(folder.path()));
+        assert_eq!(run.code, 2, "{}", run.stdout);
+        assert!(run.stderr.contains("the can's name `a/b` holds a slash"), "{}", run.stderr);
+        assert!(!run.stderr.contains("--can NAME"), "{}", run.stderr);
+    }
+    // A question of a stamping is answered once its can is chosen.
+    let job = job.replace("a/b", "a").replace("40 MFD 450 V", "2x450");
+    std::fs::write(&file, job).unwrap();
+    let run = recan_with(&["sets", "--job", "."], "", Some(folder.path()));
+    assert!(run.stderr.contains("--can NAME: a, C"), "{}", run.stderr);
+}

@@ -300,3 +300,87 @@ fn the_caution_names_the_most_volts_that_the_supply_gives() {
         assert!(run.stdout.contains("Lethal volts: up to 178 V"), "{}", run.stdout);
     }
 }
+
+/// Filaments of 170 Ω behind 1.8 kΩ on the line, invented; the reservoir is stamped
+/// far above what the line gives.
+const PORTABLE: &str = r#"
+[chassis]
+construction = "line"
+[[can]]
+stamping = "RED 40 MFD 450 V  GREEN 200 MFD 25 V"
+negative = "B-"
+[mains]
+volts = "122 V"
+frequency = "60 Hz"
+[rectifier]
+circuit = "half-wave"
+device = "selenium"
+plate_resistor = "47 Ω"
+[[node]]
+name = "B1"
+section = "red"
+load = "12 mA"
+[[node]]
+name = "A"
+from = "B1"
+resistor = "1.8 kΩ"
+section = "green"
+load_resistance = "170 Ω"
+cold = true
+"#;
+
+fn portable() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("job.toml"), PORTABLE).unwrap();
+    folder
+}
+
+/// What a load that draws cold holds down has one cold-start figure, here and in sets.
+#[test]
+fn a_node_that_its_cold_load_holds_down() {
+    let folder = portable();
+    let run = |arguments: &[&str]| super::recan_with(arguments, "", Some(folder.path()));
+    let document = run(&["supply", "--format", "json"]).json();
+    let cold = |node: usize| document["nodes"][node]["cold_start_peak_v"].as_f64().unwrap();
+    // √2 × 122 V; selenium drops next to nothing where next to nothing is drawn.
+    assert!((cold(0) - 172.53).abs() < 0.01, "{}", cold(0));
+    // 172.5 V × 170 / 1970 is 14.9 V at most.
+    assert!((11.0..14.9).contains(&cold(1)), "{}", cold(1));
+    let fits = ["--fit", "red=47/200", "--fit", "green=220/25", "--draws", "0", "--format", "json"];
+    let judged = run(&[&["check"], &fits[..]].concat()).json();
+    let findings = judged["set"]["sections"][1]["findings"].as_array().unwrap();
+    let finding = findings.iter().find(|finding| finding["rule"] == "cold-start").unwrap();
+    let says = finding["says"].as_str().unwrap();
+    let drawn: f64 = says.split(' ').next().unwrap().parse().unwrap();
+    assert!((drawn - cold(1)).abs() < 0.1, "{says}: {}", cold(1));
+    let screen = run(&["supply"]);
+    check("supply_cold_load", &screen, 24);
+}
+
+/// A caution names what the supply reaches; what is stamped, where that is not known.
+#[test]
+fn a_caution_names_what_the_supply_reaches() {
+    let folder = portable();
+    let run = |arguments: &[&str]| super::recan_with(arguments, "", Some(folder.path()));
+    let fits = ["check", "--fit", "red=47/450", "--fit", "green=220/25", "--draws", "0"];
+    for arguments in [&["supply"][..], &["sets"], &fits] {
+        let screen = run(arguments).stdout;
+        // √2 × 126 V, the high line.
+        assert!(screen.contains("Lethal volts: up to 178 V"), "{screen}");
+        assert!(!screen.contains("450 V,"), "{screen}");
+    }
+    let cautions = run(&["supply", "--format", "json"]).json()["cautions"].to_string();
+    assert!(cautions.contains("up to 178 V"), "{cautions}");
+    // 40 µF at 178.2 V and 200 µF at 178.2 V should the filaments open: 3.81 J.
+    assert!(run(&["sets"]).stdout.contains("178 V, 3.8 J"), "{}", run(&["sets"]).stdout);
+    let unsolved =
+        PORTABLE.replace("load = \"12 mA\"\n", "").replace("device = \"selenium\"\n", "");
+    std::fs::write(folder.path().join("job.toml"), unsolved).unwrap();
+    let screen = run(&["sets"]).stdout;
+    assert!(screen.contains("Lethal volts: up to 450 V"), "{screen}");
+    // A section outside the supply, of which nothing is told but what is stamped.
+    let beside = PORTABLE.replace("200 MFD 25 V\"", "200 MFD 25 V  BLUE 8 MFD 350 V\"");
+    std::fs::write(folder.path().join("job.toml"), beside).unwrap();
+    let screen = run(&["supply"]).stdout;
+    assert!(screen.contains("Lethal volts: up to 350 V"), "{screen}");
+}

@@ -105,3 +105,82 @@ fn what_other_editors_write_is_read() {
         });
     }
 }
+
+/// Each command ends with an answer or an error, whatever is told.
+#[track_caller]
+fn harmless(text: &str) {
+    every_command(text.as_bytes(), |arguments, ended| {
+        assert!(ended.out.len() + ended.err.len() > 20, "{arguments:?} says nothing: {text}");
+    });
+}
+
+/// Notes of `open` are comments, so anything may stand in them.
+#[test]
+fn notes_that_lie() {
+    harmless(
+        "[[can]]\nstamping = \"red 40 450; blue 20 450; green 20 50\"\n\
+         # noted: from.red = \"blue\"\n# noted: from.blue = \"red\"\n\
+         # noted: wired.red = \"resistor\"\n# noted: wired.blue = \"choke\"\n\
+         # noted: wired.green = \"bypass\"\n# noted: first = \"green\"\n\
+         # noted: resistor.red = \"1k\"\n# noted: choke.blue = \"1e-30 H\"\n\
+         # noted: lugs = \"99999999999999999999\"\n# noted: stamping = \"40 450\"\n\
+         # noted: circuit = \"full-wave-doubler\"\n# noted: upper = \"red\"\n\
+         # noted: lower = \"red\"\n# noted: dc.\"\\u001b[2J\" = \"5 V\"\n\
+         # noted: cathode-resistor.green = \"-5\"\n# not known: stamping\n",
+    );
+}
+
+/// A can, a node and a section by names that are each other's.
+#[test]
+fn names_that_look_like_something_else() {
+    harmless(
+        "[[can]]\nname = \"1\"\nstamping = \"40 450; 20 450\"\n\
+         [[can]]\nname = \"2\"\nstamping = \"20 450; 20 25\"\nnegative = \"1/1\"\n\
+         [[can]]\nstamping = \"8 450\"\n\
+         [[node]]\nname = \"1/1\"\nsection = \"1/2\"\n\
+         [[node]]\nname = \"chass\u{456}s\"\nfrom = \"1/1\"\nresistor = \"1 kΩ\"\n\
+         section = \"2/1\"\n\
+         [[other]]\nsection = \"1/1\"\nuse = \"unused\"\npositive = \"b-\"\n\
+         [measured]\ndc = { \"1/1\" = \"300 V\", \"2/2\" = \"3 V\" }\n",
+    );
+    refused(GOOD.replacen("name = \"B1\"", "name = \"\u{200b}\"", 1).as_bytes());
+}
+
+/// Chokes without resistance by dozens, and a source without any.
+#[test]
+fn a_chain_that_rings() {
+    use std::fmt::Write;
+    let mut text = GOOD.split("[[node]]").next().unwrap().replace("\"110 Ω\"", "\"0 Ω\"");
+    text += "[[node]]\nname = \"N0\"\nsection = \"1\"\nload = \"0 A\"\n";
+    for i in 1..24 {
+        let (henries, farads) = (if i % 2 == 0 { 1 } else { 9000 }, 1 + 4999 * (i % 2));
+        write!(
+            text,
+            "[[node]]\nname = \"N{i}\"\nfrom = \"N{}\"\nchoke = \"{henries} H\"\n\
+             choke_resistance = \"0 Ω\"\ncapacitance = \"{farads} µF\"\nload = \"1 µA\"\n",
+            i - 1
+        )
+        .unwrap();
+    }
+    harmless(&text);
+}
+
+/// The edges of what may be told, all at once.
+#[test]
+fn edges_of_every_range() {
+    harmless(
+        "[chassis]\nconstruction = \"line\"\nheaters = \"series\"\nambient = \"-65 °C\"\n\
+         [[can]]\nstamping = \"red 0.05 630; blue 10000 4; green 40 450; COMMON NEG\"\n\
+         tolerance = \"-99/+900 %\"\ndiameter = \"0.1 mm\"\nheight = \"2 m\"\nbore = \"2 m\"\n\
+         negative = \"line\"\n\
+         [mains]\nvolts = \"20 V\"\nnominal = \"500 V\"\nfrequency = \"400 Hz\"\n\
+         [rectifier]\ncircuit = \"half-wave\"\nlaw = \"straight\"\ndrop = \"0 V\"\n\
+         slope_resistance = \"0 Ω\"\nsupply_resistance = \"0 Ω\"\nstandby = \"dc\"\n\
+         [[node]]\nname = \"B1\"\nsection = \"red\"\nload = \"5 A\"\n\
+         [[node]]\nname = \"B2\"\nfrom = \"B1\"\nresistor = \"0.1 mΩ\"\nsection = \"blue\"\n\
+         load_resistance = \"0.1 mΩ\"\ncold = true\nesr = \"10 GΩ\"\n\
+         [measured]\ncan = \"faulty\"\nline = \"500 V\"\nhum = { B1 = \"0 V\", B2 = \"9 kV\" }\n\
+         cold_ohms = { red = \"0 Ω\", blue = \"open\" }\n\
+         [after]\nsupply = \"lamp 1 W\"\ndc = { B1 = \"9 kV\" }\n",
+    );
+}

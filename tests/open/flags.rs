@@ -6,13 +6,13 @@ use assert_cmd::Command;
 
 use super::{STAMPING, check_has, text};
 
-struct Run {
-    code: i32,
-    stdout: String,
-    stderr: String,
+pub(crate) struct Run {
+    pub(crate) code: i32,
+    pub(crate) stdout: String,
+    pub(crate) stderr: String,
 }
 
-fn open(folder: &Path, flags: &[&str]) -> Run {
+pub(crate) fn open(folder: &Path, flags: &[&str]) -> Run {
     let mut command = Command::cargo_bin("recan").unwrap();
     command.arg("open").arg(folder).args(flags).write_stdin("isolated\n");
     let output = command.output().unwrap();

@@ -5,6 +5,9 @@
 mod any_answers;
 mod flags;
 #[cfg(unix)]
+mod person;
+mod refused;
+#[cfg(unix)]
 mod terminal;
 
 use std::{fs, path::Path};

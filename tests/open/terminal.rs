@@ -1,74 +1,14 @@
 //! A person at a terminal, with mistakes, interrupts and second thoughts.
 
-use std::{path::Path, process::Command, time::Duration};
+use std::{path::Path, process::Command};
 
-use expectrl::{Eof, Expect, Session, process::unix::WaitStatus};
+use expectrl::Expect;
 
-use super::{STAMPING, check_has, text};
-
-/// A person at the keyboard.
-struct Person {
-    session: expectrl::session::OsSession,
-}
-
-impl Person {
-    #[track_caller]
-    fn opens(folder: &Path, more: &[&str]) -> Self {
-        let mut command = Command::new(env!("CARGO_BIN_EXE_recan"));
-        command.arg("open").arg(folder).args(more).env("NO_COLOR", "1").env("TERM", "xterm");
-        let mut session = Session::spawn(command).unwrap();
-        session.set_expect_timeout(Some(Duration::from_secs(20)));
-        Self { session }
-    }
-
-    /// Waits for words on the screen, then for the prompt.
-    #[track_caller]
-    fn is_asked(&mut self, words: &str) -> &mut Self {
-        self.sees(words).sees("Answer: ")
-    }
-
-    #[track_caller]
-    fn sees(&mut self, words: &str) -> &mut Self {
-        if let Err(error) = self.session.expect(words) {
-            unreachable!("waited for `{words}`: {error}");
-        }
-        self
-    }
-
-    #[track_caller]
-    fn says(&mut self, line: &str) -> &mut Self {
-        self.session.send_line(line).unwrap();
-        self
-    }
-
-    /// Answers `?` until the words are on the screen.
-    #[track_caller]
-    fn knows_nothing_until(&mut self, words: &str) -> &mut Self {
-        for _ in 0..60 {
-            let found = self.session.expect(expectrl::Any::boxed(vec![
-                Box::new(words.to_owned()),
-                Box::new("Answer: "),
-            ]));
-            let found = found.unwrap();
-            if found.get(0).is_some_and(|m| m == words.as_bytes()) {
-                return self;
-            }
-            self.says("?");
-        }
-        unreachable!("never asked for {words}");
-    }
-
-    /// The exit code; every answer was given.
-    #[track_caller]
-    fn leaves(&mut self) -> i32 {
-        self.session.expect(Eof).unwrap();
-        match self.session.get_process().wait().unwrap() {
-            WaitStatus::Exited(_, code) => code,
-            WaitStatus::Signaled(_, signal, _) => 128 + signal as i32,
-            other => unreachable!("{other:?}"),
-        }
-    }
-}
+use super::{
+    STAMPING, check_has,
+    person::{IGNORING, Person},
+    text,
+};
 
 #[test]
 fn answers_mistakes_and_not_knowing() {
@@ -121,6 +61,17 @@ fn an_interrupt_loses_nothing_and_the_next_run_goes_on() {
     assert_eq!(person.leaves(), 0);
     let text = text(job);
     assert!(text.contains("name = \"Table set\"") && !text.contains("not known: name"), "{text}");
+}
+
+/// A build in the background of a shell has interrupts ignored, and so has what it
+/// starts: a person at a terminal never has.
+#[test]
+fn an_interrupt_ends_it_where_a_shell_had_them_ignored() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut person = Person::opens_behind(&IGNORING, folder.path(), &[]);
+    person.is_asked("what is stamped");
+    person.session.send(expectrl::ControlCode::EndOfText).unwrap();
+    assert_eq!(person.leaves(), 130);
 }
 
 #[test]

@@ -287,9 +287,47 @@ fn the_job_of_today_is_looked_at() {
     assert!(stamping[0].starts_with("job reading the stamping: "), "{stamping:?}");
     let broken = by_job("[[can]]\n", 1);
     assert!(broken[0].starts_with("job inputs the job file: - → "), "{broken:?}");
+    by_job(&text.replacen("122 V", "122 W", 1), 1);
+    let mut command = recan(["record", "check"]);
+    let (page, _) = run(command.arg(&folder).arg("--job").arg(dir.path()), 1);
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let says = "Job nothing was worked out by the job file of today the job file: job.toml has \
+                one error: `W` is";
+    assert!(page.contains(says) && !page.contains("the choice is"), "{page}");
     let away = dir.path().join("away");
     let output = recan(["record", "check"]).arg(&folder).arg("--job").arg(away).output().unwrap();
     assert_eq!(output.status.code(), Some(3));
+}
+
+/// What a record says otherwise by itself it says otherwise by the job of today too.
+#[test]
+fn a_change_is_told_once() {
+    let dir = supplied();
+    let record = dir.path().join("records/0001/record.json");
+    let mut whole: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(&record).unwrap()).unwrap();
+    *at(&mut whole, &["wiring", "before", "0"]) = "photograph nothing".into();
+    let file = dir.path().join("other.json");
+    fs::write(&file, whole.to_string()).unwrap();
+    let job = dir.path().join("job.toml");
+    let text = fs::read_to_string(&job).unwrap();
+    let page = || {
+        let mut command = recan(["record", "check"]);
+        run(command.arg(&file).arg("--job").arg(dir.path()), 1).0
+    };
+    let found = page();
+    assert_eq!(found.matches("photograph nothing").count(), 1, "{found}");
+    assert!(found.contains("1 thing changed"), "{found}");
+    let of_both =
+        "Alike     from its own inputs and by the job file of today:\n          wiring, before";
+    assert!(found.contains(of_both) && !found.contains("Itself"), "{found}");
+    // What only the job of today makes otherwise stands by itself.
+    fs::write(&job, text.replacen("volts = \"122 V\"", "volts = \"121 V\"", 1)).unwrap();
+    let found = page();
+    assert_eq!(found.matches("photograph nothing").count(), 1, "{found}");
+    let (alike, by_job) = found.split_once("Job       by the job file").unwrap();
+    assert!(alike.contains(of_both) && by_job.contains("122 V"), "{found}");
+    assert!(!by_job.contains("photograph"), "{found}");
 }
 
 #[test]

@@ -54,6 +54,27 @@ fn a_bias_section_stands_the_other_way_round() {
     assert!(steps(1).contains("to the bias line, where the negative"), "{}", steps(1));
 }
 
+/// Back-bias in a can with one negative: all of it is below the chassis, where the
+/// bias section's positive goes, and a new can with one negative may take its place.
+#[test]
+fn a_common_negative_below_the_positive_of_a_bias_section() {
+    let dir = tempfile::tempdir().unwrap();
+    let stock = "part,style,sections\nC40-20,can,40 uF 475 V; 20 uF 75 V\n";
+    fs::write(dir.path().join("stock.csv"), stock).unwrap();
+    let job = "[[can]]\nstamping = \"red 40 450; blue 20 50; COMMON NEG\"\n\
+        negative = \"centre tap\"\n\
+        [[other]]\nsection = \"blue\"\nuse = \"back-bias\"\npositive = \"chassis\"\n";
+    fs::write(dir.path().join("job.toml"), job).unwrap();
+    run(recan(["record", "--choose", "1", "--job"]).arg(dir.path()), 0);
+    let record = check_whole(dir.path(), 1);
+    assert_eq!(record.sets[0].bodies, 1);
+    let bodies = record.wiring.bodies.join(" ");
+    assert!(bodies.contains("Join the negative of C40-20 to centre tap"), "{bodies}");
+    let steps = record.wiring.sections.iter().flat_map(|s| &s.steps);
+    let steps: Vec<&str> = steps.map(String::as_str).collect();
+    assert!(!steps.join(" ").contains("bias line"), "{steps:?}");
+}
+
 /// The metal of a new can is its negative: off the chassis it may not be bolted to it.
 #[test]
 fn a_new_can_off_the_chassis_is_insulated() {

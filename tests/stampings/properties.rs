@@ -133,10 +133,17 @@ fn holds(text: &str) {
             questions(&reading.questions);
             again(text, &reading.questions);
         }
-        Err(StampingError::Refused { message, span, place, help, input }) => {
+        Err(StampingError::Refused { message, span, place, help, input, more }) => {
             excerpt_holds(text, &input, span, &place);
             assert!(!message.is_empty() && !help.is_empty());
             assert!(!message.ends_with('.'), "{message}");
+            for other in more {
+                let StampingError::Refused { span, place, input, more, .. } = other else {
+                    unreachable!("{text:?}: a question beside a refusal")
+                };
+                excerpt_holds(text, &input, span, &place);
+                assert!(more.is_empty());
+            }
         }
         Err(StampingError::Undecided { questions: open, span, place, input, .. }) => {
             excerpt_holds(text, &input, span, &place);

@@ -139,6 +139,9 @@ fn settle(term: &Term, typed: &str) -> Option<String> {
     if let Some(reading) = reading {
         say(term, |page| {
             page.labelled("Read as", &text::read::in_one_line(&reading.can));
+            if let Some(wiring) = text::read::wiring(&reading.can) {
+                page.labelled("Negative", &wiring);
+            }
             reading.assumed.iter().for_each(|assumed| page.labelled("Assumed", &assumed.says));
             reading.notices.iter().for_each(|notice| page.labelled("Note", &notice.says));
         });
@@ -153,6 +156,8 @@ fn told(term: &Term, refusal: &dyn Diagnostic) {
         if let Some(help) = refusal.help() {
             page.labelled("", &help.to_string());
         }
+        let more = refusal.related().into_iter().flatten();
+        more.for_each(|also| page.labelled("Also", &also.to_string()));
     });
 }
 

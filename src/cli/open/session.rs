@@ -2,9 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
+use miette::Diagnostic;
 use recan::{
     folder::{self, job_file::Saved, records::MOST_JOB_BYTES},
     interview::{Interview, Refusal, Target},
+    job::JobErrors,
 };
 
 use super::super::{Failure, job};
@@ -31,7 +33,7 @@ pub(super) enum Taken {
 /// Why an answer is not in the file.
 pub(super) enum Stopped {
     /// It can be given anew.
-    Refused(Box<Refusal>),
+    Refused(Box<dyn Diagnostic>),
     /// The file can't be written.
     Failed(Failure),
 }
@@ -71,12 +73,18 @@ impl Session {
 
     /// Takes an answer and writes it.
     pub(super) fn answer(&mut self, target: &Target, typed: &str) -> Result<Taken, Stopped> {
+        let before = self.interview.clone();
         self.interview.answer(target, typed)?;
         let mut taken = Taken::Written;
         for _ in 0..MOST_TRIES {
             match self.save()? {
                 Saved::Written => return Ok(taken),
-                Saved::Changed(other) => self.reopen(other)?,
+                Saved::Changed(other) => {
+                    if let Err(broken) = self.reopen(other) {
+                        self.interview = before;
+                        return Err(Stopped::Refused(Box::new(broken)));
+                    }
+                }
             }
             self.interview.answer(target, typed)?;
             taken = Taken::Merged;
@@ -95,11 +103,30 @@ impl Session {
         Ok(saved)
     }
 
-    fn reopen(&mut self, other: Option<String>) -> Result<(), Failure> {
+    fn reopen(&mut self, other: Option<String>) -> Result<(), Broken> {
         let text = other.as_deref().unwrap_or_default();
-        self.interview.reopen(text).map_err(|errors| Failure::input(*errors))?;
+        self.interview.reopen(text).map_err(|errors| Broken::of(&self.file, text, &errors))?;
         self.saved = other;
         Ok(())
+    }
+}
+
+/// Another hand left the file such that it can't be read.
+#[derive(Debug, thiserror::Error, miette::Diagnostic)]
+#[error("{} was changed meanwhile and can't be read now: line {line}: {says}", file.display())]
+#[diagnostic(help("mend it there, save it, and answer again; this answer was not written"))]
+pub(super) struct Broken {
+    file: PathBuf,
+    line: usize,
+    says: String,
+}
+
+impl Broken {
+    fn of(file: &Path, text: &str, errors: &JobErrors) -> Self {
+        let first = errors.errors().first();
+        let before = first.and_then(|first| text.get(..first.span().start)).unwrap_or_default();
+        let says = first.map_or_else(|| errors.to_string(), ToString::to_string);
+        Self { file: file.into(), line: before.matches('\n').count() + 1, says }
     }
 }
 

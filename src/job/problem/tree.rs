@@ -218,6 +218,23 @@ pub enum TreeProblem {
         /// The node.
         node: String,
     },
+    /// A capacitor with both ends on one point.
+    #[error(
+        "`{}` sees 0 V: its positive and {whose} negative are both at {}",
+        short(of),
+        short(point)
+    )]
+    #[diagnostic(help(
+        "trace both: correct the one that is wrong, such as `centre tap` for a negative, and leave out the one that you don't know"
+    ))]
+    SamePoint {
+        /// The section, or the node where it is another part.
+        of: String,
+        /// The point as typed.
+        point: String,
+        /// Whose negative it is: `its` or `the can's`.
+        whose: &'static str,
+    },
     /// A reservoir that is not behind the rectifier.
     #[error("node `{}` is no reservoir: `{}` feeds it", short(node), short(from))]
     #[diagnostic(help(

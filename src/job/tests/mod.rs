@@ -2,11 +2,12 @@
 
 use super::*;
 use crate::{
-    can::{Can, Mark, Section},
+    can::{Can, Mark, Negative, Section},
     quantity::{microfarads, volts},
 };
 
 mod errors_of_cans;
+mod errors_of_ends;
 mod errors_of_nodes;
 mod errors_of_readings;
 mod errors_of_rectifier;
@@ -31,18 +32,28 @@ fn four_sections() -> Can {
     .expect("a can")
 }
 
-/// Reads every stamping as [`four_sections`], except one that says so.
+/// Reads every stamping as [`four_sections`], except one that says so; what else it
+/// says of negatives counts.
 fn stamping(_: usize, text: &str) -> Result<Reading, Refused> {
     if let Some(at) = text.find("bad") {
         return Err(Refused {
             says: "`bad` is no value".into(),
             help: Some("write it as stamped".into()),
             span: Some(at..at + 3),
+            more: Vec::new(),
         });
     }
     let none = Vec::new;
+    let mut can = four_sections();
+    can.negative = match text {
+        "COMMON" => Some(Negative::Common),
+        "METAL" => Some(Negative::Can),
+        "SEPARATE" => Some(Negative::Separate),
+        _ => None,
+    };
+    can.common_positive = text == "COMMON POS";
     Ok(Reading {
-        can: four_sections(),
+        can,
         questions: none(),
         assumed: Vec::new(),
         ignored: Vec::new(),

@@ -56,8 +56,10 @@ fn point(job: &Job, of: SectionOf) -> Option<Point> {
         .iter()
         .find(|node| node.capacitor.is_some_and(|c| c.part == CapacitorPart::Section(of)));
     let own = node.and_then(|node| node.negative);
-    // A bias section stands the other way round, so the can's negative is not its own.
-    if own.is_none() && job.others.iter().any(|other| other.section == of) {
+    // A bias section stands the other way round, so the can's negative is its own only
+    // where all sections share one.
+    let elsewhere = || job.others.iter().any(|other| other.section == of);
+    if own.is_none() && !job.shares_negative(of.can) && elsewhere() {
         return None;
     }
     own.or_else(|| job.cans.get(of.can)?.negative)

@@ -98,7 +98,9 @@ fn values(section: &Section) -> String {
     section.surge.map_or_else(|| text.clone(), |v| format!("{text} (surge {})", v.print()))
 }
 
-fn wiring(can: &Can) -> Option<String> {
+/// Where the negatives go as printed, and what else is printed of them.
+#[must_use]
+pub fn wiring(can: &Can) -> Option<String> {
     let mut text = match (can.negative, can.common_positive) {
         (None, false) => None,
         (Some(negative), false) => Some(negative.name().to_owned()),

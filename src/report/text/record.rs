@@ -56,7 +56,8 @@ pub fn checked(check: &RecordCheckDoc) -> Page {
     let mut page = Page::new();
     let record = format!("{:04} of {}, by recan {}", check.number, check.date, check.made_by);
     page.labelled("Record", &record);
-    let count = check.changes.len();
+    let groups = groups(&check.changes);
+    let count: usize = groups.iter().map(|group| group.changes.len()).sum();
     let things = if count == 1 { "1 thing".into() } else { format!("{count} things") };
     let says = if check.same {
         format!("same, worked out again by recan {}", check.checked_by)
@@ -64,17 +65,26 @@ pub fn checked(check: &RecordCheckDoc) -> Page {
         format!("{things} changed, worked out again by recan {}", check.checked_by)
     };
     page.labelled("Answer", &says);
-    let of = |against: &str| -> Vec<String> {
-        check.changes.iter().filter(|c| c.against == against).map(change).collect()
+    let of = |against: &str| {
+        let alone = groups.iter().find(|group| group.against == [against]);
+        alone.map(|group| group.changes.clone()).unwrap_or_default()
     };
     list(&mut page, "Itself", &of("record"));
+    for group in groups.iter().filter(|group| group.against.len() > 1) {
+        page.labelled("Alike", &format!("{}:", group.says()));
+        list(&mut page, "", &group.changes);
+    }
     if let Some(stock) = &check.stock {
         let rank = check.rank_in_stock;
         let rank = rank.map_or_else(|| "not among the sets".into(), |rank| format!("set {rank}"));
         page.labelled("Stock", &format!("in {stock} the choice is {rank}"));
         list(&mut page, "", &of("stock"));
     }
-    if check.job {
+    let is_unread = |c: &ChangeDoc| c.against == "job" && c.what == "inputs";
+    if check.changes.iter().any(is_unread) {
+        page.labelled("Job", "nothing was worked out by the job file of today");
+        list(&mut page, "", &of("job"));
+    } else if check.job {
         let rank = check.rank_by_job;
         let rank = rank.map_or_else(|| "not among the sets".into(), |rank| format!("set {rank}"));
         page.labelled("Job", &format!("by the job file of today the choice is {rank}"));
@@ -82,6 +92,47 @@ pub fn checked(check: &RecordCheckDoc) -> Page {
     }
     list(&mut page, "Left out", &check.not_compared);
     page
+}
+
+/// Changes that came out alike against the same things.
+struct Group<'c> {
+    against: Vec<&'c str>,
+    /// Each in words.
+    changes: Vec<String>,
+}
+
+impl Group<'_> {
+    /// What they came out against, in words.
+    fn says(&self) -> String {
+        let each = self.against.iter().map(|against| match *against {
+            "stock" => "in the stock of today",
+            "job" => "by the job file of today",
+            _ => "from its own inputs",
+        });
+        each.collect::<Vec<_>>().join(" and ")
+    }
+}
+
+/// Each change once, with all that it came out against.
+fn groups(changes: &[ChangeDoc]) -> Vec<Group<'_>> {
+    let same = |a: &ChangeDoc, b: &ChangeDoc| {
+        (&a.what, &a.of, &a.was, &a.is) == (&b.what, &b.of, &b.was, &b.is)
+    };
+    let mut groups: Vec<Group> = Vec::new();
+    for (at, one) in changes.iter().enumerate() {
+        if changes.iter().take(at).any(|before| same(before, one)) {
+            continue;
+        }
+        let alike = changes.iter().filter(|other| same(other, one));
+        let mut against: Vec<&str> = alike.map(|other| other.against.as_str()).collect();
+        against.dedup();
+        let words = change(one);
+        match groups.iter_mut().find(|group| group.against == against) {
+            Some(group) => group.changes.push(words),
+            None => groups.push(Group { against, changes: vec![words] }),
+        }
+    }
+    groups
 }
 
 fn list(page: &mut Page, label: &str, items: &[String]) {
@@ -98,6 +149,7 @@ fn change(change: &ChangeDoc) -> String {
     match (shown(&change.was), shown(&change.is)) {
         (Some(was), Some(is)) => format!("{}: {was} → {is}", change.of),
         (Some(was), None) => format!("{}: no longer there, was {was}", change.of),
+        (None, Some(is)) if change.what == "inputs" => format!("{}: {is}", change.of),
         (None, Some(is)) => format!("{}: new, {is}", change.of),
         (None, None) => change.of.clone(),
     }

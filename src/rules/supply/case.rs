@@ -11,7 +11,7 @@ use crate::{
     chassis::{Chassis, End, Fitted, Lacking, Solved},
     derating::Base,
     job::{Device, Feed, Job, Point, SectionOf, Standby, Usage},
-    quantity::{Power, Resistance, Temperature, Voltage, in_amperes, in_henries, in_hertz, ohms},
+    quantity::{Power, Resistance, Temperature, Voltage, in_henries, in_hertz, ohms},
     supply::{Circuit, Node, Place as Spot, StartUp, SupplyError, start_up},
 };
 
@@ -31,6 +31,8 @@ pub struct Dropping {
 pub struct Bias {
     /// Where its positive goes.
     pub positive: Option<Point>,
+    /// Whether its negative is its own: the can leaves its sections more than one.
+    pub own_negative: bool,
 }
 
 /// A can in its supply.
@@ -57,7 +59,7 @@ pub struct SupplyCase {
     is_tube: bool,
     bias: Vec<Option<Bias>>,
     series_negative: Option<Point>,
-    most_told: Voltage,
+    beside: Voltage,
 }
 
 /// Why a job's supply can't be judged by.
@@ -134,7 +136,7 @@ impl SupplyCase {
             plate_resistor: of_a_retrofit(job).unwrap_or_else(|| ohms(0.0)),
             is_tube: job.rectifier.device.as_ref().is_some_and(Device::is_tube),
             bias: (0..sections).map(|section| bias(job, SectionOf { can, section })).collect(),
-            most_told: job.most_volts_told(),
+            beside: job.most_volts_beside(|section| chassis.station(section).is_some()),
             series_negative: job.cans.get(can).and_then(|can| can.negative),
             chassis,
             can,
@@ -189,24 +191,13 @@ impl SupplyCase {
         self.has_choke() || self.is_tube() || self.draws_cold()
     }
 
-    /// Whether a load that draws cold holds a node behind a resistor down.
+    /// Whether a load that draws cold holds a node down.
     fn draws_cold(&self) -> bool {
         (0..self.nodes().len()).any(|node| self.draws_cold_to(node))
     }
 
-    /// Whether a load that draws before the tubes do takes its current through a
-    /// resistor or choke on the way to `node`.
     pub(super) fn draws_cold_to(&self, node: usize) -> bool {
-        let nodes = self.nodes();
-        // A node stands before those that it feeds.
-        let way = |from: usize| {
-            let fed_from = |at: &usize| nodes.get(*at)?.feed.map(|feed| feed.from);
-            std::iter::successors(Some(from), fed_from).take(nodes.len())
-        };
-        let on_the_way: Vec<usize> =
-            way(node).filter(|at| nodes.get(*at).is_some_and(|n| n.feed.is_some())).collect();
-        let cold = nodes.iter().enumerate().filter(|(_, n)| n.cold && draws(n));
-        cold.map(|(at, _)| at).any(|at| way(at).any(|passed| on_the_way.contains(&passed)))
+        self.circuit.is_held_by_a_cold_load(node)
     }
 
     /// Where a section of the can stands; `None` for a bypass and the like.
@@ -287,15 +278,15 @@ impl SupplyCase {
     }
 
     /// The most volts anywhere in the supply with the can as stamped, at high line
-    /// and before the tubes draw, or what a stamping or a reading tells where that
-    /// is more.
+    /// and before the tubes draw, or a reading or what is told of a section outside it
+    /// where that is more.
     #[must_use]
     pub fn highest(&self) -> Voltage {
         let open = self.chassis.connection().open_volts(self.winding().high);
         let start = self.original.start.as_ref();
         let start = start.map(|(measured, high)| high.as_ref().unwrap_or(measured));
         let peaks = start.into_iter().flat_map(|start| start.node_peaks.iter().copied());
-        peaks.chain([open]).fold(self.most_told, |a, b| if b > a { b } else { a })
+        peaks.chain([open]).fold(self.beside, |a, b| if b > a { b } else { a })
     }
 
     /// The ends of the loads' range that the supply can carry with the can as
@@ -371,10 +362,6 @@ pub fn ripple_hertz(case: &SupplyCase, spot: Spot) -> f64 {
     }
 }
 
-fn draws(node: &Node) -> bool {
-    in_amperes(node.load) > 0.0 || node.load_resistance.is_some()
-}
-
 fn starting(solved: &Solved) -> Result<StartUp, SupplyError> {
     start_up(&solved.circuit, &solved.steady)
 }
@@ -390,7 +377,8 @@ fn resistors(job: &Job) -> Vec<Dropping> {
 fn bias(job: &Job, of: SectionOf) -> Option<Bias> {
     let other = job.others.iter().find(|other| other.section == of)?;
     let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
-    is_bias.then_some(Bias { positive: other.positive })
+    let own_negative = !job.shares_negative(of.can);
+    is_bias.then_some(Bias { positive: other.positive, own_negative })
 }
 
 fn list(lacking: &[Lacking]) -> String {

@@ -10,7 +10,7 @@ use crate::{
     facts::Role,
     quantity::in_volts,
     rules::{Candidate, Finding, Grade, Place, Rule, Ruling, notes::surge_by_standard},
-    supply::{Place as Spot, StartUp},
+    supply::Place as Spot,
 };
 
 /// The grade that no circuit can better: that of √2 × winding, or, while a
@@ -156,16 +156,13 @@ fn only_while_it_draws(at: &AtSupply, candidate: &Candidate) -> Ruling {
 
 fn peaks(worked: &Worked, at: &AtSupply) -> Option<AtLines<f64>> {
     let Spot::Node(node) = at.spot? else { return Some(at.open_v) };
-    let peak = |start: &StartUp| match at.peak {
-        PeakBasis::Winding => None,
-        PeakBasis::Overshoot | PeakBasis::Bled => start.cold_peak(node),
-        // What is drawn through a resistor leaves less than √2 × winding.
-        PeakBasis::Drawn => start.node_peaks.get(node).copied(),
-    };
     if at.peak == PeakBasis::Winding {
         return Some(at.open_v);
     }
     let (measured, high) = worked.start.as_ref()?;
     let high = high.as_ref().unwrap_or(measured);
-    Some(AtLines { measured: in_volts(peak(measured)?), high: in_volts(peak(high)?) })
+    Some(AtLines {
+        measured: in_volts(measured.cold_peak(node)?),
+        high: in_volts(high.cold_peak(node)?),
+    })
 }

@@ -15,10 +15,11 @@ pub fn grade(place: &Place) -> Option<Grade> {
 }
 
 /// Whether a body joins the negative of the bias section at `place` with another
-/// section's: the other's positive would stand against the chassis through it.
+/// section's: the other's positive would stand against the chassis through it. Where
+/// the old can's sections share one negative, it was so before.
 #[must_use]
 pub fn joins(place: &Place, places: &[Place], candidates: &[Candidate], parts: &[Part]) -> bool {
-    if place.supply.and_then(|at| at.bias).is_none() {
+    if !place.supply.and_then(|at| at.bias).is_some_and(|bias| bias.own_negative) {
         return false;
     }
     let others = || {

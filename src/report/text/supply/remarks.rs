@@ -14,7 +14,7 @@ use crate::{
     report::alike::alike,
     rules::capacitance,
     safety,
-    supply::Place,
+    supply::{Place, StartUp},
     value::Value,
 };
 
@@ -95,12 +95,20 @@ fn over(powered: &Powered<'_>, standing: &Standing) -> Option<String> {
         () if start.choke_input && opened > rated => {
             (format!("{} at high line if its bleeder opens", shown(opened)), opened)
         }
+        () if is_held(start, standing) && opened > rated => {
+            (format!("{} at high line if its cold load opens", shown(opened)), opened)
+        }
         () => return None,
     };
     let surge = standing.surge.map_or("", |surge| {
         if worst <= surge { ", within the printed surge" } else { ", over the printed surge too" }
     });
     Some(format!("{says}, rated {}{surge}", shown(rated)))
+}
+
+/// Whether a load that draws cold holds a capacitor's node down.
+fn is_held(start: &StartUp, standing: &Standing) -> bool {
+    matches!(standing.place, Place::Node(node) if start.is_held(node))
 }
 
 /// Loads, their ends where they are ranges, disagreements and cross-checks.

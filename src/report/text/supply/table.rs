@@ -39,10 +39,17 @@ pub(super) fn rows(powered: &Powered<'_>, page: &mut Page) {
 pub(super) fn note(powered: &Powered<'_>, page: &mut Page) {
     let line = |volts: Voltage| format!("{:.0} V", in_volts(volts));
     let state = &powered.now;
+    let start = &state.started.start;
+    let names = state.chassis.node_names().enumerate();
+    let held: Vec<&str> = names.filter(|(j, _)| start.is_held(*j)).map(|(_, name)| name).collect();
+    let held = match held.as_slice() {
+        [] => String::new(),
+        held => format!("; {} held down by a cold load", held.join(", ")),
+    };
     page.labelled(
         "",
         &format!(
-            "ripple {:.0} Hz; cold, high: before tubes draw, {} and {} line",
+            "ripple {:.0} Hz; cold, high: before tubes draw, {} and {} line{held}",
             in_hertz(state.solved.steady.ripple),
             line(state.solved.line),
             line(state.high.solved.line)
