@@ -4,6 +4,7 @@
 
 mod any_answers;
 mod flags;
+mod next;
 #[cfg(unix)]
 mod person;
 mod refused;
