@@ -43,7 +43,7 @@ pub(super) fn asks(
     let dc = lugs.iter().filter_map(|lug| Some((in_volts(lug.dc?), in_volts(lug.dc_stamped?))));
     // A reservoir that is nearly open takes DC down at every lug as well, but with hum
     // that tells.
-    if is_from_chassis(job, dc) && !(fits && lugs.iter().all(is_explained)) {
+    if is_from_chassis(job, dc) && !(fits && lugs.first().is_some_and(is_explained)) {
         asked.push(Ask::Negative);
     }
     if likely.iter().any(|fitted| fitted.guess.dead_plate) {

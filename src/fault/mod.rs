@@ -14,7 +14,8 @@
 //! A meter's stated error is taken as one standard error of a reading. DC volts
 //! are worked out to 3 %. Loads that the job tells or that follow from drops count as told:
 //! with a faulty can what a drop shows has the leakage in it, which flowed while
-//! the hum was read; loads that aren't known stay open between their ends.
+//! the hum was read; loads that aren't known stay open between their ends, and told
+//! ones of tubes that a dry reservoir starves between what was told and Child's law.
 //!
 //! # What it leaves out
 //!
@@ -48,7 +49,9 @@ use thiserror::Error;
 use crate::{
     chassis::{Chassis, Station},
     job::Job,
-    quantity::{Capacitance, Resistance, Voltage, in_microfarads, microfarads, ohms, volts},
+    quantity::{
+        Capacitance, Current, Resistance, Voltage, in_microfarads, microfarads, ohms, volts,
+    },
     supply::Capacitor,
 };
 use guess::{Bench, Fitted};
@@ -129,8 +132,11 @@ pub struct Explanation {
     pub sections: Vec<Condition>,
     /// What is left of each station that has failed or has more.
     pub left: Vec<Option<Left>>,
-    /// What each station acts as: with these the supply shows what was read.
+    /// What each station acts as: with these, and with [`loads`](Self::loads), the
+    /// supply shows what was read.
     pub capacitors: Vec<Capacitor>,
+    /// What each node draws.
+    pub loads: Vec<Current>,
     /// Whether one plate of the rectifier is dead.
     pub dead_plate: bool,
     /// Whether there is hum that no ripple explains.
@@ -335,6 +341,7 @@ fn explanation(bench: &Bench, fitted: &Fitted) -> Explanation {
         sections: fitted.guess.sections.clone(),
         left: (0..count).map(left).collect(),
         capacitors: bench.whole.capacitors(bench.open(&fitted.found.x)),
+        loads: bench.whole.drawn(bench.open(&fitted.found.x)),
         dead_plate: fitted.guess.dead_plate,
         stray_hum: fitted.guess.stray,
         misfit: fitted.found.misfit,

@@ -29,14 +29,19 @@ impl Bench<'_> {
     /// Least and greatest of unknown `index` that agree with the readings, the
     /// others taking whatever suits each figure best.
     pub(super) fn range(&self, fitted: &Fitted, index: usize) -> Range {
-        Range { low: self.end(fitted, index, -1.0), high: self.end(fitted, index, 1.0) }
+        let from = || std::iter::once(&fitted.found).chain(&fitted.others);
+        let ends = |way: f64| from().map(move |found| self.end(fitted, found, (index, way)));
+        Range {
+            low: ends(-1.0).fold(f64::INFINITY, f64::min),
+            high: ends(1.0).fold(f64::NEG_INFINITY, f64::max),
+        }
     }
 
-    fn end(&self, fitted: &Fitted, index: usize, way: f64) -> f64 {
+    fn end(&self, fitted: &Fitted, from: &Found, (index, way): (usize, f64)) -> f64 {
         let bounds = self.bounds(&fitted.guess);
         let limit = if way > 0.0 { bounds.high[index] } else { bounds.low[index] };
         let most = fitted.found.misfit + RISE;
-        let (mut near, mut step) = (fitted.found.clone(), FIRST);
+        let (mut near, mut step) = (from.clone(), FIRST);
         loop {
             let at = near.x[index] + way * step;
             let at = if way > 0.0 { at.min(limit) } else { at.max(limit) };

@@ -10,6 +10,7 @@ use crate::{
     chassis::{Chassis, Station},
     job::{Job, Lug, SectionOf},
     quantity::in_volts,
+    supply::Place,
 };
 
 /// An AC reading that may be off by more than this share judges no section.
@@ -32,6 +33,13 @@ pub(super) fn all(
         let standing = match (same, first) {
             (true, Condition::Sound) if !is_read(bench, station) => Standing::Unread,
             (true, Condition::Sound) if is_hidden(bench, likely, station) => Standing::Unread,
+            // Beside a dry one the other of a doubler's own capacitors hardly counts.
+            (true, Condition::Sound)
+                if matches!(station.place, Place::Cell(_))
+                    && likely.first().is_some_and(|best| bench.may_be_dry(best, i)) =>
+            {
+                Standing::Unread
+            }
             // Nor is anything judged before what decides is read.
             _ if asked => Standing::Undecided,
             // What fits nothing condemns nothing, and clears nothing.
@@ -79,8 +87,8 @@ fn is_hidden(bench: &Bench, likely: &[Fitted], station: &Station) -> bool {
 /// The node at which a station's hum is read.
 fn node(station: &Station) -> usize {
     match station.place {
-        crate::supply::Place::Node(node) => node,
-        crate::supply::Place::Cell(_) => 0,
+        Place::Node(node) => node,
+        Place::Cell(_) => 0,
     }
 }
 
@@ -94,10 +102,10 @@ fn is_read(bench: &Bench, station: &Station) -> bool {
 /// several, else the node's part.
 fn name(job: &Job, chassis: &Chassis, station: &Station) -> String {
     let place = match station.place {
-        crate::supply::Place::Node(j) => {
+        Place::Node(j) => {
             format!("the part at {}", chassis.node_names().nth(j).unwrap_or("the node"))
         }
-        crate::supply::Place::Cell(k) => match (chassis.connection().capacitors().len(), k) {
+        Place::Cell(k) => match (chassis.connection().capacitors().len(), k) {
             (1, _) => "the series part".to_owned(),
             (_, 0) => "the upper part".to_owned(),
             _ => "the lower part".to_owned(),

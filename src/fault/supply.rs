@@ -4,9 +4,10 @@ use crate::{
     chassis::{Basis, Chassis, End, Station},
     job::ReadAt,
     quantity::{
-        amperes, in_amperes, in_hertz, in_microfarads, in_ohms, in_volts, microfarads, ohms,
+        Current, amperes, in_amperes, in_henries, in_hertz, in_microfarads, in_ohms, in_volts,
+        microfarads, ohms,
     },
-    supply::{Capacitor, Circuit, Kind, NodeState, Place, SupplyError, steady},
+    supply::{Branch, Capacitor, Circuit, Kind, NodeState, Place, SupplyError, steady},
 };
 
 use super::taken::Taken;
@@ -57,15 +58,18 @@ impl<'c> Supply<'c> {
         let stamped = chassis.stamped();
         let circuit = chassis.circuit(taken.line, &stamped, End::Nominal);
         let draws = chassis.loads().draws();
+        let still = steady(&circuit).ok();
+        let due = still.as_ref().and_then(|state| Some(in_volts(state.nodes.first()?.dc)));
+        let starved = starved(taken.dc_at(0).zip(due));
         let loads: Vec<(f64, f64)> = (draws.iter())
             .map(|draw| match draw.basis {
+                Basis::Told => (draw.nominal * starved, draw.nominal),
                 // Leakage is part of what flowed while hum was read.
-                Basis::Told | Basis::Drop | Basis::UpperBound => (draw.nominal, draw.nominal),
+                Basis::Drop | Basis::UpperBound => (draw.nominal, draw.nominal),
                 Basis::Rectifier | Basis::Cathodes | Basis::Unknown => (draw.low, draw.high),
             })
             .map(|(low, high)| (in_amperes(low), in_amperes(high)))
             .collect();
-        let still = steady(&circuit).ok();
         let peak = std::f64::consts::SQRT_2 * in_volts(circuit.source.volts);
         let reference = (0..circuit.nodes.len()).map(|node| {
             let solved = || Some(in_volts(still.as_ref()?.nodes.get(node)?.dc));
@@ -88,6 +92,27 @@ impl<'c> Supply<'c> {
     /// The node that feeds another.
     pub(super) fn ahead(&self, node: usize) -> Option<usize> {
         self.circuit.nodes.get(node)?.feed.map(|feed| feed.from)
+    }
+
+    /// Henries of the choke that feeds a station's node.
+    pub(super) fn choke_ahead(&self, station: usize) -> Option<f64> {
+        let Place::Node(node) = self.stations().get(station)?.place else { return None };
+        match self.circuit.nodes.get(node)?.feed?.branch {
+            Branch::Choke { inductance, .. } => Some(in_henries(inductance)),
+            Branch::Resistor(_) => None,
+        }
+    }
+
+    /// Share of a station's stamped capacitance that `farads` are.
+    pub(super) fn share_of(&self, station: usize, farads: f64) -> f64 {
+        let stamped = self.stations().get(station);
+        1e6 * farads / stamped.map_or(1.0, |of| in_microfarads(of.stamped.capacitance))
+    }
+
+    /// Stations of a doubler's own capacitors.
+    pub(super) fn cells(&self) -> Vec<usize> {
+        let is_cell = |i: &usize| matches!(self.stations()[*i].place, Place::Cell(_));
+        (0..self.stations().len()).filter(is_cell).collect()
     }
 
     pub(super) fn has_open_loads(&self) -> bool {
@@ -123,11 +148,16 @@ impl<'c> Supply<'c> {
         (0..self.stations().len()).filter_map(|station| self.capacitor(station, open)).collect()
     }
 
+    /// What each node draws at an open point.
+    pub(super) fn drawn(&self, open: Open) -> Vec<Current> {
+        self.loads.iter().map(|(low, high)| amperes(low + open.load * (high - low))).collect()
+    }
+
     /// The circuit at an open point.
     pub(super) fn circuit(&self, open: Open) -> Circuit {
         let mut circuit = self.circuit.clone();
-        for (node, (low, high)) in circuit.nodes.iter_mut().zip(&self.loads) {
-            node.load = amperes(low + open.load * (high - low));
+        for (node, load) in circuit.nodes.iter_mut().zip(self.drawn(open)) {
+            node.load = load;
         }
         for (i, station) in self.stations().iter().enumerate() {
             let Some(capacitor) = self.capacitor(i, open) else { continue };
@@ -178,6 +208,20 @@ impl Shown {
         }
     }
 }
+
+/// Least share of a told load that tubes still draw where the first node's DC is read
+/// lower than it is due: between nothing less and Child's law, 3/2 power of the volts
+/// (Langmuir 1913; from memory). Near what is due they draw what was told.
+fn starved(read_and_due: Option<(f64, f64)>) -> f64 {
+    match read_and_due.map(|(read, due)| read / due.max(1.0)) {
+        Some(share) if share < AS_DUE => share.max(0.0).powf(1.5),
+        _ => 1.0,
+    }
+}
+
+/// DC above this share of what is due feeds tubes as it should: twice what DC is
+/// worked out to, and what the hum of a nearly sound reservoir takes.
+const AS_DUE: f64 = 0.92;
 
 /// Puts a capacitor at a place of a circuit.
 pub(super) fn put(circuit: &mut Circuit, place: Place, capacitor: Capacitor) {

@@ -42,7 +42,11 @@ pub(crate) fn sound_shows_the_same(
 fn shows(job: &Job, chassis: &Chassis, explanation: &Explanation, meter: Instrument) -> bool {
     let put = |fitted: Fitted, (i, part)| fitted.with(i, part);
     let fitted = explanation.capacitors.iter().copied().enumerate().fold(chassis.stamped(), put);
-    let Ok(state) = steady(&circuit(chassis, &fitted)) else { return false };
+    let mut circuit = circuit(chassis, &fitted);
+    for (node, load) in circuit.nodes.iter_mut().zip(&explanation.loads) {
+        node.load = *load;
+    }
+    let Ok(state) = steady(&circuit) else { return false };
     let readings = job.measured.as_ref().unwrap();
     let mut square = 0.0;
     for (reading, node) in readings.hum.iter().zip(&state.nodes) {

@@ -8,3 +8,4 @@ mod bench;
 mod chance;
 mod plain;
 mod study;
+mod valleys;
