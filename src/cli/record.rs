@@ -22,7 +22,7 @@ use recan::{
         record::{
             Asked, Decision, Made, again, document,
             documents::{RecordDoc, WrittenDoc},
-            html, markdown, parts, read, schema,
+            pages, read, schema,
         },
         text,
     },
@@ -71,7 +71,8 @@ enum Command {
 /// From what the record itself keeps: stamping, facts, job file and stock lines.
 /// With --stock also from that list as it is today, with --job also from that
 /// job file. Sets, findings, nearest misses, facts, cautions, discharge, wiring,
-/// parts and readings are compared. Exit 0 is same, 1 changed.
+/// parts and readings are compared; of a folder, its pages with record.json too.
+/// Exit 0 is same, 1 changed.
 #[derive(Debug, Args)]
 struct CheckArguments {
     /// record.json, or the folder of the record
@@ -115,7 +116,15 @@ fn check(arguments: &CheckArguments) -> Result<Reply, Failure> {
     let stock = stock.map(file_name).unwrap_or_default();
     let today = bytes.as_deref().map(|bytes| again::Today { name: &stock, bytes });
     let job = arguments.job.as_deref().map(job_text).transpose()?;
-    let checked = again::check(&record, today, job.as_deref(), env!("CARGO_PKG_VERSION"));
+    let version = env!("CARGO_PKG_VERSION");
+    let mut checked = again::check(&record, today, job.as_deref(), version);
+    if arguments.file.is_dir() {
+        let kept = |name: &str| {
+            let text = folder::read_text(&arguments.file.join(name), records::MOST_RECORD_BYTES);
+            text.ok().flatten()
+        };
+        checked.add(pages::otherwise(&record, version, kept));
+    }
     Ok(Reply {
         page: text::record::checked(&checked),
         json: json::to_text(&checked),
@@ -208,12 +217,8 @@ fn write(job: &Job, found: &Found, document: &RecordDoc) -> Result<Written, Fail
         .then(|| NewJob { path: job.file.clone(), text: job_file::new(&found.given.stamped.text) });
     let forms = |number| {
         let numbered = RecordDoc { number, ..document.clone() };
-        Forms {
-            json: json::to_text(&numbered),
-            markdown: markdown::page(&numbered),
-            html: html::page(&numbered),
-            parts: parts::list(&numbered),
-        }
+        let [html, markdown, parts] = pages::of(&numbered).map(|(_, text)| text);
+        Forms { json: json::to_text(&numbered), markdown, html, parts }
     };
     records::append(&job.folder, new_job.as_ref(), &forms).map_err(Failure::file)
 }

@@ -37,6 +37,52 @@ fn job() -> tempfile::TempDir {
     dir
 }
 
+/// What the owner reads is held to what the record keeps.
+#[test]
+fn pages_that_do_not_follow_from_the_record() {
+    let dir = job();
+    let folder = dir.path().join("records/0001");
+    fs::remove_file(folder.join("record.html")).unwrap();
+    let parts = fs::read_to_string(folder.join("parts.csv")).unwrap();
+    fs::write(folder.join("parts.csv"), parts.replacen(",R47", ",R22", 1) + " ").unwrap();
+    let found = changes(&check(&folder, &[], 1));
+    assert_eq!(found.len(), 2, "{found:?}");
+    assert!(found[0].starts_with("record page record.html: as record.json gives it → -"));
+    assert!(found[1].starts_with("record page parts.csv: "), "{found:?}");
+    // The record by itself is whole.
+    check(&folder.join("record.json"), &[], 0);
+    // Pages of another version are named, not judged.
+    let json = fs::read_to_string(folder.join("record.json")).unwrap();
+    let older = json.replace("\"version\": \"0.1.0\"", "\"version\": \"0.0.9\"");
+    assert_ne!(json, older);
+    fs::write(folder.join("record.json"), older).unwrap();
+    fs::write(folder.join("record.html"), "").unwrap();
+    let found = check(&folder, &[], 0);
+    assert!(found.not_compared.iter().any(|of| of.starts_with("parts.csv: ")), "{found:?}");
+}
+
+/// Figures of a set that were edited, of the chosen one and of another.
+#[test]
+fn figures_of_sets_that_were_edited() {
+    let dir = job();
+    let file = dir.path().join("records/0001/record.json");
+    let kept = fs::read_to_string(&file).unwrap();
+    let edited = |of: fn(&mut serde_json::Value)| {
+        let mut record: serde_json::Value = serde_json::from_str(&kept).unwrap();
+        of(&mut record);
+        fs::write(&file, record.to_string()).unwrap();
+        let found = changes(&check(&file, &[], 1));
+        assert_eq!(found.len(), 1, "{found:?}");
+        found[0].clone()
+    };
+    let says = edited(|r| r["sets"][0]["sections"][0]["capacitance_uf"] = 4.7.into());
+    assert!(says.contains("what stands in for section 1: 4.7 µF"), "{says}");
+    let says = edited(|r| r["sets"][0]["parts"][0]["quantity"] = 9.into());
+    assert!(says.contains("takes from stock: 9 "), "{says}");
+    let says = edited(|r| r["sets"][1]["findings"][0]["verdict"] = "fail".into());
+    assert!(says.contains("findings otherwise: 1"), "{says}");
+}
+
 #[test]
 fn the_same_from_the_record_and_from_its_folder() {
     let dir = job();

@@ -35,6 +35,15 @@ pub struct RecordCheckDoc {
     pub changes: Vec<ChangeDoc>,
 }
 
+impl RecordCheckDoc {
+    /// Adds changes, and what could not be compared.
+    pub fn add(&mut self, (changes, not_compared): (Vec<ChangeDoc>, Vec<String>)) {
+        self.same &= changes.is_empty();
+        self.changes.extend(changes);
+        self.not_compared.extend(not_compared);
+    }
+}
+
 /// One change.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -44,7 +53,7 @@ pub struct ChangeDoc {
     pub against: String,
     /// What changed: `inputs`, `about`, `reading`, `fact`, `verdict`, `finding`,
     /// `figure`, `rank`, `sets`, `miss`, `caution`, `discharge`, `wiring`, `part`,
-    /// `measure`, `prediction`, `reading after` or `line`.
+    /// `measure`, `prediction`, `reading after`, `line` or `page`.
     pub what: String,
     /// What it is about in words: a rule and a section, a part, a set.
     pub of: String,

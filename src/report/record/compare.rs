@@ -5,7 +5,7 @@ use super::{
     documents::RecordDoc,
     words::{figure, limits, parts},
 };
-use crate::report::json::documents::{FindingDoc, MadeOfDoc, SetDoc};
+use crate::report::json::documents::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc};
 
 /// What came of comparing.
 pub(super) struct Compared {
@@ -70,11 +70,33 @@ fn judged_otherwise(was: &SetDoc, is: &SetDoc, against: &'static str) -> Vec<Cha
         let (was, is) = (words(was.price), words(is.price));
         changes.push(changed(against, "figure", "price of the chosen set", was, is));
     }
-    let all = |set: &SetDoc| -> Vec<FindingDoc> {
-        set.sections.iter().flat_map(|s| &s.findings).chain(&set.findings).cloned().collect()
-    };
-    changes.extend(findings_otherwise(&all(was), &all(is), against));
+    let (taken, takes) = (to_take(was), to_take(is));
+    if taken != takes {
+        let of = "what the chosen set takes from stock";
+        changes.push(changed(against, "sets", of, Some(taken), Some(takes)));
+    }
+    for (old, new) in was.sections.iter().zip(&is.sections) {
+        if values(old) != values(new) {
+            let of = format!("what stands in for section {}", old.section);
+            changes.push(changed(against, "sets", &of, Some(values(old)), Some(values(new))));
+        }
+    }
+    changes.extend(findings_otherwise(&all_findings(was), &all_findings(is), against));
     changes
+}
+
+fn all_findings(set: &SetDoc) -> Vec<FindingDoc> {
+    set.sections.iter().flat_map(|s| &s.findings).chain(&set.findings).cloned().collect()
+}
+
+/// What a set takes from stock: `2 A, 1 B`.
+fn to_take(set: &SetDoc) -> String {
+    let each = set.parts.iter().map(|of| format!("{} {}", of.quantity, of.part));
+    each.collect::<Vec<_>>().join(", ")
+}
+
+fn values(of: &StandInDoc) -> String {
+    format!("{} {}", figure(of.capacitance_uf, "µF"), figure(of.rated_v, "V"))
 }
 
 /// Findings that came out otherwise, are gone, or are new.
@@ -107,12 +129,31 @@ fn other_sets(record: &RecordDoc, sets: &[SetDoc], against: &'static str) -> Vec
         if is != Some(i + 1) {
             let is = is.map_or_else(|| "not among the sets".into(), rank);
             changes.push(changed(against, "sets", &parts(set), Some(rank(i + 1)), Some(is)));
+        } else if let Some(now) = sets.get(i) {
+            changes.extend(judged_elsewhere(set, now, against));
         }
     }
     for (i, set) in sets.iter().enumerate().filter(|(_, set)| place(set, &record.sets).is_none()) {
         changes.push(changed(against, "sets", &parts(set), None, Some(rank(i + 1))));
     }
     changes
+}
+
+/// A set that was not chosen, in one change: its verdict, what it takes and how many of
+/// its findings came out otherwise.
+fn judged_elsewhere(was: &SetDoc, is: &SetDoc, against: &'static str) -> Option<ChangeDoc> {
+    let findings = findings_otherwise(&all_findings(was), &all_findings(is), against).len();
+    let says = |set: &SetDoc| {
+        let values: Vec<String> = set.sections.iter().map(values).collect();
+        format!("{}: {} for {}", set.verdict, to_take(set), values.join(", "))
+    };
+    let (was_says, is_says) = (says(was), says(is));
+    if findings == 0 && was_says == is_says {
+        return None;
+    }
+    let is_says =
+        if findings == 0 { is_says } else { format!("{is_says}; findings otherwise: {findings}") };
+    Some(changed(against, "sets", &parts(was), Some(was_says), Some(is_says)))
 }
 
 /// Which finding of a set it is. A rule may have several about the whole set, one

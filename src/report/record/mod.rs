@@ -9,6 +9,7 @@ mod held;
 pub mod html;
 pub mod markdown;
 mod outline;
+pub mod pages;
 pub mod parts;
 pub mod read;
 mod remake;
