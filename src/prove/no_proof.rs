@@ -18,6 +18,9 @@ pub enum NoProof {
     /// Read behind a series lamp.
     #[error("read behind a series lamp{}: it takes volts from the set", power(*.0))]
     Lamp(Option<Power>),
+    /// Read behind a variac whose volts are not told.
+    #[error("read behind a variac, and the line behind it is not told: read it there (`line`)")]
+    Variac,
     /// Read at low line volts.
     #[error("read at {} on the line, less than {:.0} % of {}: tubes are not warm and draw less", .line.print(), 100.0 * LOW, .of.print())]
     LowLine {
@@ -51,6 +54,9 @@ pub(super) fn no_proof(
 ) -> Option<NoProof> {
     if let Some(FedBy::Lamp(power)) = after.supply {
         return Some(NoProof::Lamp(power));
+    }
+    if after.supply == Some(FedBy::Variac) && after.line.is_none() {
+        return Some(NoProof::Variac);
     }
     let of = job.line().or(job.mains.nominal).unwrap_or(chassis.line());
     if line < of * LOW {

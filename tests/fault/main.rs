@@ -6,5 +6,6 @@
 mod alike;
 mod bench;
 mod chance;
+mod misled;
 mod plain;
 mod study;
