@@ -37,7 +37,8 @@ mod supply;
 mod taken;
 
 pub use ask::Ask;
-pub use beside::Beside;
+pub use beside::{Beside, DcRead};
+pub(crate) use beside::{is_as_with_one_ahead, is_choke_input};
 pub use bridge::{Bridge, GoodPart, NoBridge};
 pub use error::FaultError;
 pub use guess::Condition;
@@ -166,8 +167,11 @@ pub struct Diagnosis {
     /// What would explain the readings, the likeliest first; more than one where
     /// the readings don't tell them apart. Never empty.
     pub explanations: Vec<Explanation>,
-    /// Whether the best explanation leaves more over than chance does.
+    /// Whether the best explanation leaves more over than chance does, or what was read
+    /// is not what stands at the lugs.
     pub unexplained: bool,
+    /// Whether the rectifier is a bridge.
+    pub bridge: bool,
     /// Every capacitor of the supply, as [`Chassis::stations`] has them.
     pub sections: Vec<Section>,
     /// Every node.
@@ -213,7 +217,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let asks = ask::asks(job, &bench, &likely, (&lugs, fits));
     let mut beside = beside::beside(job, &bench, &likely, &lugs, &asks);
     let no_heaters = beside.iter().any(|of| matches!(of, Beside::NotExplained { .. }));
-    let unexplained = !fits || no_heaters;
+    let unexplained = !fits || no_heaters || asks.iter().any(|ask| ask.is_misread());
     if unexplained {
         // A guess that does not fit shows no part across a section.
         beside.retain(|of| !matches!(of, Beside::More { .. }));
@@ -230,6 +234,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         meter_error: taken.error,
         average: taken.average,
         unexplained,
+        bridge: matches!(chassis.connection(), crate::job::Connection::Bridge),
         beside,
         cells: ask::cells(&bench, &explanations, &sections),
         // Nothing is powered, a good part across it or not, before a short is found,
@@ -322,10 +327,10 @@ fn lugs(bench: &Bench, best: &Fitted) -> Vec<Lug> {
         let or_zero = |x: Option<f64>| volts(x.unwrap_or(0.0));
         Lug {
             name: name.to_owned(),
-            hum: bench.taken.hum_at(j).map(volts),
+            hum: bench.taken.as_read(j).0.map(volts),
             hum_stamped: of(stamped.as_ref().map(|s| &s.hum)).map(volts),
             hum_explained: or_zero(of(explained.as_ref().map(|s| &s.hum))),
-            dc: bench.taken.dc_at(j).map(volts),
+            dc: bench.taken.as_read(j).1.map(volts),
             dc_stamped: of(stamped.as_ref().map(|s| &s.dc)).map(volts),
             dc_explained: or_zero(of(explained.as_ref().map(|s| &s.dc))),
         }

@@ -78,6 +78,13 @@ pub(super) fn first(job: &Job, rows: &[Row], too_coarse: Option<f64>) -> Vec<Str
     if ask::is_from_chassis(job, dc) {
         first.push(ask::FROM_NEGATIVE.to_owned());
     }
+    let due = |node: usize| {
+        let row = rows.iter().filter(at_node).find(|row| row.expected.place == Spot::Node(node))?;
+        Some((row.read?, row.expected.value))
+    };
+    if ask::is_past_the_coil(job, due) {
+        first.push(ask::OWN_NEGATIVE.to_owned());
+    }
     if let Some(error) = too_coarse {
         first.push(format!(
             "a meter good to {} % proves nothing: read again with one good to {:.0} % or better",

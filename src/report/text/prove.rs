@@ -226,7 +226,7 @@ fn next(proof: &Proof) -> &'static str {
     use crate::prove::NoProof::{Bridged, FaultyCan, Lamp, LowLine, Variac};
     match proof.outcome {
         Outcome::NoProof(Lamp(_)) => "A lamp that stays bright means a short: don't go on",
-        Outcome::NoProof(Variac) => "Write line = with the volts read behind the variac",
+        Outcome::NoProof(Variac) => "Or write `line`, with the volts read behind the variac",
         Outcome::NoProof(LowLine { .. }) => {
             "Raise it only while DC rises with it and no part gets hot"
         }
