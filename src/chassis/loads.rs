@@ -17,6 +17,7 @@ use crate::{
     job::{Draws, Feed, Job, Node},
     quantity::{Current, Resistance, amperes, in_amperes, in_ohms, in_volts},
 };
+pub(super) use drop::without_current;
 use drop::{Branch, Measured};
 
 /// How what a node draws is known.

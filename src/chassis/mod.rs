@@ -82,6 +82,7 @@ impl Chassis {
                 assumed.push(format!("nothing drawn where no load is told: {}", names.join(", ")));
             }
         }
+        assumed.extend(loads::without_current(job));
         let stations = fitted::stations(job, &mut assumed);
         let mut chassis = Self {
             device: law::type_of(device),

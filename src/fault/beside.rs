@@ -2,12 +2,15 @@
 
 use super::{
     Ask, Lug,
+    ask::{NO_DROP, SMALL_DROP},
     guess::{Bench, Condition, Fitted},
     taken::Heard,
 };
 use crate::{
-    job::{Heaters, Job, ReadAt},
+    chassis::{Chassis, same_frequency},
+    job::{Heaters, Job},
     quantity::{Frequency, Voltage, in_volts, volts},
+    supply::{Branch, Place},
 };
 
 /// Something that the readings show and the can does not explain, or that looks
@@ -36,14 +39,25 @@ pub enum Beside {
     DeadPlate {
         /// Frequency of the hum, where it was told: the line's.
         heard: Option<Frequency>,
-        /// Whether DC was read at the first node.
-        dc_read: bool,
+        /// DC at the first node.
+        dc: DcRead,
         /// Node, AC volts and DC volts of the supply with one plate, sections as
         /// stamped.
         shows: Vec<(String, Voltage, Voltage)>,
     },
     /// Hum of neither frequency.
     OddFrequency(Frequency),
+    /// Hum at twice the line's frequency where the rectifier is told as half-wave.
+    FullWave(Frequency),
+    /// DC of a choke input is as high as with a capacitor ahead of the choke.
+    CapacitorAhead {
+        /// Name of the node.
+        node: String,
+        /// Read.
+        read: Voltage,
+        /// Worked out.
+        expected: Voltage,
+    },
     /// The line was low against the chassis plate.
     LowLine {
         /// AC volts of the line.
@@ -91,18 +105,35 @@ pub enum Beside {
     },
 }
 
+/// DC at the first node against what is due.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum DcRead {
+    /// Not read.
+    No,
+    /// Below what is due.
+    Low,
+    /// As it should be.
+    AsDue,
+}
+
 /// A line this far below the plate is low (common practice, no source).
 const LOW_LINE: f64 = 0.95;
 /// DC further off than this is told: twice what published points differ by.
 const DC_OFF: f64 = 0.1;
 /// Less than this share of the DC ahead is none (common practice, no source).
 const NO_DC: f64 = 0.1;
-/// Less than this share of the expected drop is none (common practice, no source).
-const NO_DROP: f64 = 0.1;
-/// A drop smaller than this share of the DC is not argued about.
-const SMALL_DROP: f64 = 0.02;
-/// More than this share of the hum ahead is the same hum.
-const SAME_HUM: f64 = 0.9;
+/// Within these shares of the hum ahead it is the same hum (common practice, no
+/// source).
+const SAME_HUM: std::ops::RangeInclusive<f64> = 0.9..=1.1;
+/// Hum that is no ripple is the same at two lugs within this many of the meter's
+/// errors.
+const SAME_STRAY: f64 = 3.0;
+/// DC within this share of what is due is as it should be: published operating points
+/// agree to about 5 %.
+const AS_DUE: f64 = 0.05;
+/// DC of a choke input above this share of what is due is that of a capacitor ahead of
+/// the choke, which gives up to π/2 times as much (by hand).
+const CAPACITOR_AHEAD: f64 = 1.15;
 
 /// Most AC volts that a heater winding of a receiver has, V (2.5 to 12.6 V, from
 /// memory); in a string across the line the whole line may leak in.
@@ -116,7 +147,10 @@ pub(super) fn beside(
     asks: &[Ask],
 ) -> Vec<Beside> {
     let mut found = Vec::new();
-    frequency(bench, likely, lugs, &mut found);
+    let misread = asks.iter().any(|ask| ask.is_misread());
+    if !misread {
+        frequency(bench, likely, lugs, &mut found);
+    }
     if let Some(not_explained) = no_heaters(job, likely, lugs, asks) {
         found.retain(|of| !matches!(of, Beside::HeaterHum { .. }));
         found.push(not_explained);
@@ -127,19 +161,25 @@ pub(super) fn beside(
     {
         found.push(Beside::LowLine { line, nominal });
     }
-    for (j, lug) in lugs.iter().enumerate() {
+    for (j, lug) in lugs.iter().enumerate().filter(|_| !misread) {
         // DC that was read from the wrong place says nothing of what feeds a node.
         if !asks.contains(&Ask::Negative) {
             direct(bench, lugs, (j, lug), &mut found);
         }
-        same_hum(bench, lugs, (j, lug), &mut found);
+        same_hum(bench, likely, lugs, (j, lug), &mut found);
+    }
+    if !misread && let Some(ahead) = capacitor_ahead(bench, lugs) {
+        let is_high =
+            |of: &Beside| matches!(of, Beside::Dc { read, expected, .. } if read > expected);
+        found.retain(|of| !is_high(of));
+        found.insert(0, ahead);
     }
     let best = likely.first().map_or(&[][..], |best| &best.guess.sections);
     for (i, condition) in best.iter().enumerate() {
         if *condition == Condition::More {
             let node = match bench.whole.stations()[i].place {
-                crate::supply::Place::Node(j) => j,
-                crate::supply::Place::Cell(_) => 0,
+                Place::Node(j) => j,
+                Place::Cell(_) => 0,
             };
             found.extend(lugs.get(node).map(|lug| Beside::More { node: lug.name.clone() }));
         }
@@ -153,17 +193,59 @@ fn frequency(bench: &Bench, likely: &[Fitted], lugs: &[Lug], found: &mut Vec<Bes
         Heard::Ripple if bench.half.is_none() && bench.whole.omega() < 7.0 * hertz(line) => {
             found.push(Beside::NormalHalfWave(line));
         }
+        Heard::Else(other) if bench.half.is_none() && same_frequency(other, line * 2.0) => {
+            found.push(Beside::FullWave(other));
+        }
         Heard::Else(other) => found.push(Beside::OddFrequency(other)),
         _ => {}
     }
-    let dc_read = bench.has_dc();
+    let dc = dc_read(bench, lugs);
     if likely.iter().any(|fitted| fitted.guess.dead_plate) {
         let heard = (bench.taken.frequency == Heard::Line).then_some(line);
-        found.push(Beside::DeadPlate { heard, dc_read, shows: with_one_plate(bench, lugs) });
+        found.push(Beside::DeadPlate { heard, dc, shows: with_one_plate(bench, lugs) });
     }
     if likely.iter().any(|fitted| fitted.guess.stray) {
-        found.push(Beside::HeaterHum { line, dc_read });
+        found.push(Beside::HeaterHum { line, dc_read: dc == DcRead::AsDue });
     }
+}
+
+/// DC at the first node, or where a doubler has it across its own, whatever is due.
+fn dc_read(bench: &Bench, lugs: &[Lug]) -> DcRead {
+    let share = |lug: &Lug| Some(in_volts(lug.dc?) / in_volts(lug.dc_stamped?).max(1.0));
+    match lugs.first().and_then(share) {
+        Some(share) if share < 1.0 - AS_DUE => DcRead::Low,
+        None if !bench.has_dc() => DcRead::No,
+        _ => DcRead::AsDue,
+    }
+}
+
+/// Whether the rectifier feeds a choke, with no capacitor ahead of it.
+pub(crate) fn is_choke_input(chassis: &Chassis) -> bool {
+    let is_first = |place: Place| !matches!(place, Place::Node(node) if node > 0);
+    let fed = |node: usize| chassis.feed(node).filter(|feed| feed.from == 0);
+    let choke = |node: usize| fed(node).is_some_and(|f| matches!(f.branch, Branch::Choke { .. }));
+    !chassis.stations().iter().any(|station| is_first(station.place))
+        && (1..chassis.node_count()).any(choke)
+}
+
+/// Whether DC of a choke input, read and due in V, is as high as with a capacitor
+/// ahead of the choke.
+pub(crate) fn is_as_with_one_ahead(read: f64, due: f64) -> bool {
+    read > CAPACITOR_AHEAD * due
+}
+
+/// A capacitor that DC shows ahead of the choke of a choke input.
+fn capacitor_ahead(bench: &Bench, lugs: &[Lug]) -> Option<Beside> {
+    if !is_choke_input(bench.whole.chassis) {
+        return None;
+    }
+    let lug = lugs.iter().find(|lug| lug.dc.is_some())?;
+    let (read, expected) = (lug.dc?, lug.dc_stamped?);
+    is_as_with_one_ahead(in_volts(read), in_volts(expected)).then(|| Beside::CapacitorAhead {
+        node: lug.name.clone(),
+        read,
+        expected,
+    })
 }
 
 /// The lug whose hum is said to be no ripple and can't be of the heaters either.
@@ -198,10 +280,10 @@ fn hertz(f: Frequency) -> f64 {
 /// What DC says of what feeds a node.
 fn direct(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
     let expected = in_volts(lug.dc_explained);
-    let read = read_dc(bench, j);
+    let read = bench.taken.as_read(j).1;
     let ahead = bench.whole.ahead(j).and_then(|from| Some((from, lugs.get(from)?)));
     if let (Some(read), Some((from, ahead))) = (read, ahead)
-        && let Some(ahead_read) = read_dc(bench, from)
+        && let Some(ahead_read) = bench.taken.as_read(from).1
     {
         let drop = in_volts(ahead.dc_explained) - expected;
         if read < NO_DC * ahead_read && ahead_read > 10.0 {
@@ -222,18 +304,21 @@ fn direct(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<
     }
 }
 
-fn same_hum(bench: &Bench, lugs: &[Lug], (j, lug): (usize, &Lug), found: &mut Vec<Beside>) {
+fn same_hum(
+    bench: &Bench,
+    likely: &[Fitted],
+    lugs: &[Lug],
+    (j, lug): (usize, &Lug),
+    found: &mut Vec<Beside>,
+) {
+    let stray = likely.first().is_some_and(|best| best.guess.stray);
+    let error = SAME_STRAY * bench.taken.error;
+    let is_same = |ratio: f64| SAME_HUM.contains(&ratio) && (!stray || ratio.ln().abs() < error);
     let ahead = bench.whole.ahead(j).and_then(|from| Some((from, lugs.get(from)?)));
     if let Some((from, ahead)) = ahead
         && let (Some(own), Some(before)) = (bench.taken.hum_at(j), bench.taken.hum_at(from))
-        && own > SAME_HUM * before
+        && is_same(own / before)
     {
         found.push(Beside::SameHum { node: lug.name.clone(), ahead: ahead.name.clone() });
     }
-}
-
-/// DC at a node as read, zero too, which a fit has no use for.
-fn read_dc(bench: &Bench, node: usize) -> Option<f64> {
-    let zero = bench.taken.dead.contains(&ReadAt::Node(node));
-    bench.taken.dc_at(node).or(zero.then_some(0.0))
 }

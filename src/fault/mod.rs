@@ -27,6 +27,7 @@ pub mod ask;
 mod beside;
 mod bridge;
 pub mod cold;
+mod error;
 mod guess;
 mod look;
 mod range;
@@ -37,14 +38,13 @@ mod supply;
 mod taken;
 
 pub use ask::Ask;
-pub use beside::Beside;
+pub use beside::{Beside, DcRead};
+pub(crate) use beside::{is_as_with_one_ahead, is_choke_input};
 pub use bridge::{Bridge, GoodPart, NoBridge};
+pub use error::FaultError;
 pub use guess::Condition;
 pub use service::{Leakage, Service};
 pub use taken::AC_ERROR;
-
-use miette::Diagnostic;
-use thiserror::Error;
 
 use crate::{
     chassis::{Chassis, Station},
@@ -54,6 +54,7 @@ use crate::{
     },
     supply::Capacitor,
 };
+use error::{no_ripple, refused};
 use guess::{Bench, Fitted};
 use range::Range;
 use supply::Supply;
@@ -61,45 +62,6 @@ use taken::Taken;
 
 /// Confidence that every range is stated at.
 pub const CONFIDENCE: f64 = 0.95;
-
-/// Why no fault can be looked for.
-#[derive(Debug, Clone, PartialEq, Error, Diagnostic)]
-pub enum FaultError {
-    /// There is no AC reading of ripple.
-    #[error("no AC volts at any node, expected `hum` under `[measured]`")]
-    #[diagnostic(help(
-        "set on and warm, read AC volts rms from each lug to that section's own negative, through 0.1 µF 630 V in series where the AC range does not block DC; then write hum = {{ B1 = \"14 V\" }}"
-    ))]
-    NoHum,
-    /// Every AC reading is zero.
-    #[error(
-        "`hum` is 0 V at every node that was read, expected some ripple: the set shows none at all"
-    )]
-    #[diagnostic(help(
-        "the supply is not running, or the meter is on DC or blocked: read DC at the first lug and the line, then AC again with the meter tried on a known AC voltage"
-    ))]
-    NoRipple,
-    /// The readings were not taken with the can as it was.
-    #[error(
-        "the readings were taken with the can {0}, expected the can in circuit with nothing across it"
-    )]
-    #[diagnostic(help("take the readings again with the can as it was, and say can = \"faulty\""))]
-    NotAsItWas(&'static str),
-    /// The readings were taken behind a series lamp.
-    #[error("the readings were taken behind a series lamp, which takes volts from the set")]
-    #[diagnostic(help(
-        "take them again without the lamp, once the set draws what it should; and say supply = \"mains\""
-    ))]
-    BehindALamp,
-    /// The supply has no capacitor.
-    #[error("the supply has no capacitor, expected a section at one node at least")]
-    #[diagnostic(help("say `section` or `capacitance` of each node"))]
-    NoCapacitor,
-    /// The supply as stamped does not settle.
-    #[error("no guess about the sections gives a supply that settles")]
-    #[diagnostic(help("look for a load or a resistor that is far from the others"))]
-    NoSolution,
-}
 
 /// A figure with its range at [`CONFIDENCE`].
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -211,8 +173,11 @@ pub struct Diagnosis {
     /// What would explain the readings, the likeliest first; more than one where
     /// the readings don't tell them apart. Never empty.
     pub explanations: Vec<Explanation>,
-    /// Whether the best explanation leaves more over than chance does.
+    /// Whether the best explanation leaves more over than chance does, or what was read
+    /// is not what stands at the lugs.
     pub unexplained: bool,
+    /// Whether the rectifier is a bridge.
+    pub bridge: bool,
     /// Every capacitor of the supply, as [`Chassis::stations`] has them.
     pub sections: Vec<Section>,
     /// Every node.
@@ -238,22 +203,10 @@ const UNEXPLAINED: [f64; 8] = [10.8, 13.8, 16.3, 18.5, 20.5, 22.5, 24.3, 26.1];
 /// suspects would be bridged with.
 ///
 /// # Errors
-/// No AC readings, readings taken with the can out or bridged, or a supply that
-/// can't be worked out.
+/// No AC readings, readings taken with the can out or bridged, behind a lamp or a
+/// variac of unknown volts, or a supply that can't be worked out.
 pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosis, FaultError> {
-    use crate::job::{CanState, FedBy};
-    match job.measured.as_ref().and_then(|readings| readings.can) {
-        Some(CanState::Disconnected) => return Err(FaultError::NotAsItWas("disconnected")),
-        Some(CanState::Bridged) => return Err(FaultError::NotAsItWas("bridged")),
-        Some(CanState::Faulty) | None => {}
-    }
-    let fed = job.measured.as_ref().and_then(|readings| readings.supply);
-    if matches!(fed, Some(FedBy::Lamp(_))) {
-        return Err(FaultError::BehindALamp);
-    }
-    if chassis.stations().is_empty() {
-        return Err(FaultError::NoCapacitor);
-    }
+    refused(job, chassis)?;
     let taken = Taken::of(job, chassis).ok_or_else(|| no_ripple(job))?;
     let whole = Supply::of(chassis, &taken);
     let half = whole.with_a_dead_plate();
@@ -270,7 +223,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let asks = ask::asks(job, &bench, &likely, (&lugs, fits));
     let mut beside = beside::beside(job, &bench, &likely, &lugs, &asks);
     let no_heaters = beside.iter().any(|of| matches!(of, Beside::NotExplained { .. }));
-    let unexplained = !fits || no_heaters;
+    let unexplained = !fits || no_heaters || asks.iter().any(|ask| ask.is_misread());
     if unexplained {
         // A guess that does not fit shows no part across a section.
         beside.retain(|of| !matches!(of, Beside::More { .. }));
@@ -287,6 +240,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         meter_error: taken.error,
         average: taken.average,
         unexplained,
+        bridge: matches!(chassis.connection(), crate::job::Connection::Bridge),
         beside,
         cells: ask::cells(&bench, &explanations, &sections),
         // Nothing is powered, a good part across it or not, before a short is found,
@@ -319,14 +273,6 @@ impl Diagnosis {
             && self.sections.iter().all(|s| s.standing == Standing::Is(Condition::Sound))
             && self.explanations.iter().all(|e| !e.dead_plate && !e.stray_hum)
     }
-}
-
-/// Why there is nothing to look at.
-fn no_ripple(job: &Job) -> FaultError {
-    use crate::job::ReadAt;
-    let mut read = job.measured.iter().flat_map(|readings| &readings.hum);
-    let is_read = read.any(|hum| matches!(hum.place, ReadAt::Node(_)));
-    if is_read { FaultError::NoRipple } else { FaultError::NoHum }
 }
 
 fn explanation(bench: &Bench, fitted: &Fitted) -> Explanation {
@@ -388,10 +334,10 @@ fn lugs(bench: &Bench, best: &Fitted) -> Vec<Lug> {
         let or_zero = |x: Option<f64>| volts(x.unwrap_or(0.0));
         Lug {
             name: name.to_owned(),
-            hum: bench.taken.hum_at(j).map(volts),
+            hum: bench.taken.as_read(j).0.map(volts),
             hum_stamped: of(stamped.as_ref().map(|s| &s.hum)).map(volts),
             hum_explained: or_zero(of(explained.as_ref().map(|s| &s.hum))),
-            dc: bench.taken.dc_at(j).map(volts),
+            dc: bench.taken.as_read(j).1.map(volts),
             dc_stamped: of(stamped.as_ref().map(|s| &s.dc)).map(volts),
             dc_explained: or_zero(of(explained.as_ref().map(|s| &s.dc))),
         }

@@ -3,7 +3,7 @@
 use super::{Condition, Left, Standing};
 use crate::{
     chassis::{Basis, Chassis, Station},
-    job::Job,
+    job::{DC_ERROR, Job},
     quantity::{Current, amperes, in_amperes, in_microfarads, in_ohms, in_volts},
     supply::{Branch, Place},
 };
@@ -54,8 +54,6 @@ impl Leakage {
 /// What an old dropping resistor may be off by (common practice, no source:
 /// carbon composition parts of 10 %).
 const RESISTOR: f64 = 0.1;
-/// What a hand meter's DC readings may be off by (common practice, no source).
-const METER: f64 = 0.005;
 /// Capacitance that a section keeps while it may stay (`limits.md`, capacitance
 /// where the role is not known): pass, and caution.
 const PASS: f64 = 0.9;
@@ -103,7 +101,9 @@ fn excess(job: &Job, chassis: &Chassis, node: usize) -> Option<(f64, f64)> {
             Branch::Resistor(ohm) => in_ohms(ohm),
             Branch::Choke { resistance, .. } => in_ohms(resistance),
         };
-        (ohm > 0.0).then_some((read(feed.from)? - read(node)?) / ohm)
+        let drop = read(feed.from)? - read(node)?;
+        // Below zero by no more than the meter errs: no current is known from it.
+        (ohm > 0.0 && drop >= 0.0).then_some(drop / ohm)
     };
     let draw = chassis.loads().draws().get(node).filter(|draw| draw.basis == Basis::Told)?;
     let of = job.nodes.get(node)?;
@@ -118,7 +118,7 @@ fn excess(job: &Job, chassis: &Chassis, node: usize) -> Option<(f64, f64)> {
     let own = through(node)?;
     let ends = read(node)? + read(chassis.feed(node)?.from)?;
     let ohm = (ends - 2.0 * read(node)?) / own;
-    Some((own - known, RESISTOR * (own.abs() + known.abs()) + METER * ends / ohm.abs().max(1.0)))
+    Some((own - known, RESISTOR * (own.abs() + known.abs()) + DC_ERROR * ends / ohm.abs().max(1.0)))
 }
 
 pub(super) fn judge(

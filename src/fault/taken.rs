@@ -2,14 +2,12 @@
 
 use crate::{
     chassis::{Chassis, same_frequency},
-    job::{Job, MeterKind, ReadAt},
+    job::{DC_ERROR, Job, MeterKind, ReadAt},
     quantity::{Frequency, Voltage, in_volts},
 };
 
 /// Error of an AC reading where nobody told, as a share (common practice, no source).
 pub const AC_ERROR: f64 = 0.02;
-/// Error of a DC reading of a hand meter, as a share (common practice, no source).
-const DC_ERROR: f64 = 0.005;
 /// What a worked-out DC volts is off by, as a share: published operating points
 /// and tubes agree to about 5 %, taken as not quite two standard errors.
 const DC_MODEL: f64 = 0.03;
@@ -26,6 +24,8 @@ pub(super) struct Taken {
     pub(super) dc: Vec<Direct>,
     /// Places where DC was read as zero.
     pub(super) dead: Vec<ReadAt>,
+    /// Nodes where hum was read as zero.
+    pub(super) silent: Vec<usize>,
     /// Whether the meter responds to the average.
     pub(super) average: bool,
     /// Error of the meter's AC ranges, as a share.
@@ -70,11 +70,13 @@ impl Taken {
     pub(super) fn of(job: &Job, chassis: &Chassis) -> Option<Self> {
         let readings = job.measured.as_ref()?;
         let error = readings.meter.error.unwrap_or(AC_ERROR).clamp(1e-3, 0.5);
-        let hum: Vec<Hum> = (readings.hum.iter())
-            .filter_map(|reading| match reading.place {
-                ReadAt::Node(node) => Some((node, in_volts(reading.volts))),
-                _ => None,
-            })
+        let at_nodes = readings.hum.iter().filter_map(|reading| match reading.place {
+            ReadAt::Node(node) => Some((node, in_volts(reading.volts))),
+            _ => None,
+        });
+        let silent = at_nodes.clone().filter(|(_, volts)| *volts <= 0.0);
+        let silent = silent.map(|(node, _)| node).collect();
+        let hum: Vec<Hum> = at_nodes
             .filter(|(_, volts)| *volts > 0.0)
             .map(|(node, volts)| Hum { node, volts, error: error.hypot(FLOOR_V / volts) })
             .collect();
@@ -90,6 +92,7 @@ impl Taken {
             hum,
             dc: dc.filter(|reading| reading.volts > 0.0).collect(),
             dead,
+            silent,
             average: readings.meter.kind == Some(MeterKind::Average),
             error,
             frequency: heard(readings.hum_frequency, chassis),
@@ -99,6 +102,14 @@ impl Taken {
     /// Hum at a node.
     pub(super) fn hum_at(&self, node: usize) -> Option<f64> {
         self.hum.iter().find(|hum| hum.node == node).map(|hum| hum.volts)
+    }
+
+    /// AC and DC volts at a node as read, zero too, which a fit has no use for.
+    pub(super) fn as_read(&self, node: usize) -> (Option<f64>, Option<f64>) {
+        let zero = |is_zero: bool| is_zero.then_some(0.0);
+        let hum = self.hum_at(node).or_else(|| zero(self.silent.contains(&node)));
+        let dead = self.dead.contains(&ReadAt::Node(node));
+        (hum, self.dc_at(node).or_else(|| zero(dead)))
     }
 
     /// DC at a node.

@@ -140,10 +140,10 @@ mod word;
 pub use form::read_ohms_or_open;
 pub use line::{LineBasis, high_line_of, service_band, usual_frequency};
 pub use model::{
-    Bypass, CanState, Capacitor, CapacitorPart, ChassisFacts, Connection, Construction, Device,
-    Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter, MeterKind, Node,
-    OhmsAt, Other, Point, ReadAt, Readings, Rectifier, SectionOf, SourceResistance, Standby, Usage,
-    VoltsAt, Winding,
+    Bypass, CanState, Capacitor, CapacitorPart, ChassisFacts, Connection, Construction, DC_ERROR,
+    Device, Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter,
+    MeterKind, Node, OhmsAt, Other, Point, ReadAt, Readings, Rectifier, SectionOf,
+    SourceResistance, Standby, Usage, VoltsAt, Winding,
 };
 pub use problem::{
     Expected, JobError, JobErrors, MOST_PROBLEMS, Problem, ReadingProblem, RectifierProblem,

@@ -8,8 +8,8 @@ use super::{
     cans::line_volts,
     cold,
     model::{
-        Bypass, Capacitor, Connection, FedBy, Meter, Node, Other, ReadAt, Readings, SectionOf,
-        VoltsAt,
+        Bypass, Capacitor, Connection, DC_ERROR, FedBy, Meter, Node, Other, ReadAt, Readings,
+        SectionOf, VoltsAt,
     },
     names::{Names, among},
     problem::{Place, ReadingProblem},
@@ -124,12 +124,13 @@ fn at_nodes(found: &[Placed]) -> Vec<AtNode> {
     found.iter().filter_map(node).collect()
 }
 
-/// Notes each node that reads above the one that feeds it.
+/// Notes each node that reads above the one that feeds it by more than the meter errs.
 fn together(names: &Names, tree: &Tree, found: &[AtNode]) {
     for (position, volts, span) in found {
+        let over = |(_, above, _): &&AtNode| *volts > *above * (1.0 + DC_ERROR);
         let above = tree.feeds(*position);
         let above = above.and_then(|above| found.iter().find(|(at, ..)| *at == above));
-        let Some((from, above, above_span)) = above.filter(|(_, above, _)| volts > above) else {
+        let Some((from, above, above_span)) = above.filter(over) else {
             continue;
         };
         let name = |at: usize| names.nodes.get(at).cloned().unwrap_or_default();

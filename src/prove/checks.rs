@@ -1,11 +1,12 @@
 //! What to check, in the trade's words.
 
 use super::{
-    Row, Suspect,
+    Row, Suspect, Verdict,
     suspects::line_times,
     trial::{Case, Fault, Trial, left},
 };
 use crate::{
+    fault::{ask, is_as_with_one_ahead, is_choke_input},
     predict::{Spot, What},
     quantity::in_volts,
     supply::Kind,
@@ -13,11 +14,6 @@ use crate::{
 
 /// Below this share of what is due a node counts as dead.
 const DEAD: f64 = 0.2;
-/// A meter on AC that does not keep DC out shows between these times the DC:
-/// its mean, or the 2.2 times of a half-wave movement scaled for a sine
-/// (π/√2, by hand).
-const SHOWS_DC: std::ops::RangeInclusive<f64> = 0.8..=2.4;
-
 /// Writes into each row that is off what to check, the likeliest first.
 pub(super) fn write(case: &Case, rows: &mut [Row], suspects: &[Suspect]) {
     for at in 0..rows.len() {
@@ -28,7 +24,7 @@ pub(super) fn write(case: &Case, rows: &mut [Row], suspects: &[Suspect]) {
         let named = suspects.iter().filter(|suspect| suspect.explains.contains(&at));
         checks.extend(named.map(|suspect| suspect.says.clone()));
         if checks.is_empty() {
-            checks.push(alone(case, &rows[at]));
+            checks.push(alone(case, rows, &rows[at]));
         }
         rows[at].checks = checks;
     }
@@ -120,17 +116,17 @@ pub(super) fn says(case: &Case, trial: &Trial) -> String {
 }
 
 fn dead_plate(case: &Case) -> String {
-    let what = match kind(case) {
-        Kind::Bridge => "one diode of the bridge gives nothing",
-        _ => "one plate of the rectifier gives nothing",
-    };
-    format!(
-        "{what}: AC volts at each plate to the centre tap, socket pins, plate resistors, half of the winding open"
-    )
-}
-
-fn kind(case: &Case) -> Kind {
-    case.sound().source.kind
+    match case.sound().source.kind {
+        Kind::Bridge => {
+            "one diode pair of the bridge gives nothing: measure each diode both ways, \
+                         set unplugged; its leads and joints"
+        }
+        _ => {
+            "one plate of the rectifier gives nothing: AC volts at each plate to the centre tap, \
+              socket pins, plate resistors, half of the winding open"
+        }
+    }
+    .into()
 }
 
 /// What goes before any suspect.
@@ -143,10 +139,7 @@ fn first(case: &Case, rows: &[Row], at: usize) -> Option<String> {
                 other.expected.place == row.expected.place && other.expected.what == What::Dc
             })?;
             let dc = dc.read.unwrap_or(dc.expected.value);
-            (dc > 0.0 && SHOWS_DC.contains(&(read / dc))).then(|| {
-                "the meter shows the DC: put 0.1 µF film in series with its lead and read again"
-                    .into()
-            })
+            ask::shows_dc(read, dc).then(|| ask::BLOCK_DC.into())
         }
         What::Dc if read < DEAD * row.expected.value => Some(dead(case, row)),
         _ => None,
@@ -173,10 +166,25 @@ fn dead(case: &Case, row: &Row) -> String {
 }
 
 /// Where no fault explains a reading.
-fn alone(case: &Case, row: &Row) -> String {
-    let high = row.read.unwrap_or_default() > row.expected.value;
+fn alone(case: &Case, rows: &[Row], row: &Row) -> String {
+    let is_high = |row: &Row| row.read.is_some_and(|read| read > row.expected.value);
+    let high = is_high(row);
     let place = &row.place;
+    let first = rows.iter().find(|of| of.expected.what == What::Dc && of.read.is_some());
+    if let Some(first) = first.filter(|of| is_choke_input(case.chassis) && has_one_ahead(of)) {
+        return format!(
+            "{}: DC high for a choke input: a capacitor fitted ahead of the choke?",
+            first.place
+        );
+    }
     match (row.expected.what, row.expected.place, high) {
+        (What::HumFrequency, _, false)
+            if first.is_some_and(|of| of.verdict == Some(Verdict::Agree)) =>
+        {
+            "hum at line frequency where twice is due, DC right: heater-cathode leakage, heater \
+             centre tap, ground loop, leads near the transformer"
+                .into()
+        }
         (What::HumFrequency, _, false) => format!(
             "hum at line frequency where twice is due: {}; volts right: heater-cathode leakage, or \
              leads near the transformer",
@@ -186,8 +194,18 @@ fn alone(case: &Case, row: &Row) -> String {
              rectifier connected as told?"
             .into(),
         (What::Hum, _, true) => format!(
-            "{place}: hum high here alone: joint, lug, negative on a wrong point, leads near the \
-             transformer; heater-cathode leakage"
+            "{place}: hum high{}: joint, lug, negative on a wrong point, leads near the \
+             transformer; heater-cathode leakage",
+            if rows
+                .iter()
+                .filter(|of| of.expected.what == What::Hum && of.is_off() && is_high(of))
+                .count()
+                > 1
+            {
+                ""
+            } else {
+                " here alone"
+            }
         ),
         (What::Hum, _, false) => format!(
             "{place}: hum low: meter on its AC range, contact at lug and negative; is the load \
@@ -208,6 +226,11 @@ fn alone(case: &Case, row: &Row) -> String {
             fed_by(case, row)
         ),
     }
+}
+
+/// Whether a DC reading is as high as with a capacitor ahead of the choke.
+fn has_one_ahead(row: &Row) -> bool {
+    row.read.is_some_and(|read| is_as_with_one_ahead(read, row.expected.value))
 }
 
 fn fed_by(case: &Case, row: &Row) -> String {

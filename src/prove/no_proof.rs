@@ -18,6 +18,9 @@ pub enum NoProof {
     /// Read behind a series lamp.
     #[error("read behind a series lamp{}: it takes volts from the set", power(*.0))]
     Lamp(Option<Power>),
+    /// Read behind a variac whose volts are not told.
+    #[error("read behind a variac, and the line behind it is not told: read it there (`line`)")]
+    Variac,
     /// Read at low line volts.
     #[error("read at {} on the line, less than {:.0} % of {}: tubes are not warm and draw less", .line.print(), 100.0 * LOW, .of.print())]
     LowLine {
@@ -52,6 +55,9 @@ pub(super) fn no_proof(
     if let Some(FedBy::Lamp(power)) = after.supply {
         return Some(NoProof::Lamp(power));
     }
+    if after.supply == Some(FedBy::Variac) && after.line.is_none() {
+        return Some(NoProof::Variac);
+    }
     let of = job.line().or(job.mains.nominal).unwrap_or(chassis.line());
     if line < of * LOW {
         return Some(NoProof::LowLine { line, of });
@@ -71,6 +77,13 @@ pub(super) fn first(job: &Job, rows: &[Row], too_coarse: Option<f64>) -> Vec<Str
     let dc = rows.iter().filter(at_node).filter_map(|row| Some((row.read?, row.expected.value)));
     if ask::is_from_chassis(job, dc) {
         first.push(ask::FROM_NEGATIVE.to_owned());
+    }
+    let due = |node: usize| {
+        let row = rows.iter().filter(at_node).find(|row| row.expected.place == Spot::Node(node))?;
+        Some((row.read?, row.expected.value))
+    };
+    if ask::is_past_the_coil(job, due) {
+        first.push(ask::OWN_NEGATIVE.to_owned());
     }
     if let Some(error) = too_coarse {
         first.push(format!(

@@ -1,19 +1,21 @@
 //! What a diagnosis says, in words that text and documents share.
 
+mod beside;
 mod figures;
 mod unexplained;
 
+pub use beside::{beside, in_short};
 use figures::range;
 pub(super) use figures::{ma, ohm, uf, v};
 
 use crate::{
     fault::{
-        Ask, Beside, Bridge, Condition, Diagnosis, Explanation, GoodPart, Left, NoBridge, Section,
-        Service, Standing,
-        ask::FROM_NEGATIVE,
+        Ask, Bridge, Condition, Diagnosis, Explanation, GoodPart, Left, NoBridge, Section, Service,
+        Standing,
+        ask::{BLOCK_DC, FROM_NEGATIVE, OWN_NEGATIVE},
         cold::{self, Cold},
     },
-    quantity::{Capacitance, Voltage, in_amperes, in_microfarads, in_ohms, in_volts, significant},
+    quantity::{Capacitance, Voltage, in_amperes, in_microfarads, in_ohms, significant},
     value::Value,
 };
 
@@ -112,8 +114,8 @@ fn goes(of: &Section) -> Option<String> {
 }
 
 fn of_one(found: &Diagnosis, only: &Explanation, goes: Vec<String>) -> String {
-    let says = match hedged(only, &found.sections, true) {
-        says if says == NONE && !goes.is_empty() => None,
+    let says = match hedged(only, found, true) {
+        _ if is_nothing(only) && !goes.is_empty() => None,
         says if found.asks.is_empty() => Some(says),
         says => Some(format!("not decided: {says}")),
     };
@@ -132,14 +134,16 @@ fn of_several(found: &Diagnosis, several: &[Explanation], goes: Vec<String>) -> 
     };
     let common = Explanation { dead_plate: false, stray_hum: false, ..part(&several[0], true) };
     let is_common = common.sections.iter().any(|c| *c != Condition::Sound);
-    let common = is_common.then(|| hedged(&common, &found.sections, true));
+    let common = is_common.then(|| hedged(&common, found, true));
     let certain: Vec<String> = common.into_iter().chain(goes).collect();
-    let no_more = |says: String| match says.as_str() {
-        NONE if !certain.is_empty() => "nothing more is wrong".to_owned(),
-        _ => says,
-    };
     let differ = several.iter().take(3).map(|of| part(of, false));
-    let differ = differ.map(|of| no_more(explanation(&of, &found.sections)));
+    let differ = differ.map(|of| {
+        if is_nothing(&of) && !certain.is_empty() {
+            "nothing more is wrong".to_owned()
+        } else {
+            explanation(&of, found)
+        }
+    });
     let differ = differ.collect::<Vec<_>>().join(", or ");
     if certain.is_empty() {
         format!("not told apart: {differ}")
@@ -148,19 +152,46 @@ fn of_several(found: &Diagnosis, several: &[Explanation], goes: Vec<String>) -> 
     }
 }
 
+/// Whether nothing is wrong by an explanation.
+fn is_nothing(of: &Explanation) -> bool {
+    !of.dead_plate && !of.stray_hum && of.sections.iter().all(|c| *c == Condition::Sound)
+}
+
 const NONE: &str = "no section has failed";
+const NONE_READ: &str = "no section that was read has failed";
+const PLATE: &str = "plate of the rectifier, or half its winding,";
+
+/// That nothing is wrong, of the sections that were judged.
+fn none(found: &Diagnosis) -> String {
+    let open =
+        |section: &&Section| matches!(section.standing, Standing::Unread | Standing::Undecided);
+    let (open, judged): (Vec<&Section>, Vec<&Section>) = found.sections.iter().partition(open);
+    let names = |of: &[&Section]| {
+        of.iter().map(|section| section.name.as_str()).collect::<Vec<_>>().join(", ")
+    };
+    match (open.is_empty(), judged.is_empty()) {
+        (true, _) => NONE.into(),
+        (false, true) if found.asks.is_empty() => {
+            "no section can be judged by what was read".into()
+        }
+        (false, true) => "no section is judged before that is read".into(),
+        _ => {
+            format!("nothing read speaks against {}; not judged: {}", names(&judged), names(&open))
+        }
+    }
+}
 
 /// What one explanation says, in one sentence without a full stop.
 #[must_use]
-pub fn explanation(of: &Explanation, sections: &[Section]) -> String {
-    hedged(of, sections, false)
+pub fn explanation(of: &Explanation, found: &Diagnosis) -> String {
+    hedged(of, found, false)
 }
 
 /// An explanation that is one of several is read as such; one that `stands` alone
 /// claims no more than the section's own row does.
-fn hedged(of: &Explanation, sections: &[Section], stands: bool) -> String {
+fn hedged(of: &Explanation, whole: &Diagnosis, stands: bool) -> String {
     let mut says = Vec::new();
-    for ((condition, found), section) in of.sections.iter().zip(&of.left).zip(sections) {
+    for ((condition, found), section) in of.sections.iter().zip(&of.left).zip(&whole.sections) {
         let stamped = section.station.stamped.capacitance;
         let how = found.as_ref().map(|found| left(found, stamped)).unwrap_or_default();
         match condition {
@@ -176,13 +207,19 @@ fn hedged(of: &Explanation, sections: &[Section], stands: bool) -> String {
         }
     }
     if of.dead_plate {
-        says.push("one plate of the rectifier, or half its winding, passes nothing".into());
+        let half = if whole.bridge { "diode pair of the bridge" } else { PLATE };
+        says.push(format!("one {half} passes nothing"));
     }
     if of.stray_hum {
         says.push("the hum is no ripple and says nothing against a section".into());
     }
     if says.is_empty() {
-        says.push(NONE.into());
+        let unread = whole.sections.iter().any(|s| s.standing == Standing::Unread);
+        says.push(match (stands, unread) {
+            (true, _) => none(whole),
+            (false, true) => NONE_READ.into(),
+            (false, false) => NONE.into(),
+        });
     }
     says.join("; ")
 }
@@ -223,78 +260,6 @@ fn leakage(of: &Section) -> String {
     }
 }
 
-/// What the can does not explain, and what to check.
-#[must_use]
-pub fn beside(of: &Beside) -> String {
-    match of {
-        Beside::NormalHalfWave(line) => {
-            format!("{} ripple is normal with one plate", line.print())
-        }
-        Beside::HeaterHum { line, dc_read } => heater_hum(&line.print(), *dc_read),
-        Beside::NotExplained { node, read } => format!(
-            "not explained: {} of hum at {node} is more than a heater winding has, and no section \
-             makes it",
-            v(*read)
-        ),
-        Beside::DeadPlate { heard, dc_read, shows } => {
-            dead_plate(heard.map(Value::print).as_deref(), *dc_read, shows)
-        }
-        Beside::OddFrequency(other) => format!(
-            "{} is neither the line nor its ripple: motorboating or a wrong reading",
-            other.print()
-        ),
-        Beside::LowLine { line, nominal } => format!(
-            "line {} against {} on the plate: DC is low for that reason",
-            v(*line),
-            v(*nominal)
-        ),
-        Beside::Dc { node, read, expected } => {
-            let (read_v, expected_v) = (in_volts(*read), in_volts(*expected));
-            let check = if read_v < expected_v {
-                "weak rectifier, a load or a leak not told, a dropping resistor gone high"
-            } else {
-                "a tube out or cold, a load less than told, a resistor bypassed"
-            };
-            format!("{node} reads {} DC, {} expected: {check}", v(*read), v(*expected))
-        }
-        Beside::NoDc { node } => format!(
-            "{node} has no DC while the node ahead has: what feeds it is open, or it is shorted; \
-             measure ohms, unplugged and discharged"
-        ),
-        Beside::NoDrop { node, ahead, expected } => format!(
-            "{node} stands at {ahead}'s volts, {} less expected: what feeds it is bypassed, or \
-             both lugs are tied",
-            v(*expected)
-        ),
-        Beside::SameHum { node, ahead } => format!(
-            "{node} hums as {ahead} does: its section does nothing; check that its negative goes \
-             where the drawing has it, and any earlier repair"
-        ),
-        Beside::More { node } => format!(
-            "{node} has more capacitance than stamped: look for a part of an earlier repair still \
-             across it"
-        ),
-    }
-}
-
-/// The same in a few words, where a screen has no room for more.
-#[must_use]
-pub fn in_short(of: &Beside) -> String {
-    match of {
-        Beside::NormalHalfWave(_) => "ripple as of one plate is normal".into(),
-        Beside::HeaterHum { .. } => "hum of the heaters".into(),
-        Beside::NotExplained { node, .. } => format!("hum at {node} not explained"),
-        Beside::DeadPlate { .. } => "one dead plate or half winding".into(),
-        Beside::OddFrequency(_) => "motorboating".into(),
-        Beside::LowLine { .. } => "low line".into(),
-        Beside::Dc { node, .. } => format!("DC off at {node}"),
-        Beside::NoDc { node } => format!("no DC at {node}"),
-        Beside::NoDrop { node, .. } => format!("no drop to {node}"),
-        Beside::SameHum { node, .. } => format!("{node} hums as the lug ahead"),
-        Beside::More { node } => format!("a part across {node}"),
-    }
-}
-
 /// Which reading tells a doubler's two capacitors apart.
 #[must_use]
 pub fn cells([upper, lower]: &[String; 2]) -> String {
@@ -305,42 +270,30 @@ pub fn cells([upper, lower]: &[String; 2]) -> String {
     )
 }
 
-fn heater_hum(line: &str, dc_read: bool) -> String {
-    let check = "heater to cathode leakage, heater centre tap, ground loop, lead dress";
-    if dc_read {
-        format!("{line} is not this rectifier's ripple and DC is as it should be: check {check}")
-    } else {
-        format!(
-            "or hum of the heaters, whose size does not follow the ripple's from lug to lug, with \
-             DC as it should be: then check {check}"
-        )
-    }
-}
-
-fn dead_plate(heard: Option<&str>, dc_read: bool, shows: &[(String, Voltage, Voltage)]) -> String {
-    let what = match (heard, dc_read) {
-        (Some(line), true) => format!("hum at {line} with DC low"),
-        (Some(line), false) => format!("{line} is half this rectifier's ripple"),
-        (None, true) => "with DC as read, the hum is as of one plate".into(),
-        (None, false) => "the hum is as of one plate".into(),
-    };
-    let check =
-        "check the rectifier's other plate, its winding half and lead, before any capacitor";
-    let each = |(name, hum, dc): &(String, Voltage, Voltage)| {
-        format!("{name} {} AC, {} DC", v(*hum), v(*dc))
-    };
-    let shows: Vec<String> = shows.iter().map(each).collect();
-    if shows.is_empty() {
-        return format!("{what}: {check}");
-    }
-    format!("{what}: {check}; one plate alone gives {}", shows.join("; "))
-}
-
-/// What must be read before any section is judged.
+/// What must be read before any section is judged; `bridge` says whether the rectifier
+/// is one.
 #[must_use]
-pub fn ask(of: Ask) -> &'static str {
+pub fn ask(of: Ask, bridge: bool) -> &'static str {
     match of {
         Ask::Negative => FROM_NEGATIVE,
+        Ask::ZeroDc => {
+            "no DC though it hums: the rectifier gives nothing, or the meter's lead, range or \
+             negative is wrong: try it on a known DC voltage, read the first lug again"
+        }
+        Ask::ShowsDc => BLOCK_DC,
+        Ask::OwnNegative => OWN_NEGATIVE,
+        Ask::Line => {
+            "the line: read it while the lugs are read (`line`); all DC is low by about the same \
+             share"
+        }
+        Ask::Frequency if bridge => {
+            "read the hum's frequency: at the line's it is one dead diode pair of the bridge, at \
+             twice that the sections; write hum_frequency"
+        }
+        Ask::Dc if bridge => {
+            "read DC at the first lug: low, it is one dead diode pair of the bridge; as it should \
+             be, the hum is no ripple"
+        }
         Ask::Frequency => {
             "read the hum's frequency: at the line's it is one dead plate or half winding, at \
              twice that the sections; write hum_frequency"

@@ -6,6 +6,7 @@
 mod alike;
 mod bench;
 mod chance;
+mod misled;
 mod plain;
 mod study;
 mod valleys;

@@ -207,7 +207,8 @@ fn one_plate_and_heaters_are_told_apart_by_dc_alone() {
     assert!(found.beside.contains(&heaters), "{:?}", found.beside);
     assert!(found.sections.iter().all(|s| s.service == Service::Doubtful), "{found:?}");
     assert!(found.bridges.is_empty());
-    let says = found.beside.iter().map(recan::report::fault::beside).collect::<String>();
+    let says =
+        found.beside.iter().map(|of| recan::report::fault::beside(of, false)).collect::<String>();
     assert!(!says.contains("DC is as it should be"), "{says}");
 }
 
@@ -218,7 +219,11 @@ fn frequency_is_asked_before_several_sections_are_named() {
         assert_eq!(found.asks, [Ask::Frequency], "{dc}: {found:?}");
         assert!(found.sections.iter().all(|s| s.standing != FAILED), "{dc}");
         assert!(dead_plate(&found).is_some(), "{dc}");
-        let says = found.beside.iter().map(recan::report::fault::beside).collect::<String>();
+        let says = found
+            .beside
+            .iter()
+            .map(|of| recan::report::fault::beside(of, false))
+            .collect::<String>();
         assert!(!says.contains("60 Hz"), "never read: {says}");
     }
 }

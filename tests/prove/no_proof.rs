@@ -37,6 +37,16 @@ fn a_lamp_is_no_proof() {
     );
 }
 
+/// What a variac gives follows from nothing else that is told.
+#[test]
+fn a_variac_of_unknown_volts_is_no_proof() {
+    check(
+        "supply = \"variac\"",
+        "read behind a variac, and the line behind it is not told: read it there (`line`)",
+    );
+    check("supply = \"variac\"\nline = \"122 V\"", "agree");
+}
+
 /// 90 % of 122 V is 109.8 V.
 #[test]
 fn low_line_is_no_proof() {

@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::{feed_ohms, plain, resistance, told};
 use crate::{
-    job::{CanState, Job, Node, ReadAt},
+    job::{CanState, DC_ERROR, Job, Node, ReadAt},
     quantity::in_ohms,
 };
 
@@ -80,7 +80,8 @@ impl Measured {
         }
     }
 
-    /// The current that feeds a node, where both ends were measured together.
+    /// The current that feeds a node, where both ends were measured together. A drop
+    /// below zero, by less than the meter errs since a job has no other, shows none.
     pub(super) fn branch(&self, job: &Job, node: usize) -> Option<Branch> {
         let of = job.nodes.get(node)?;
         let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
@@ -90,6 +91,9 @@ impl Measured {
             None => (both(&self.read)?, self.faulty),
         };
         let drop = ends.0 - ends.1;
+        if drop < 0.0 {
+            return None;
+        }
         let error = (self.meter * drop.abs() + DRIFT * ends.0) / ohms;
         Some(Branch { amperes: drop / ohms, error, faulty, ends })
     }
@@ -100,8 +104,34 @@ impl Measured {
         let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
         let ahead = self.near(job, from).or_else(|| peak(job))?;
         let behind = self.at(node).unwrap_or(LEFT * ahead);
-        Some(((ahead - behind) / ohms).max(0.0))
+        // Below zero the drop is the meter's error, and may be all that it errs by.
+        let error = if behind > ahead { DC_ERROR * (ahead + behind) } else { 0.0 };
+        Some(((ahead - behind + error) / ohms).max(0.0))
     }
+}
+
+/// Drops of `job` that are below zero within the meter's error, in a sentence.
+pub(in crate::chassis) fn without_current(job: &Job) -> Option<String> {
+    let read = |node: usize| {
+        let readings = &job.measured.as_ref()?.dc;
+        readings.iter().find(|dc| dc.place == ReadAt::Node(node)).map(|dc| dc.volts)
+    };
+    let told = |node: usize| job.nodes.get(node)?.volts;
+    let above = |(node, of): &(usize, &Node)| {
+        let is_above = |at: &dyn Fn(usize) -> Option<crate::quantity::Voltage>| {
+            of.feed.from().and_then(at).zip(at(*node)).is_some_and(|(ahead, own)| own > ahead)
+        };
+        is_above(&read) || is_above(&told)
+    };
+    let names: Vec<&str> =
+        job.nodes.iter().enumerate().filter(above).map(|(_, of)| of.name.as_str()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{} reads above what feeds it, within the meter's error: no current is known from \
+             that drop",
+            names.join(", ")
+        )
+    })
 }
 
 /// The readings with those of the nodes between them that have none but whose

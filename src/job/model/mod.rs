@@ -12,7 +12,9 @@ mod rectifier;
 pub use node::{
     Bypass, Capacitor, CapacitorPart, Draws, Feed, Lead, Load, Node, Other, SectionOf, Usage,
 };
-pub use readings::{CanState, FedBy, Lug, Meter, MeterKind, OhmsAt, ReadAt, Readings, VoltsAt};
+pub use readings::{
+    CanState, DC_ERROR, FedBy, Lug, Meter, MeterKind, OhmsAt, ReadAt, Readings, VoltsAt,
+};
 pub use rectifier::{Connection, Device, Law, Rectifier, SourceResistance, Standby, Winding};
 
 /// A job file, read and checked. What is `None` is not known.

@@ -3,6 +3,9 @@
 use super::SectionOf;
 use crate::quantity::{Frequency, Power, Resistance, Voltage};
 
+/// Error of a DC reading of a hand meter, as a share (common practice, no source).
+pub const DC_ERROR: f64 = 0.005;
+
 /// Readings taken on the chassis.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Readings {

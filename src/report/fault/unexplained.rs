@@ -13,7 +13,7 @@ pub(super) fn says(found: &Diagnosis) -> String {
         return "the readings are not explained: read first what is asked, then these again".into();
     }
     let read_again = "read them again, each from that section's own negative";
-    let others = found.beside.iter().filter(|of| is_read(of)).map(in_short);
+    let others = found.beside.iter().filter(|of| is_read(of)).map(|of| in_short(of, found.bridge));
     let others: Vec<String> = others.collect();
     if others.is_empty() {
         return format!(
@@ -32,6 +32,8 @@ pub(super) fn says(found: &Diagnosis) -> String {
 fn is_read(of: &Beside) -> bool {
     match of {
         Beside::OddFrequency(_)
+        | Beside::FullWave(_)
+        | Beside::CapacitorAhead { .. }
         | Beside::LowLine { .. }
         | Beside::Dc { .. }
         | Beside::NoDc { .. }

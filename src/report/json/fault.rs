@@ -136,12 +136,12 @@ pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc 
         unexplained: found.unexplained,
         says: Some(whole(found)),
         cold: cold.iter().map(cold_doc).collect(),
-        explanations: found.explanations.iter().map(|of| explains(of, &found.sections)).collect(),
+        explanations: found.explanations.iter().map(|of| explains(of, found)).collect(),
         sections: found.sections.iter().map(section_doc).collect(),
         lugs: lugs(found),
-        ask_first: found.asks.iter().map(|of| ask(*of)).collect(),
+        ask_first: found.asks.iter().map(|of| ask(*of, found.bridge)).collect(),
         tells: found.cells.as_ref().map(cells),
-        beside: found.beside.iter().map(beside).collect(),
+        beside: found.beside.iter().map(|of| beside(of, found.bridge)).collect(),
         bridges: bridges(found),
         how_to_read: &READING,
         how_to_bridge: BRIDGING,
@@ -193,13 +193,13 @@ fn cold_doc(of: &Cold) -> ColdDoc {
     }
 }
 
-fn explains(of: &Explanation, sections: &[Section]) -> ExplanationDoc {
+fn explains(of: &Explanation, found: &Diagnosis) -> ExplanationDoc {
     let named = |condition: Condition| {
-        let pairs = of.sections.iter().zip(sections);
+        let pairs = of.sections.iter().zip(&found.sections);
         pairs.filter(|(c, _)| **c == condition).map(|(_, s)| s.name.clone()).collect()
     };
     ExplanationDoc {
-        says: explanation(of, sections),
+        says: explanation(of, found),
         failed: named(Condition::Failed),
         more_than_stamped: named(Condition::More),
         dead_plate: of.dead_plate,

@@ -30,8 +30,8 @@ pub fn page(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> Page {
     more.extend(found.cells.iter().map(|of| Piece::plain("Tells", cells(of))));
     more.extend(found.beside.iter().map(|of| Piece {
         label: "Not can",
-        says: beside(of),
-        short: Some(in_short(of)),
+        says: beside(of, found.bridge),
+        short: Some(in_short(of, found.bridge)),
     }));
     more.extend(no_shorts(cold).map(|says| Piece::plain("Cold", says)));
     more.extend(found.bridges.iter().map(|of| Piece::plain("Bridge", bridge(of, found))));
@@ -89,14 +89,14 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
         let says = format!(
             "{}: {}; misfit {:.1}, ranked by {:.1}",
             i + 1,
-            explanation(of, &found.sections),
+            explanation(of, found),
             of.misfit,
             of.score
         );
         page.labelled("Explains", &says);
     }
     found.cells.iter().for_each(|of| page.labelled("Tells", &cells(of)));
-    found.beside.iter().for_each(|of| page.labelled("Not can", &beside(of)));
+    found.beside.iter().for_each(|of| page.labelled("Not can", &beside(of, found.bridge)));
     found.bridges.iter().for_each(|of| page.labelled("Bridge", &bridge(of, found)));
     page.labelled("How", BRIDGING);
     for how in READING {
@@ -122,7 +122,7 @@ pub fn explained(found: &Diagnosis, cautions: &[String]) -> Page {
 }
 
 fn headline(found: &Diagnosis, page: &mut Page) {
-    found.asks.iter().for_each(|of| page.labelled("First", ask(*of)));
+    found.asks.iter().for_each(|of| page.labelled("First", ask(*of, found.bridge)));
     page.labelled("Fault", &whole(found));
     let kind = if found.average { "average" } else { "true-rms" };
     let says = format!(

@@ -223,9 +223,10 @@ const ALONE: &str =
 
 /// What to do after readings that are no proof.
 fn next(proof: &Proof) -> &'static str {
-    use crate::prove::NoProof::{Bridged, FaultyCan, Lamp, LowLine};
+    use crate::prove::NoProof::{Bridged, FaultyCan, Lamp, LowLine, Variac};
     match proof.outcome {
         Outcome::NoProof(Lamp(_)) => "A lamp that stays bright means a short: don't go on",
+        Outcome::NoProof(Variac) => "Or write `line`, with the volts read behind the variac",
         Outcome::NoProof(LowLine { .. }) => {
             "Raise it only while DC rises with it and no part gets hot"
         }
