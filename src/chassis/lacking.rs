@@ -4,8 +4,9 @@ use thiserror::Error;
 
 use super::law;
 use crate::{
-    job::{Draws, Feed, Job, SourceResistance},
-    quantity::{Resistance, in_amperes, ohms},
+    facts::BYPASS_RATED_V,
+    job::{Capacitor, Connection, Draws, Feed, Job, SectionOf, SourceResistance},
+    quantity::{Resistance, in_amperes, in_volts, ohms},
 };
 
 /// Something that the engine can't do without.
@@ -35,6 +36,10 @@ pub enum Lacking {
     /// No load is known or can be found from readings.
     #[error("what {0} draws: its `load`, or DC volts at both ends of what feeds it")]
     Load(String),
+    /// Sections of high volts that no table of the job places: what they draw would
+    /// be left out.
+    #[error("a place in the supply for {0}: what is drawn there is not counted")]
+    Place(String),
 }
 
 impl Lacking {
@@ -66,6 +71,10 @@ impl Lacking {
             Self::Load(node) => format!(
                 "set hot, read DC from {node} to its section's negative, then at the far end of \
                  the resistor behind it"
+            ),
+            Self::Place(sections) => format!(
+                "say what feeds {sections}: `open --from SECTION=SECTION`, a `[[node]]` by hand, \
+                 or `[[other]]` with `use = \"unused\"` where nothing hangs on it"
             ),
         }
     }
@@ -102,6 +111,11 @@ pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
         let first = job.nodes.first().map(|node| node.name.clone()).unwrap_or_default();
         missing.push(Lacking::Load(first));
     }
+    let without: Vec<String> =
+        unplaced(job).into_iter().filter_map(|of| job.section_name(of)).collect();
+    if !job.nodes.is_empty() && !without.is_empty() {
+        missing.push(Lacking::Place(without.join(", ")));
+    }
     if missing.is_empty() { Ok(()) } else { Err(missing) }
 }
 
@@ -118,6 +132,26 @@ pub(super) fn source_resistance(job: &Job) -> Option<Resistance> {
         }
         _ => None,
     }
+}
+
+/// Sections rated above what bypasses have that no table of the job names.
+fn unplaced(job: &Job) -> Vec<SectionOf> {
+    let connection = job.rectifier.connection.iter().flat_map(Connection::capacitors);
+    let nodes = job.nodes.iter().filter_map(|node| node.capacitor.as_ref());
+    let placed: Vec<SectionOf> = connection
+        .chain(nodes)
+        .filter_map(Capacitor::section)
+        .chain(job.bypasses.iter().map(|bypass| bypass.section))
+        .chain(job.others.iter().map(|other| other.section))
+        .collect();
+    let sections = job.cans.iter().enumerate().flat_map(|(can, of)| {
+        let sections = of.reading.can.sections().iter().enumerate();
+        sections.map(move |(section, stamped)| (SectionOf { can, section }, stamped.rated))
+    });
+    sections
+        .filter(|(of, rated)| in_volts(*rated) > BYPASS_RATED_V && !placed.contains(of))
+        .map(|(of, _)| of)
+        .collect()
 }
 
 /// Whether readings or figures say of any node what it draws.

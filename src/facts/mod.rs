@@ -7,6 +7,10 @@ pub use typed::{FactError, Typed, section};
 
 use crate::quantity::{Capacitance, Current, Frequency, Resistance, Voltage};
 
+/// Rated volts up to which a section whose role nobody told is taken for a
+/// cathode bypass (`limits.md`; common practice, no source).
+pub const BYPASS_RATED_V: f64 = 63.0;
+
 /// What a section does in the set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Role {

@@ -176,6 +176,9 @@ impl Draft {
             "wired" | "from" if self.seat(place) != Seat::Nowhere => {
                 return Err(Refusal::Placed { place: place.to_owned() });
             }
+            "from" if !self.can_feed(answer) => {
+                return Err(Refusal::FeedsNothing { place: answer.to_owned() });
+            }
             "from" if self.feeds_itself(place, answer) => {
                 return Err(Refusal::Ring { place: place.to_owned() });
             }

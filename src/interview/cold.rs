@@ -2,8 +2,8 @@
 
 use super::draft::{Draft, Seat};
 use crate::{
-    fault::cold::{self, Cold, ColdLimit},
-    job::Lug,
+    fault::cold::{self, Cold, ColdLimit, Standing},
+    job::{Lug, Readings},
 };
 
 /// The limit for a place, if there is one.
@@ -16,14 +16,19 @@ pub(super) fn limit(draft: &Draft, place: &str) -> Option<ColdLimit> {
     Some(cold::limit(&draft.job, lug))
 }
 
-/// Lugs of the old can that read below their limit.
+/// Lugs that read below their limit when they were read last: after the repair
+/// where they were read again, else before it.
 pub(super) fn shorts(draft: &Draft) -> Vec<Cold> {
-    let Some(readings) = &draft.job.measured else { return Vec::new() };
-    cold::readings(&draft.job, readings).into_iter().filter(Cold::is_low).collect()
-}
-
-/// Lugs of the repaired set that read below their limit.
-pub(super) fn shorts_after(draft: &Draft) -> Vec<Cold> {
-    let Some(readings) = &draft.job.after else { return Vec::new() };
-    cold::readings(&draft.job, readings).into_iter().filter(Cold::is_low).collect()
+    let of = |readings: &Option<Readings>| {
+        readings.as_ref().map_or_else(Vec::new, |readings| cold::readings(&draft.job, readings))
+    };
+    let (before, after) = (of(&draft.job.measured), of(&draft.job.after));
+    let again = |name: &str| after.iter().any(|cold| cold.name == name);
+    let is_mended = |cold: &Cold| match &cold.standing {
+        // What read through to a short says nothing more once that was read again.
+        Standing::Through(short) => again(&cold.name) || again(short),
+        _ => again(&cold.name),
+    };
+    let left: Vec<Cold> = before.into_iter().filter(|c| c.is_low() && !is_mended(c)).collect();
+    left.into_iter().chain(after.iter().filter(|c| c.is_low()).cloned()).collect()
 }

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     can::Can,
-    job::{self, Job, JobErrors, Refused, SectionOf},
+    job::{self, Connection, Job, JobErrors, Refused, SectionOf},
     stamping::{self, Answers, Reading, StampingError},
 };
 
@@ -248,6 +248,28 @@ impl Draft {
         };
         let found = node.map(Seat::Node).or_else(bypass).or_else(other).or_else(doubler);
         found.unwrap_or(Seat::Nowhere)
+    }
+
+    /// Whether another section can be fed from a place. Of a doubler's own
+    /// capacitors only the upper one's lug is a point of the supply.
+    pub(super) fn can_feed(&self, place: &str) -> bool {
+        match self.seat(place) {
+            Seat::Node(_) | Seat::Nowhere => true,
+            Seat::Doubler => self.is_top(place),
+            Seat::Bypass(_) | Seat::Other(_) => false,
+        }
+    }
+
+    /// Whether a place is the upper section of a full-wave doubler, whose lug is
+    /// the first node.
+    pub(super) fn is_top(&self, place: &str) -> bool {
+        let section = self.section(place);
+        match &self.job.rectifier.connection {
+            Some(Connection::FullWaveDoubler { upper, .. }) => {
+                section.is_some() && upper.section() == section
+            }
+            _ => false,
+        }
     }
 
     /// The row in the file of the node at a place.

@@ -75,6 +75,15 @@ pub enum Refusal {
         /// The section.
         place: String,
     },
+    /// A section of which no other can be fed.
+    #[error("section {place} feeds no other: it is not on the B+ line")]
+    #[diagnostic(help(
+        "name the section at the other end of the resistor or choke: one of the supply, no bypass, bias or unused one, and of a full-wave doubler the upper one"
+    ))]
+    FeedsNothing {
+        /// The section.
+        place: String,
+    },
     /// What the section is was told before.
     #[error("section {place} has its place in the job file already")]
     #[diagnostic(help("edit job.toml to move it; every table there may be changed by hand"))]

@@ -255,10 +255,11 @@ impl Interview {
             }
             Takes::WordOrText(words) => Some(format!("{}, or in your words", words.join(", "))),
             Takes::Section | Takes::First => {
-                let places = self.draft.places();
-                listed(
-                    &places.into_iter().filter(|place| *place != target.place).collect::<Vec<_>>(),
-                )
+                let feeds = target.question.flag == "from";
+                let fits = |place: &String| {
+                    *place != target.place && (!feeds || self.draft.can_feed(place))
+                };
+                listed(&self.draft.places().into_iter().filter(fits).collect::<Vec<_>>())
             }
             _ => None,
         }
@@ -270,8 +271,9 @@ impl Interview {
         cold::limit(&self.draft, place)
     }
 
-    /// Sections that read as a short, with the reading. While there is one, no
-    /// reading of the live set is asked for.
+    /// Sections that read as a short, with the reading; of those read again after
+    /// the repair that reading alone counts. While there is one, no reading of the
+    /// live set is asked for.
     #[must_use]
     pub fn shorts(&self) -> Vec<Cold> {
         cold::shorts(&self.draft)
@@ -364,9 +366,7 @@ impl Interview {
     fn is_declined(&self, target: &Target) -> bool {
         let stage = target.question.stage;
         let declined = self.gates.contains(&(stage, false));
-        declined
-            || stage == Stage::Live && !self.draft.repaired && !self.shorts().is_empty()
-            || stage == Stage::After && !cold::shorts_after(&self.draft).is_empty()
+        declined || stage.is_powered() && !self.shorts().is_empty()
     }
 
     fn needs_gate(&self, stage: Stage) -> bool {

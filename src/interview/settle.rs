@@ -104,6 +104,7 @@ fn node(draft: &mut Draft, place: &str, through: &str) -> bool {
     let noted = draft.notes.answer("from", place).map(str::to_owned);
     let choke_input = draft.notes.answer("first", "") == Some("choke");
     let from = match noted.clone() {
+        Some(from) if draft.is_top(&from) => draft.job.nodes.first(),
         Some(from) => draft.job.nodes.iter().find(|n| draft.place_of_node(&n.name) == from),
         None => None,
     };

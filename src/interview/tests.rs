@@ -135,6 +135,65 @@ fn a_short_stops_before_the_live_readings() {
     assert_eq!(interview.next(), Step::Gate(Stage::Live));
 }
 
+/// Readings of the live set are asked for again where the short itself was read
+/// again and is none; another reading after the repair says nothing of it.
+#[test]
+fn only_a_sound_reading_again_lifts_a_short() {
+    let mut interview = begun("40-20 MFD 450 V");
+    let live = |interview: &Interview| {
+        let mut interview = interview.clone();
+        for stage in [Stage::Unplugged, Stage::Repaired] {
+            interview.pass(stage, "0").unwrap();
+        }
+        loop {
+            match interview.next() {
+                Step::Ask(target) => interview.answer(&target, "?").unwrap(),
+                Step::Gate(stage) => return stage.is_powered(),
+                Step::Done => return false,
+            }
+        }
+    };
+    let shorts = |interview: &Interview| {
+        let all = interview.summary().shorts;
+        all.iter().map(|of| format!("{} {}", of.name, of.read())).collect::<Vec<_>>()
+    };
+    tell(&mut interview, &[("first", "", "1"), ("cold", "1", "800")]);
+    let told = interview.text() + "\n[after]\nline = \"120 V\"\n";
+    let mut interview = Interview::open("job.toml", &told, false).unwrap();
+    assert_eq!((live(&interview), shorts(&interview)), (false, vec!["1 800 Ω".into()]));
+    tell(&mut interview, &[("after-cold", "2", "300")]);
+    let both = vec!["1 800 Ω".into(), "2 300 Ω".into()];
+    assert_eq!((live(&interview), shorts(&interview)), (false, both));
+    tell(&mut interview, &[("after-cold", "1", "400k")]);
+    assert_eq!((live(&interview), shorts(&interview)), (false, vec!["2 300 Ω".into()]));
+    tell(&mut interview, &[("after-cold", "2", "open")]);
+    assert_eq!((live(&interview), shorts(&interview)), (true, vec![]));
+}
+
+#[test]
+fn only_a_section_of_the_supply_feeds_another() {
+    let mut interview = begun("red 40 MFD 450 V; blue 20 MFD 450 V; green 20 MFD 25 V");
+    tell(&mut interview, &[("wired", "green", "bypass"), ("wired", "blue", "resistor")]);
+    insta::assert_snapshot!(refusal(&mut interview, "from", "blue", "green"), @r"
+    section green feeds no other: it is not on the B+ line
+    name the section at the other end of the resistor or choke: one of the supply, no bypass, bias or unused one, and of a full-wave doubler the upper one
+    ");
+    let from = at(&interview, "from", "blue");
+    assert_eq!(interview.details(&from).unwrap(), "red");
+    let mut interview = begun("40-40-20-20 MFD 450 V");
+    let doubler = [("device", "", "silicon"), ("circuit", "", "full-wave-doubler")];
+    tell(
+        &mut interview,
+        &[("wired", "4", "resistor"), ("resistor", "4", "1k"), ("from", "4", "1")],
+    );
+    tell(&mut interview, &doubler);
+    tell(&mut interview, &[("upper", "", "1"), ("lower", "", "2"), ("wired", "3", "resistor")]);
+    assert!(refusal(&mut interview, "from", "3", "2").contains("feeds no other"));
+    tell(&mut interview, &[("from", "3", "1"), ("resistor", "3", "220")]);
+    let text = interview.text();
+    assert_eq!(text.matches("from = \"B1\"").count(), 2, "{text}");
+}
+
 /// 450 V / 10 kΩ = 45 mA and 450² / 10⁴ = 20.25 W by Ohm's law.
 #[test]
 fn the_limit_of_a_short_says_why() {

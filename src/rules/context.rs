@@ -12,9 +12,7 @@ use crate::{
     set::{Connection, Leaf, StandIn},
 };
 
-/// Rated volts up to which a section whose role nobody told is taken for a
-/// cathode bypass (`limits.md`; common practice, no source).
-pub const BYPASS_RATED_V: f64 = 63.0;
+pub use crate::facts::BYPASS_RATED_V;
 
 /// One section of the old can and what is known round it.
 #[derive(Debug, Clone)]
