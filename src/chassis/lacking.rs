@@ -36,10 +36,6 @@ pub enum Lacking {
     /// No load is known or can be found from readings.
     #[error("what {0} draws: its `load`, or DC volts at both ends of what feeds it")]
     Load(String),
-    /// Sections of high volts that no table of the job places: what they draw would
-    /// be left out.
-    #[error("a place in the supply for {0}: what is drawn there is not counted")]
-    Place(String),
 }
 
 impl Lacking {
@@ -71,10 +67,6 @@ impl Lacking {
             Self::Load(node) => format!(
                 "set hot, read DC from {node} to its section's negative, then at the far end of \
                  the resistor behind it"
-            ),
-            Self::Place(sections) => format!(
-                "say what feeds {sections}: `open --from SECTION=SECTION`, a `[[node]]` by hand, \
-                 or `[[other]]` with `use = \"unused\"` where nothing hangs on it"
             ),
         }
     }
@@ -111,11 +103,6 @@ pub(super) fn check(job: &Job) -> Result<(), Vec<Lacking>> {
         let first = job.nodes.first().map(|node| node.name.clone()).unwrap_or_default();
         missing.push(Lacking::Load(first));
     }
-    let without: Vec<String> =
-        unplaced(job).into_iter().filter_map(|of| job.section_name(of)).collect();
-    if !job.nodes.is_empty() && !without.is_empty() {
-        missing.push(Lacking::Place(without.join(", ")));
-    }
     if missing.is_empty() { Ok(()) } else { Err(missing) }
 }
 
@@ -132,6 +119,23 @@ pub(super) fn source_resistance(job: &Job) -> Option<Resistance> {
         }
         _ => None,
     }
+}
+
+/// How an assumption begins that sections stand nowhere in the supply: it weighs more
+/// than others, since what they draw is left out.
+pub const WITHOUT_A_PLACE: &str = "no place in the supply is told for";
+
+/// What is said of sections of high volts that no table of the job places.
+pub(super) fn without_a_place(job: &Job) -> Option<String> {
+    let names = unplaced(job).into_iter().filter_map(|of| job.section_name(of));
+    let names: Vec<String> = names.collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{WITHOUT_A_PLACE} {}: what is drawn there is not counted; say what \
+             feeds it (`open --from`), or use = \"unused\"",
+            names.join(", ")
+        )
+    })
 }
 
 /// Sections rated above what bypasses have that no table of the job names.

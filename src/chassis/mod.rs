@@ -14,7 +14,7 @@ mod solved;
 
 pub use cathode::CathodeCurrent;
 pub use fitted::{Fitted, Station, charged, equivalent};
-pub use lacking::Lacking;
+pub use lacking::{Lacking, WITHOUT_A_PLACE};
 pub use loads::{Basis, Contradiction, Draw, End, Loads};
 pub use solved::{Solved, Started};
 
@@ -83,6 +83,7 @@ impl Chassis {
             }
         }
         assumed.extend(loads::without_current(job));
+        assumed.extend(lacking::without_a_place(job));
         let stations = fitted::stations(job, &mut assumed);
         let mut chassis = Self {
             device: law::type_of(device),

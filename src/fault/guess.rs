@@ -140,7 +140,7 @@ impl Bench<'_> {
     pub(super) fn sound(&self) -> Vec<f64> {
         let count = self.sections();
         let esrs = (0..count).map(|i| self.whole.sound_esr(i));
-        std::iter::repeat_n(0.0, count).chain(esrs).chain([0.5]).collect()
+        std::iter::repeat_n(0.0, count).chain(esrs).chain([self.whole.as_told()]).collect()
     }
 
     /// Least and greatest of each unknown under a guess.

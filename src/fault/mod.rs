@@ -161,6 +161,15 @@ pub struct Lug {
     pub dc_explained: Voltage,
 }
 
+/// How what the nodes draw was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Loads {
+    /// As one figure each.
+    Known,
+    /// Within their ranges.
+    Ranged,
+}
+
 /// What the readings say.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Diagnosis {
@@ -170,6 +179,8 @@ pub struct Diagnosis {
     pub meter_error: f64,
     /// Whether the meter responds to the average.
     pub average: bool,
+    /// How the loads were taken.
+    pub loads: Loads,
     /// What would explain the readings, the likeliest first; more than one where
     /// the readings don't tell them apart. Never empty.
     pub explanations: Vec<Explanation>,
@@ -239,6 +250,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         line: taken.line,
         meter_error: taken.error,
         average: taken.average,
+        loads: if whole.has_open_loads() { Loads::Ranged } else { Loads::Known },
         unexplained,
         bridge: matches!(chassis.connection(), crate::job::Connection::Bridge),
         beside,

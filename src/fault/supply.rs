@@ -1,7 +1,7 @@
 //! The supply with its sections as they may be: what a meter shows at each lug.
 
 use crate::{
-    chassis::{Basis, Chassis, End, Station},
+    chassis::{Basis, Chassis, Draw, End, Station},
     job::ReadAt,
     quantity::{
         Current, amperes, in_amperes, in_henries, in_hertz, in_microfarads, in_ohms, in_volts,
@@ -117,6 +117,14 @@ impl<'c> Supply<'c> {
 
     pub(super) fn has_open_loads(&self) -> bool {
         self.loads.iter().any(|(low, high)| low < high)
+    }
+
+    /// Where between their ends loads stand as they were told: at the most where only
+    /// starved tubes leave them open, else in the middle.
+    pub(super) fn as_told(&self) -> f64 {
+        let told =
+            |draw: &Draw| matches!(draw.basis, Basis::Told | Basis::Drop | Basis::UpperBound);
+        if self.chassis.loads().draws().iter().all(told) { 1.0 } else { 0.5 }
     }
 
     /// Angular frequency of the ripple, rad/s.

@@ -237,6 +237,9 @@ pub fn section(of: &Section) -> String {
             format!("can't tell: sound, or {}", left(found, stamped))
         }
         (Standing::Undecided, None, _) => "not judged yet: do first what the top says".into(),
+        (Standing::Unread, ..) if matches!(of.station.place, crate::supply::Place::Cell(_)) => {
+            "beside the dry one, what is left of it hardly shows: test it by itself".into()
+        }
         (Standing::Unread, ..) => "no reading of ripple at its lug fine enough to judge it".into(),
         (_, Some(found), _) => left(found, stamped),
         (_, None, _) => String::new(),

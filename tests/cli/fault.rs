@@ -143,7 +143,8 @@ fn a_doublers_two_capacitors() {
         let dc = format!("dc = {{ half-round = \"{upper} V\", square = \"{lower} V\" }}");
         let told = doubler(&dc).stdout;
         assert!(told.contains(&format!("Replace   {failed}")), "{told}");
-        assert!(told.contains(&format!("May stay  {sound}")), "{told}");
+        // At half its capacitance it would show the same within 3 % of DC.
+        assert!(told.contains(&format!("Doubtful  {sound}: beside the dry one")), "{told}");
         assert!(!told.contains("Tells"), "{told}");
     }
 }

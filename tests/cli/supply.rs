@@ -214,6 +214,25 @@ fn a_load_that_is_a_range_shows_both_ends() {
     assert_eq!(json["ends"].as_array().unwrap().len(), 2);
 }
 
+/// A section that nobody placed draws nothing in the solved supply: every answer says so.
+#[test]
+fn a_section_without_a_place_is_told() {
+    let text = SMALL.replace("square 20 MFD 450 V", "square 20 MFD 450 V\\ntriangle 20 MFD 350 V");
+    let folder = written(&text);
+    let fit = ["check", "--fit", "half-round=47/500", "--fit", "square=22/500", "--fit"];
+    let fit: Vec<&str> = fit.into_iter().chain(["triangle=22/500", "--draws", "0"]).collect();
+    let says = "no place in the supply is told for triangle";
+    for arguments in [&["supply", "--explain"][..], &["sets"], &fit] {
+        let screen = super::recan_with(arguments, "", Some(folder.path())).stdout;
+        let screen = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(screen.contains(says), "{screen}");
+    }
+    let unused = format!("{text}[[other]]\nsection = \"triangle\"\nuse = \"unused\"\n");
+    std::fs::write(folder.path().join("job.toml"), unused).unwrap();
+    let screen = super::recan_with(&["supply", "--explain"], "", Some(folder.path())).stdout;
+    assert!(!screen.contains("no place in the"), "{screen}");
+}
+
 /// The table is for what is taken, as `supply` shows it, and says so; the verdicts are
 /// for both ends.
 #[test]

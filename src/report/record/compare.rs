@@ -70,10 +70,10 @@ fn judged_otherwise(was: &SetDoc, is: &SetDoc, against: &'static str) -> Vec<Cha
         let (was, is) = (words(was.price), words(is.price));
         changes.push(changed(against, "figure", "price of the chosen set", was, is));
     }
-    let (taken, takes) = (to_take(was), to_take(is));
-    if taken != takes {
+    let (before, now) = (to_take(was), to_take(is));
+    if before != now {
         let of = "what the chosen set takes from stock";
-        changes.push(changed(against, "sets", of, Some(taken), Some(takes)));
+        changes.push(changed(against, "sets", of, Some(before), Some(now)));
     }
     for (old, new) in was.sections.iter().zip(&is.sections) {
         if values(old) != values(new) {

@@ -6,7 +6,7 @@ mod table;
 use super::{
     page::{Page, bold, counted, pad, verdict},
     read,
-    sets::{assumed, measure, notices},
+    sets::{assumed, measure, notices, without_a_place},
 };
 use crate::{
     report::{
@@ -102,6 +102,8 @@ fn assemble(check: &Check, beside: Option<&Beside>, study: Option<&Study>, detai
     notices(check.around, detail >= Detail::Folded, &mut page);
     if detail < Detail::Folded || check.around.no_supply.is_some() {
         assumed(check.around, false, &mut page);
+    } else {
+        without_a_place(check.around, &mut page);
     }
     match check.readings {
         Some(readings) if detail >= Detail::Brief => {

@@ -3,7 +3,7 @@
 use super::page::{Page, WIDTH, bold, pad};
 use crate::{
     fault::{
-        CONFIDENCE, Diagnosis, Service,
+        CONFIDENCE, Diagnosis, Loads, Service,
         cold::{Cold, LIFT},
     },
     quantity::Voltage,
@@ -125,8 +125,12 @@ fn headline(found: &Diagnosis, page: &mut Page) {
     found.asks.iter().for_each(|of| page.labelled("First", ask(*of, found.bridge)));
     page.labelled("Fault", &whole(found));
     let kind = if found.average { "average" } else { "true-rms" };
+    let loads = match found.loads {
+        Loads::Known => "loads as known",
+        Loads::Ranged => "loads within their range",
+    };
     let says = format!(
-        "{:.0} % sure; {kind} meter good to {} %, loads as known, line {}",
+        "{:.0} % sure; {kind} meter good to {} %, {loads}, line {}",
         100.0 * CONFIDENCE,
         crate::quantity::significant(100.0 * found.meter_error, 2),
         v(found.line)

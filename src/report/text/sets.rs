@@ -10,6 +10,7 @@ use super::{
 };
 use crate::{
     can::Can,
+    chassis::WITHOUT_A_PLACE,
     facts::Facts,
     judge::{Judged, JudgedSection},
     report::{Answer, Around},
@@ -139,10 +140,17 @@ pub(super) fn assumed(around: &Around, short: bool, page: &mut Page) {
         0 => {}
         1.. if !short => page.labelled("Assumed", &around.assumed.join("; ")),
         n => {
+            without_a_place(around, page);
             let count = page::counted(n, "assumption");
             page.labelled("Assumed", &format!("{count} for the supply: --explain lists them"));
         }
     }
+}
+
+/// Sections that draw nothing because nobody placed them, however full the screen.
+pub(super) fn without_a_place(around: &Around, page: &mut Page) {
+    let weighs = |of: &&String| of.starts_with(WITHOUT_A_PLACE);
+    around.assumed.iter().filter(weighs).for_each(|of| page.labelled("Assumed", of));
 }
 
 /// The one line of caution, with what isolates a chassis that may be live.
