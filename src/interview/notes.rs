@@ -8,10 +8,8 @@
 
 use toml_edit::{DocumentMut, Item, Key, RawString, Table};
 
-use crate::record::job_file::quoted;
+use crate::record::job_file::{NOTED, quoted};
 
-/// Begins an answer that is kept as a comment.
-const NOTED: &str = "# noted: ";
 /// Begins a question that nobody had an answer to.
 const UNKNOWN: &str = "# not known: ";
 /// Stands above the first of them.

@@ -36,6 +36,28 @@ pub struct JobFileError {
     input: Box<NamedSource<String>>,
 }
 
+/// Begins an answer that a job file keeps as a comment: no key is for it, or not yet.
+pub const NOTED: &str = "# noted: ";
+
+/// The answers that a job file keeps as comments, as `load of square` and what was
+/// answered; lines that are no TOML pair are left out.
+#[must_use]
+pub fn noted(text: &str) -> Vec<(String, String)> {
+    let lines = text.lines().filter_map(|line| line.trim_start().strip_prefix(NOTED));
+    let pairs = lines.filter_map(|line| toml::from_str::<toml::Table>(line).ok());
+    let one = |(flag, value): (String, toml::Value)| match value {
+        toml::Value::String(answer) => vec![(flag, answer)],
+        toml::Value::Table(places) => {
+            let each = places.into_iter().filter_map(|(place, answer)| {
+                Some((format!("{flag} of {place}"), answer.as_str()?.to_owned()))
+            });
+            each.collect()
+        }
+        _ => Vec::new(),
+    };
+    pairs.flatten().flat_map(one).collect()
+}
+
 /// The cans in the text of a job file; `source` names it in messages.
 ///
 /// # Errors

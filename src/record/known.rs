@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::{given::given, untold::untold};
+use super::{given::given, job_file::noted, reason::harmless, untold::untold};
 use crate::{
     can::Can,
     facts::{Facts, RectifierFacts, Typed},
@@ -88,6 +88,7 @@ pub fn known(case: &Case, facts: &Facts, typed: &Typed, of: OfJob) -> Vec<Known>
     // Construction is told above, with what it means.
     let given = of.text.map(given).unwrap_or_default();
     list.extend(given.into_iter().filter(|known| known.what != "chassis, construction"));
+    list.extend(of.text.map(noted).unwrap_or_default().into_iter().map(aside));
     let chassis = case.supply.as_ref().map(|supply| &supply.chassis);
     let assumed = of.job.map_or_else(Vec::new, |job| untold(job, of.own, chassis));
     // What the supply is worked out with goes before what the rules assume.
@@ -229,6 +230,12 @@ fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
         says,
         origin: Origin::Measured,
     })
+}
+
+/// What was told and stands in no figure, since no key is for it, or not yet.
+fn aside((what, answer): (String, String)) -> Known {
+    let what = format!("noted, in no figure: {}", harmless(&what)).into();
+    Known { what, section: None, says: harmless(&answer), origin: Origin::Told }
 }
 
 fn whole(what: &'static str, says: String, origin: Origin) -> Known {

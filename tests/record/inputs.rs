@@ -103,6 +103,22 @@ fn every_key_of_the_job_is_among_the_inputs() {
     assert_eq!(from("first capacitor"), "handbook");
 }
 
+/// What `open` keeps as a comment, since the section has no place yet, was told too.
+#[test]
+fn so_is_what_was_noted() {
+    let job = format!(
+        "{}\n# noted: load.square = \"31 mA\"\n# noted: lugs = \"3\"\n# noted: broken = \"\n",
+        include_str!("../job_files/full.toml")
+    );
+    let record = check(&job);
+    let noted: Vec<(&str, &str)> = record
+        .facts
+        .iter()
+        .filter_map(|f| Some((f.what.strip_prefix("noted, in no figure: ")?, f.says.as_str())))
+        .collect();
+    assert_eq!(noted, [("load of square", "31 mA"), ("lugs", "3")]);
+}
+
 #[test]
 fn so_is_every_key_of_a_doubler_and_of_parts() {
     let record = check(DOUBLER);
