@@ -265,8 +265,10 @@ impl Bench<'_> {
         for i in (0..count).filter(|&i| failed(i)) {
             let Some(henries) = self.whole.choke_ahead(i) else { continue };
             let rings = 1.0 / (omega * omega * henries);
+            let likeliest = self.starts(guess).into_iter().next();
+            let likeliest = likeliest.unwrap_or_else(|| sound.clone());
             for times in [2.0, 0.55, 0.15] {
-                let mut x = self.starts(guess).into_iter().next().unwrap_or_else(|| sound.clone());
+                let mut x = likeliest.clone();
                 x[i] = self.whole.share_of(i, times * rings).ln();
                 x[count + i] = 3.0_f64.ln();
                 starts.push(x);

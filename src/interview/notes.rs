@@ -8,7 +8,7 @@
 
 use toml_edit::{DocumentMut, Item, Key, RawString, Table};
 
-use crate::record::job_file::{NOTED, quoted};
+use crate::record::job_file::{NOTED, noted_pair, quoted};
 
 /// Begins a question that nobody had an answer to.
 const UNKNOWN: &str = "# not known: ";
@@ -127,7 +127,7 @@ impl Notes {
             self.set_unknown(&flag, &place);
             return true;
         }
-        if let Some(Some((flag, place, answer))) = line.strip_prefix(NOTED).map(read_pair) {
+        if let Some(Some((flag, place, answer))) = line.strip_prefix(NOTED).map(noted_pair) {
             self.set(&flag, &place, &answer);
             return true;
         }
@@ -146,16 +146,6 @@ fn read_key(text: &str) -> Option<(String, String)> {
         [flag, place] => Some((flag.get().to_owned(), place.get().to_owned())),
         _ => None,
     }
-}
-
-fn read_pair(text: &str) -> Option<(String, String, String)> {
-    let pair: DocumentMut = text.parse().ok()?;
-    let (flag, item) = pair.iter().next()?;
-    if let Some(answer) = item.as_str() {
-        return Some((flag.to_owned(), String::new(), answer.to_owned()));
-    }
-    let (place, answer) = item.as_table_like()?.iter().next()?;
-    Some((flag.to_owned(), place.to_owned(), answer.as_str()?.to_owned()))
 }
 
 fn take_table(table: &mut Table, notes: &mut Notes) {

@@ -170,6 +170,8 @@ fn alone(case: &Case, rows: &[Row], row: &Row) -> String {
     let is_high = |row: &Row| row.read.is_some_and(|read| read > row.expected.value);
     let high = is_high(row);
     let place = &row.place;
+    let is_high_hum = |of: &&Row| of.expected.what == What::Hum && of.is_off() && is_high(of);
+    let high_hums = rows.iter().filter(is_high_hum).count();
     let first = rows.iter().find(|of| of.expected.what == What::Dc && of.read.is_some());
     if let Some(first) = first.filter(|of| is_choke_input(case.chassis) && has_one_ahead(of)) {
         return format!(
@@ -196,16 +198,7 @@ fn alone(case: &Case, rows: &[Row], row: &Row) -> String {
         (What::Hum, _, true) => format!(
             "{place}: hum high{}: joint, lug, negative on a wrong point, leads near the \
              transformer; heater-cathode leakage",
-            if rows
-                .iter()
-                .filter(|of| of.expected.what == What::Hum && of.is_off() && is_high(of))
-                .count()
-                > 1
-            {
-                ""
-            } else {
-                " here alone"
-            }
+            if high_hums > 1 { "" } else { " here alone" }
         ),
         (What::Hum, _, false) => format!(
             "{place}: hum low: meter on its AC range, contact at lug and negative; is the load \

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use miette::{Diagnostic, LabeledSpan, NamedSource, SourceCode};
 use serde::Deserialize;
+use toml_edit::DocumentMut;
 
 use super::reason::{harmless, is_steering};
 
@@ -39,23 +40,23 @@ pub struct JobFileError {
 /// Begins an answer that a job file keeps as a comment: no key is for it, or not yet.
 pub const NOTED: &str = "# noted: ";
 
-/// The answers that a job file keeps as comments, as `load of square` and what was
-/// answered; lines that are no TOML pair are left out.
+/// The pair behind [`NOTED`]: the flag of the question, the place it is about (empty
+/// for the job) and the answer; `None` where it is none.
 #[must_use]
-pub fn noted(text: &str) -> Vec<(String, String)> {
-    let lines = text.lines().filter_map(|line| line.trim_start().strip_prefix(NOTED));
-    let pairs = lines.filter_map(|line| toml::from_str::<toml::Table>(line).ok());
-    let one = |(flag, value): (String, toml::Value)| match value {
-        toml::Value::String(answer) => vec![(flag, answer)],
-        toml::Value::Table(places) => {
-            let each = places.into_iter().filter_map(|(place, answer)| {
-                Some((format!("{flag} of {place}"), answer.as_str()?.to_owned()))
-            });
-            each.collect()
-        }
-        _ => Vec::new(),
-    };
-    pairs.flatten().flat_map(one).collect()
+pub fn noted_pair(text: &str) -> Option<(String, String, String)> {
+    let pair: DocumentMut = text.parse().ok()?;
+    let (flag, item) = pair.iter().next()?;
+    if let Some(answer) = item.as_str() {
+        return Some((flag.to_owned(), String::new(), answer.to_owned()));
+    }
+    let (place, answer) = item.as_table_like()?.iter().next()?;
+    Some((flag.to_owned(), place.to_owned(), answer.as_str()?.to_owned()))
+}
+
+/// The answers that a job file keeps as comments, each as [`noted_pair`] has it; lines
+/// that are none are left out.
+pub fn noted(text: &str) -> impl Iterator<Item = (String, String, String)> {
+    text.lines().filter_map(|line| noted_pair(line.trim().strip_prefix(NOTED)?))
 }
 
 /// The cans in the text of a job file; `source` names it in messages.

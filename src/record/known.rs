@@ -88,7 +88,7 @@ pub fn known(case: &Case, facts: &Facts, typed: &Typed, of: OfJob) -> Vec<Known>
     // Construction is told above, with what it means.
     let given = of.text.map(given).unwrap_or_default();
     list.extend(given.into_iter().filter(|known| known.what != "chassis, construction"));
-    list.extend(of.text.map(noted).unwrap_or_default().into_iter().map(aside));
+    list.extend(of.text.into_iter().flat_map(noted).map(aside));
     let chassis = case.supply.as_ref().map(|supply| &supply.chassis);
     let assumed = of.job.map_or_else(Vec::new, |job| untold(job, of.own, chassis));
     // What the supply is worked out with goes before what the rules assume.
@@ -233,7 +233,8 @@ fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
 }
 
 /// What was told and stands in no figure, since no key is for it, or not yet.
-fn aside((what, answer): (String, String)) -> Known {
+fn aside((flag, place, answer): (String, String, String)) -> Known {
+    let what = if place.is_empty() { flag } else { format!("{flag} of {place}") };
     let what = format!("noted, in no figure: {}", harmless(&what)).into();
     Known { what, section: None, says: harmless(&answer), origin: Origin::Told }
 }

@@ -4,9 +4,10 @@ mod reasons;
 mod table;
 
 use super::{
+    around::{assumed, caution, notices, without_a_place},
     page::{Page, bold, counted, pad, verdict},
     read,
-    sets::{assumed, measure, notices, without_a_place},
+    sets::measure,
 };
 use crate::{
     report::{
@@ -111,7 +112,7 @@ fn assemble(check: &Check, beside: Option<&Beside>, study: Option<&Study>, detai
         }
         readings => measure(readings, check.measure_next, can, &mut page),
     }
-    page.labelled("Caution", &super::sets::caution(can, check.facts, check.around));
+    page.labelled("Caution", &caution(can, check.facts, check.around));
     page
 }
 

@@ -1,6 +1,7 @@
 //! Text for people: 80 columns, colour as escape codes that the binary strips
 //! where they are not wanted.
 
+mod around;
 pub mod check;
 pub mod cover;
 pub mod explain;
