@@ -147,13 +147,15 @@ fn judged_elsewhere(was: &SetDoc, is: &SetDoc, against: &'static str) -> Option<
         let values: Vec<String> = set.sections.iter().map(values).collect();
         format!("{}: {} for {}", set.verdict, to_take(set), values.join(", "))
     };
-    let (was_says, is_says) = (says(was), says(is));
-    if findings == 0 && was_says == is_says {
-        return None;
-    }
-    let is_says =
-        if findings == 0 { is_says } else { format!("{is_says}; findings otherwise: {findings}") };
-    Some(changed(against, "sets", &parts(was), Some(was_says), Some(is_says)))
+    let (was_says, is_says) = match (says(was), says(is)) {
+        (before, now) if before == now && findings == 0 => return None,
+        // What is the same on both sides is not told.
+        (before, now) if before == now => (was.verdict.clone(), is.verdict.clone()),
+        both => both,
+    };
+    let more =
+        if findings == 0 { String::new() } else { format!("; findings otherwise: {findings}") };
+    Some(changed(against, "sets", &parts(was), Some(was_says), Some(is_says + &more)))
 }
 
 /// Which finding of a set it is. A rule may have several about the whole set, one
