@@ -81,6 +81,7 @@ impl Reader<'_> {
                 volts: None,
                 volts_span: 0..0,
                 surge: None,
+                surge_span: 0..0,
                 sign: list.sign,
                 stretch: self.stretch,
                 explicit: list.class != Class::Bare,

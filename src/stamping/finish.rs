@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::{
     Notice,
-    doubt::{Refusal, Stop},
+    doubt::{Doubt, Doubts, Refusal, Stop},
     group::Part,
     plausible,
     reader::{Reader, Surge},
@@ -31,6 +31,7 @@ pub(super) fn can(reader: &mut Reader<'_>) -> Result<Can, Stop> {
     for surge in std::mem::take(&mut reader.surges) {
         apply_surge(&mut reader.parts.all, &surge)?;
     }
+    surge_below_working(&mut reader.parts.all, reader.doubts)?;
     let sections = reader.parts.all.iter().map(section).collect();
     let wiring = &reader.wiring;
     let mut can = Can::new(sections).map_err(|error| refuse_can(&reader.parts.all, &error))?;
@@ -163,7 +164,9 @@ fn too_much_held(part: &Part) -> Option<Refusal> {
 }
 
 fn shown(x: f64) -> String {
-    if x.abs() < 1e7 {
+    if x.is_infinite() {
+        "over 1e308".to_owned()
+    } else if x.abs() < 1e7 {
         format!("{}", crate::quantity::significant(x, 6))
     } else {
         format!("{x:.1e}")
@@ -205,7 +208,10 @@ fn apply_surge(parts: &mut [Part], surge: &Surge) -> Result<(), Stop> {
     let line: Vec<usize> = (0..parts.len()).filter(here).collect();
     let last: Vec<usize> = surge.last.clone().filter(here).collect();
     let tiers = if line.is_empty() { vec![(0..parts.len()).collect()] } else { vec![last, line] };
-    if tiers.into_iter().any(|tier: Vec<usize>| give_surge(parts, &tier, surge)) {
+    if tiers.iter().any(|tier| give_surge(parts, tier, surge, fits))
+        || tiers.iter().any(|tier| give_surge(parts, tier, surge, fits_swapped))
+        || tiers.iter().any(|tier| give_surge(parts, tier, surge, |working, v| v < working))
+    {
         return Ok(());
     }
     let figure = surge.volts.first().copied().unwrap_or_default();
@@ -219,8 +225,24 @@ fn apply_surge(parts: &mut [Part], surge: &Surge) -> Result<(), Stop> {
     ))
 }
 
+/// Whether a figure called surge goes with these working volts.
+fn fits(working: f64, surge: f64) -> bool {
+    (1.0..=NAMED_SURGE_RATIO).contains(&(surge / working))
+}
+
+/// Whether the two would go together the other way round.
+fn fits_swapped(working: f64, surge: f64) -> bool {
+    surge < working && fits(surge, working)
+}
+
 /// Gives surge volts to those of `tier` that they fit; false where they fit none.
-fn give_surge(parts: &mut [Part], tier: &[usize], surge: &Surge) -> bool {
+/// Of several figures each is its own section's, even one below the working volts.
+fn give_surge(
+    parts: &mut [Part],
+    tier: &[usize],
+    surge: &Surge,
+    fits: impl Fn(f64, f64) -> bool,
+) -> bool {
     let several = surge.volts.len() > 1;
     if several && surge.volts.len() != tier.len() {
         return false;
@@ -229,13 +251,61 @@ fn give_surge(parts: &mut [Part], tier: &[usize], surge: &Surge) -> bool {
     for (place, &i) in tier.iter().enumerate() {
         let figure = surge.volts.get(if several { place } else { 0 });
         let (Some(part), Some(&figure)) = (parts.get_mut(i), figure) else { continue };
-        let ratio = figure / part.volts.unwrap_or(f64::INFINITY);
-        if part.surge.is_none() && (surge.told || (1.0..=NAMED_SURGE_RATIO).contains(&ratio)) {
-            part.surge = Some(figure);
+        let Some(working) = part.volts.filter(|_| part.surge.is_none()) else { continue };
+        if surge.told || fits(working, figure) || (several && figure < working) {
+            (part.surge, part.surge_span) = (Some(figure), surge.span.clone());
             given = true;
         }
     }
     given
+}
+
+/// A surge figure below the working volts can't be true. Either its digits are misread,
+/// or the two words are swapped: the working volts as printed are the safe reading.
+///
+/// # Errors
+/// Both figures, where they fit neither way round.
+fn surge_below_working(parts: &mut [Part], doubts: &mut Doubts) -> Result<(), Stop> {
+    let below = |p: &&mut Part| p.volts.zip(p.surge).is_some_and(|(working, v)| v < working);
+    let mut wrong: Vec<&mut Part> = parts.iter_mut().filter(below).collect();
+    let Some(first) = wrong.first() else { return Ok(()) };
+    let mut pairs: Vec<(f64, f64)> = wrong.iter().filter_map(|p| p.volts.zip(p.surge)).collect();
+    pairs.dedup();
+    let list = |say: fn(String, String) -> String| {
+        let said: Vec<String> = pairs.iter().map(|&(w, v)| say(shown(w), shown(v))).collect();
+        said.join("; ")
+    };
+    let says = list(|w, v| format!("{v} V surge is below the {w} V working volts"));
+    if !pairs.iter().all(|&(working, v)| fits_swapped(working, v)) {
+        let refusal = |span: &Range<usize>, message: &str| Refusal {
+            message: message.to_owned(),
+            span: span.clone(),
+            help: "look at both figures again; where the surge figure can't be read, leave it out"
+                .to_owned(),
+        };
+        let working = list(|w, v| format!("{w} V working is above its surge figure, {v} V"));
+        return Stop::all(vec![
+            refusal(&first.volts_span, &working),
+            refusal(&first.surge_span, &says),
+        ]);
+    }
+    let ends = wrong.iter().flat_map(|p| [&p.volts_span, &p.surge_span]);
+    let start = ends.clone().map(|span| span.start).min().unwrap_or_default();
+    let end = ends.map(|span| span.end).max().unwrap_or_default();
+    let choice = doubts.ask(Doubt {
+        asks: format!("{says}, which can't be: is a digit misread, or are the two swapped?"),
+        says: vec![
+            list(|w, v| format!("{w} V working; the surge figure {v} V is misread and left out")),
+            list(|w, v| format!("{v} V working, {w} V surge: the two are swapped")),
+        ],
+        safe: Some(0),
+        span: start..end,
+    })?;
+    for part in &mut wrong {
+        (part.volts, part.surge) =
+            if choice == 0 { (part.volts, None) } else { (part.surge, part.volts) };
+    }
+    Stop::all(wrong.iter().flat_map(|part| out_of_range(part)).collect())
 }
 
 fn refuse_can(parts: &[Part], error: &CanError) -> Stop {

@@ -19,6 +19,7 @@ pub(super) struct Part {
     pub(super) volts: Option<f64>,
     pub(super) volts_span: Range<usize>,
     pub(super) surge: Option<f64>,
+    pub(super) surge_span: Range<usize>,
     /// The sign of the list that the value came from.
     pub(super) sign: char,
     /// The stretch of text (line or part of one) that gave its volts.
@@ -58,7 +59,7 @@ impl Parts {
         let pair = |list: &List| match list.figures.as_slice() {
             [a, b]
                 if plausible::is_surge_of(a.value, b.value)
-                    || (list.pair && b.value > a.value)
+                    || list.pair
                     || (count == 1 && plausible::is_wide_surge_of(a.value, b.value)) =>
             {
                 Some((a.value, b.value))
@@ -78,7 +79,10 @@ impl Parts {
         for (part, (volts, surge)) in waiting.iter_mut().zip(given) {
             part.volts = Some(volts);
             part.surge = surge;
-            part.volts_span = figures::range(list);
+            (part.volts_span, part.surge_span) = match list.figures.as_slice() {
+                [a, b] if surge.is_some() => (a.start..a.end, b.start..b.end),
+                _ => (figures::range(list), 0..0),
+            };
             part.stretch = stretch;
         }
         Ok(())

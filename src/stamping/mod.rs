@@ -61,7 +61,8 @@
 //! position, and a count that fits neither is an error. A unit before its figures
 //! heads them up to the next unit or the end of the line. Two rising voltages
 //! (1.05 to 1.25 times) beside values joined by another sign are working and
-//! surge volts. A hyphen joins, parts or marks; it is never a minus sign. Where
+//! surge volts. A surge figure below the working volts never lowers them: it is asked
+//! about where the two fit swapped, else refused. A hyphen joins, parts or marks; it is never a minus sign. Where
 //! marks stand before values, one section without a mark is asked about; where
 //! they stand behind, it stays unnamed, with a notice, and so does a section whose
 //! symbol is no mark that is known. What is no value is kept

@@ -69,7 +69,8 @@ pub(super) fn is_stock_value(uf: f64) -> bool {
         45.0, 47.0, 50.0, 60.0, 64.0, 65.0, 68.0, 70.0, 80.0, 90.0, 100.0, 120.0, 125.0, 140.0,
         150.0, 160.0, 180.0, 200.0, 220.0, 250.0, 300.0, 330.0, 400.0,
     ];
-    USUAL.iter().any(|u| (u - uf).abs() < 1e-9) || (uf >= 470.0 && is_stock_value(uf / 10.0))
+    USUAL.iter().any(|u| (u - uf).abs() < 1e-9)
+        || ((470.0..=LARGEST_UF).contains(&uf) && is_stock_value(uf / 10.0))
 }
 
 /// A three-digit code (`105`: 10 and five noughts of picofarads), as film and

@@ -1,5 +1,7 @@
 //! The unit behind a figure, in as many words as it takes (`V. D.C. WKG.`).
 
+use std::ops::Range;
+
 use super::{
     piece::Class,
     plausible,
@@ -124,7 +126,7 @@ fn volts(tokens: &[Token], mut at: usize, number: Number) -> Option<Unit> {
             Some(Kind::Word(word)) => {
                 let Some(said) = prefix_class(word).filter(|c| c.is_volts()) else { break };
                 let starts_next = matches!(said, Class::Surge | Class::Test)
-                    && belongs_to_next(tokens, at, number);
+                    && belongs_to_next(tokens, start..at, number, said);
                 let starts_working = word == Word::Working
                     && at == start
                     && class.is_none()
@@ -165,19 +167,43 @@ fn is_dc_sign(next: Option<Kind>, next_spaced: bool, spaced: bool) -> bool {
     }
 }
 
-/// `450 V SURGE 525 V`: the surge word belongs to the figure behind it.
-fn belongs_to_next(tokens: &[Token], at: usize, number: Number) -> bool {
-    let mut next = at + 1;
-    while matches!(
-        tokens.get(next).map(|t| t.kind),
-        Some(Kind::Sign(':' | '=') | Kind::Word(Word::Volts | Word::Dc))
-    ) {
+/// `450 V SURGE 525 V`: the surge word behind the `own` words of `number` belongs to
+/// the figure behind it. Of two figures the higher is the surge figure, unless one of
+/// them is called working; `450 V SURGE 350` is taken as it stands, so that the
+/// contradiction shows.
+fn belongs_to_next(tokens: &[Token], own: Range<usize>, number: Number, said: Class) -> bool {
+    let kind = |i: usize| tokens.get(i).map(|t| t.kind);
+    let mut next = own.end + 1;
+    while matches!(kind(next), Some(Kind::Sign(':' | '=') | Kind::Word(Word::Volts | Word::Dc))) {
         next += 1;
     }
-    let Some(Kind::Number(after)) = tokens.get(next).map(|t| t.kind) else { return false };
-    let farads = matches!(
-        tokens.get(next + 1).map(|t| t.kind),
-        Some(Kind::Word(Word::Farads(_)) | Kind::Sign('-' | '/' | '+'))
-    );
-    !farads && after.value > number.value && after.value >= plausible::LOWEST_VOLTS
+    let Some(Kind::Number(after)) = kind(next) else { return false };
+    let farads =
+        matches!(kind(next + 1), Some(Kind::Word(Word::Farads(_)) | Kind::Sign('-' | '/' | '+')));
+    if farads || after.value < plausible::LOWEST_VOLTS {
+        return false;
+    }
+    let is_working =
+        |i: usize| matches!(kind(i), Some(Kind::Word(Word::Working | Word::WorkingVolts)));
+    let words = (next + 1..tokens.len()).take_while(|&i| is_volt_word(kind(i)));
+    let (working_here, working_next) = (own.clone().any(is_working), words.clone().any(is_working));
+    if working_here != working_next {
+        return working_here && (after.value > number.value || ends(kind(next + 1)));
+    }
+    // A figure with neither volts nor a line's end behind it begins the next section.
+    let lower = said == Class::Surge && ends(kind(next + 1));
+    after.value > number.value || lower
+}
+
+fn is_volt_word(kind: Option<Kind>) -> bool {
+    match kind {
+        Some(Kind::Word(word)) => prefix_class(word) == Some(Class::Volts),
+        Some(Kind::Sign('.')) => true,
+        _ => false,
+    }
+}
+
+/// Volts, or the end of a line or of a part of one.
+fn ends(kind: Option<Kind>) -> bool {
+    is_volt_word(kind) || matches!(kind, None | Some(Kind::Line | Kind::Sign(';' | ',')))
 }

@@ -4,6 +4,7 @@
 
 mod expected;
 mod properties;
+mod surge;
 mod wording;
 
 use expected::{Row, judge, rows};

@@ -232,3 +232,37 @@ fn refuses_long_texts_and_keeps_short_ones_quick() {
     let error = read(&lines, &Answers::default()).expect_err("too many lines");
     assert!(error.to_string().contains("lines"), "{error}");
 }
+
+/// Figures beyond what a number holds, and long runs of short ones.
+#[test]
+fn figures_without_end_are_refused() {
+    let nines = "9".repeat(309);
+    let texts = [
+        format!("40-{nines}"),
+        format!("{nines} MFD 450 V"),
+        format!("40 MFD {nines} V"),
+        format!("{nines} F 450 V"),
+        format!("{nines} nF 450 V"),
+        format!("{nines}-{nines}-{nines} 450"),
+        format!("40 450 {nines} 450"),
+        format!("40-{}", "9".repeat(4000)),
+        format!("0.{}1 MFD 450 V", "0".repeat(3900)),
+        "0".repeat(4000),
+        "-".repeat(4000),
+        "40-".repeat(1300),
+        "40 ".repeat(1300),
+        "40/450 ".repeat(500),
+        "99999999 ".repeat(400),
+        "40 MFD 450 V ".to_owned() + &"SURGE 350 ".repeat(300),
+        "1e308 MFD 450 V".to_owned(),
+        "40-1e400 450".to_owned(),
+        "9".repeat(100_000),
+        "-".repeat(100_000),
+    ];
+    for text in texts {
+        holds(&text);
+        let start: String = text.chars().take(40).collect();
+        let error = read(&text, &Answers::default()).expect_err(&start).to_string();
+        assert!(!error.contains("inf"), "{error}");
+    }
+}
