@@ -189,33 +189,37 @@ impl Can {
         self.sections.len() == 1 || common && !self.common_positive
     }
 
-    /// What people call section `index`: its mark, else its position from 1.
+    /// What people call section `index`: its mark, else the first letter that no section
+    /// before it has and none has as its mark. A bare digit is never printed before a
+    /// value, so a number would be taken for one.
     ///
     /// ```
     /// # use recan::{can::*, quantity::*};
     /// let section = |mark| Section { mark, capacitance: microfarads(20.0), rated: volts(450.0), surge: None };
     /// let can = Can::new(vec![section(Some(Mark::Square)), section(None)])?;
     /// assert_eq!(can.name(0), "square");
-    /// assert_eq!(can.name(1), "2");
+    /// assert_eq!(can.name(1), "A");
     /// # Ok::<(), CanError>(())
     /// ```
     #[must_use]
     pub fn name(&self, index: usize) -> String {
-        match self.sections.get(index).and_then(|s| s.mark) {
-            Some(mark) => mark.to_string(),
-            None => (index + 1).to_string(),
+        if let Some(mark) = self.sections.get(index).and_then(|s| s.mark) {
+            return mark.to_string();
         }
+        let printed = |letter| self.sections.iter().any(|s| s.mark == Some(Mark::Letter(letter)));
+        let before = self.sections.iter().take(index).filter(|s| s.mark.is_none()).count();
+        let letter = ('A'..='Z').filter(|letter| !printed(*letter)).nth(before);
+        letter.map_or_else(|| (index + 1).to_string(), String::from)
     }
 
-    /// The section that people call `name`: its mark in any case, or its
-    /// position from 1. `None` where no section is called so.
+    /// The section that people call `name`, in any case, or its position from 1.
+    /// `None` where no section is called so.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<usize> {
         let name = name.trim();
-        let by_mark = (0..self.sections.len())
-            .find(|&i| self.sections[i].mark.is_some() && self.name(i).eq_ignore_ascii_case(name));
+        let by_name = (0..self.sections.len()).find(|&i| self.name(i).eq_ignore_ascii_case(name));
         let by_position = || name.parse::<usize>().ok()?.checked_sub(1);
-        by_mark.or_else(by_position).filter(|&i| i < self.sections.len())
+        by_name.or_else(by_position).filter(|&i| i < self.sections.len())
     }
 
     /// What each section is called, in stamping order.

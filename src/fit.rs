@@ -33,19 +33,36 @@ pub struct Fit {
     pub parts: Vec<Part>,
     /// A stand-in for each section.
     pub set: ReplacementSet,
+    /// Whether a capacitor is put ahead of the input choke, where there was none.
+    pub ahead_of_choke: bool,
 }
 
-/// Reads one text for each section of `can`.
+/// Reads one text for each section of `can`; `ahead` is the node ahead of an input choke,
+/// which has no capacitor and may be given one to see what that does.
 ///
 /// # Errors
 /// A section without parts or given twice, a part that is neither in `stock`
 /// nor readable as a value, a section of a part that it does not have or that
 /// is used twice.
-pub fn read(can: &Can, stock: &[Part], texts: &[String]) -> Result<Fit, FactError> {
+pub fn read(
+    can: &Can,
+    stock: &[Part],
+    texts: &[String],
+    ahead: Option<&str>,
+) -> Result<Fit, FactError> {
     let mut parts = stock.to_vec();
     let mut sections: Vec<Option<StandIn>> = vec![None; can.sections().len()];
     let mut used: Vec<Leaf> = Vec::new();
+    let mut ahead_of_choke = false;
     for text in texts {
+        let named = text.split_once('=').map(|(name, _)| name);
+        if let Some(name) =
+            named.filter(|name| Some(name.trim()) == ahead && can.find(name).is_none())
+        {
+            Reader { text, stock: stock.len(), parts: &mut parts }.stand_in(name.len() + 1)?;
+            ahead_of_choke = true;
+            continue;
+        }
         let (index, start) = section(can, OPTION, text)?;
         if sections[index].is_some() {
             let message = format!("section {} is given twice", can.name(index));
@@ -70,7 +87,7 @@ pub fn read(can: &Can, stock: &[Part], texts: &[String]) -> Result<Fit, FactErro
         let message = format!("no part is given for section {}", missing.join(", "));
         return Err(error(&shown, 0..shown.len(), message, &help));
     };
-    Ok(Fit { parts, set: ReplacementSet { sections } })
+    Ok(Fit { parts, set: ReplacementSet { sections }, ahead_of_choke })
 }
 
 struct Reader<'r> {

@@ -2,70 +2,109 @@
 
 use std::cmp::Ordering;
 
+pub use crate::rules::Case;
+
 use crate::{
-    can::Can,
-    facts::Facts,
     part::{Part, Price},
+    quantity::significant,
     rules::{
-        self, Candidate, Finding, Grade, Place, Rule, Verdict, series_pair,
-        supply::{SupplyCase, Trial, Worked, lacking, section_findings},
+        self, Bank, Finding, Grade, Place, Rule, Ruling, Sink, Tally, Verdict, Words, series_pair,
+        supply::Worked,
     },
-    set::{Kind, ReplacementSet},
+    set::{Connection, Kind, Leaf, ReplacementSet, StandIn},
     supply::SupplyError,
 };
 
-/// One old can, with what is known round it: what sets are judged against.
-#[derive(Debug, Clone)]
-pub struct Case<'a> {
-    /// The old can.
-    pub can: &'a Can,
-    /// One place a section, in stamping order.
-    pub places: Vec<Place<'a>>,
-    /// For each section, which negative it has: equal numbers may share one.
-    pub negatives: Vec<usize>,
-    /// The supply it stands in, where the job tells enough to solve it.
-    pub supply: Option<SupplyCase>,
-}
+/// Inside these shares of the stamped capacitance no technician prefers one value to
+/// another, 20 to 22 or 40 to 47 (common practice, no source).
+const FITS: (f64, f64) = (0.9, 1.3);
+/// Parts rated over this many times the least that passes are misfits.
+const OVERRATED: f64 = 2.0;
 
-impl<'a> Case<'a> {
-    /// The case of `can` in the circumstances told by `facts`.
-    #[must_use]
-    pub fn new(can: &'a Can, facts: &'a Facts) -> Self {
-        let negatives = rules::common_negative::negatives(can, facts);
-        Self { can, places: Place::all(can, facts), negatives, supply: None }
-    }
-
-    /// The same in a supply, which then judges by its solved circuit.
-    #[must_use]
-    pub fn with_supply(can: &'a Can, facts: &'a Facts, supply: SupplyCase) -> Self {
-        let mut case = Self::new(can, facts);
-        for place in &mut case.places {
-            place.supply = Some(supply.at(place.section));
-        }
-        Self { supply: Some(supply), ..case }
-    }
-
-    /// The supply with `candidates`, one a section; `None` where no supply is known.
-    #[must_use]
-    pub fn work_out(&self, candidates: &[Candidate]) -> Option<Result<Worked, SupplyError>> {
-        let supply = self.supply.as_ref()?;
-        Some(supply.work_out(&supply.fitted(candidates)))
-    }
-}
-
-/// What decides the place of a set in the order, without a word.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What decides the place of a set in the order, compared from the top; only the names
+/// of its parts come after. All but the grade are sums over its sections and its can.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Standing {
     /// The worst finding that counts.
     pub grade: Grade,
-    /// Number of capacitor bodies; balance resistors do not count.
-    pub bodies: u32,
-    /// Distance from the stamped capacitances; see [`closeness`].
-    pub closeness: u64,
+    /// Sections outside 0.9 to 1.3 times the stamped capacitance, sections rated over
+    /// twice the least that passes, and sections of a can left unused.
+    pub misfits: u32,
     /// Number of findings that lacked a figure.
     pub not_judged: u32,
+    /// Number of capacitor bodies; balance resistors do not count.
+    pub bodies: u32,
+    /// Bodies of which the price is not known.
+    pub unpriced: u32,
+    /// What the other bodies cost.
+    pub cost: Price,
+    /// How much higher parts are rated than they need be; see [`excess`].
+    pub excess: u64,
+    /// Distance from the stamped capacitances; see [`closeness`].
+    pub closeness: u64,
+}
+
+impl Default for Standing {
+    fn default() -> Self {
+        Self {
+            grade: Grade::Pass,
+            misfits: 0,
+            not_judged: 0,
+            bodies: 0,
+            unpriced: 0,
+            cost: Price(0),
+            excess: 0,
+            closeness: 0,
+        }
+    }
+}
+
+impl Standing {
     /// What the bodies cost; `None` where the price of one is not known.
-    pub price: Option<Price>,
+    #[must_use]
+    pub fn price(&self) -> Option<Price> {
+        (self.unpriced == 0).then_some(self.cost)
+    }
+
+    /// What two shares of one set are together.
+    #[must_use]
+    pub(crate) fn and(self, other: Self) -> Self {
+        Self {
+            grade: self.grade.max(other.grade),
+            misfits: self.misfits.saturating_add(other.misfits),
+            not_judged: self.not_judged.saturating_add(other.not_judged),
+            bodies: self.bodies.saturating_add(other.bodies),
+            unpriced: self.unpriced.saturating_add(other.unpriced),
+            cost: Price(self.cost.0.saturating_add(other.cost.0)),
+            excess: self.excess.saturating_add(other.excess),
+            closeness: self.closeness.saturating_add(other.closeness),
+        }
+    }
+
+    /// The share of `count` bodies of `part`.
+    pub(crate) fn of_bodies(part: &Part, count: u32) -> Self {
+        let priced = part.price.map(|price| Price(price.0.saturating_mul(count.into())));
+        Self {
+            bodies: count,
+            unpriced: if priced.is_none() { count } else { 0 },
+            cost: priced.unwrap_or(Price(0)),
+            ..Self::default()
+        }
+    }
+
+    /// The share of what stands in for a section, its bodies and verdict apart.
+    pub(crate) fn of_bank(place: &Place, bank: &Bank) -> Self {
+        let ratio = significant(bank.capacitance_uf / place.stamped_uf, 6);
+        let least = rules::least_v(place);
+        let is_overrated = significant(bank.rated_v, 6) > significant(OVERRATED * least, 6);
+        let is_off = !(FITS.0..=FITS.1).contains(&ratio);
+        Self {
+            misfits: u32::from(is_off) + u32::from(is_overrated),
+            excess: excess(bank.rated_v, least),
+            closeness: closeness(bank.capacitance_uf, place.stamped_uf),
+            ..Self::default()
+        }
+    }
 }
 
 /// A set with everything the rules say of it.
@@ -89,7 +128,7 @@ pub struct Judged {
 #[derive(Debug, Clone, PartialEq)]
 pub struct JudgedSection {
     /// Its figures.
-    pub candidate: Candidate,
+    pub bank: Bank,
     /// Balance resistors of a series pair.
     pub balance: Option<series_pair::Balance>,
     /// Findings about it.
@@ -102,29 +141,22 @@ impl Judged {
         self.sections.iter().flat_map(|s| &s.findings).chain(&self.findings)
     }
 
+    /// Adds what else is said of it.
+    pub fn add(&mut self, found: Vec<Finding>) {
+        let counting = found.iter().filter_map(|finding| finding.verdict.counts());
+        self.standing.grade = counting.fold(self.standing.grade, Grade::max);
+        self.findings.extend(found);
+    }
+
     /// How many findings are a caution.
     #[must_use]
     pub fn cautions(&self) -> usize {
         self.all_findings().filter(|f| f.verdict == Verdict::Caution).count()
     }
-
-    /// Whether nothing speaks against what stands in for a section, or against the
-    /// whole set. Hum at the node of a section is a matter of the whole.
-    #[must_use]
-    pub fn passes_at(&self, section: Option<usize>) -> bool {
-        let is_about = |f: &&Finding| match section {
-            Some(_) => f.section == section && f.rule != Rule::Hum,
-            None => f.section.is_none() || f.rule == Rule::Hum,
-        };
-        self.all_findings()
-            .filter(is_about)
-            .all(|f| f.verdict.counts().is_none_or(|g| g == Grade::Pass))
-    }
 }
 
-/// Compares the places of two sets of the same list in the order of design §9:
-/// verdict, bodies, closeness, not-judged findings, price with a missing one
-/// last, names of the parts section by section, stock lines, and then the
+/// Compares the places of two sets of the same list in the order of design §9: their
+/// standing, names of the parts section by section, stock lines, and then the
 /// sections of the parts and how they are joined.
 #[must_use]
 pub fn order(
@@ -132,10 +164,8 @@ pub fn order(
     (other, other_set): (&Standing, &ReplacementSet),
     parts: &[Part],
 ) -> Ordering {
-    let head =
-        |s: &Standing| (s.grade, s.bodies, s.closeness, s.not_judged, s.price.is_none(), s.price);
-    head(standing)
-        .cmp(&head(other))
+    standing
+        .cmp(other)
         .then_with(|| names(set, parts).cmp(&names(other_set, parts)))
         .then_with(|| lines(set, parts).cmp(&lines(other_set, parts)))
         .then_with(|| joints(set).cmp(&joints(other_set)))
@@ -147,15 +177,17 @@ pub fn order(
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
-    let candidates = candidates(set, parts);
-    let of = |worked: Option<&_>| standing_of(case, parts, set, &candidates, worked);
+    let banks = banks(set, parts);
+    let of = |worked: Option<Result<&Worked, &SupplyError>>| {
+        tallied(case, parts, (set, &banks), worked).standing()
+    };
     let Some(supply) = &case.supply else { return of(None) };
-    let settled = supply.settle(&supply.fitted(&candidates));
-    let standing = of(Some(&settled));
+    let settled = supply.settle(&supply.fitted(&banks));
+    let standing = of(Some(settled.as_ref()));
     // Switching on costs far more than the rest, and can't mend a failure.
     match settled {
         Ok(settled) if standing.grade < Grade::Fail && supply.needs_start() => {
-            of(Some(&supply.with_start(settled)))
+            of(Some(supply.with_start(settled).as_ref()))
         }
         _ => standing,
     }
@@ -167,7 +199,7 @@ pub fn standing(case: &Case, parts: &[Part], set: &ReplacementSet) -> Standing {
 /// Never for a set with one stand-in a section, made from `parts`.
 #[must_use]
 pub fn judge(case: &Case, parts: &[Part], set: ReplacementSet) -> Judged {
-    let worked = case.work_out(&candidates(&set, parts));
+    let worked = case.work_out(&banks(&set, parts));
     judge_worked(case, parts, set, worked)
 }
 
@@ -197,145 +229,158 @@ pub(crate) fn judge_worked(
     set: ReplacementSet,
     worked: Option<Result<Worked, SupplyError>>,
 ) -> Judged {
-    let candidates = candidates(&set, parts);
-    let standing = standing_of(case, parts, &set, &candidates, worked.as_ref());
-    let in_supply = trial(case, &candidates, worked.as_ref());
-    let findings = set_findings(case, parts, &set, in_supply.as_ref());
-    let judged = case.places.iter().zip(&candidates);
-    let sections = judged.map(|(p, c)| judge_section(case, p, c, in_supply.as_ref(), parts));
-    let sections = sections.collect();
+    let banks = banks(&set, parts);
+    let known = worked.as_ref().map(Result::as_ref);
+    let standing = tallied(case, parts, (&set, &banks), known).standing();
+    let mut all: Vec<Finding> = Vec::new();
+    say(case, parts, (&set, &banks), known, &mut all);
+    // What the chassis does whatever is fitted is said once, of the chassis.
+    all.retain(|finding| !finding.is_of_chassis());
+    all.sort_by_key(|finding| finding.rule);
+    let (of_set, of_sections): (Vec<Finding>, Vec<Finding>) =
+        all.into_iter().partition(|finding| finding.section.is_none());
+    let section = |(place, bank): (&Place, Bank)| JudgedSection {
+        balance: series_pair::balance(place, &bank),
+        findings: of_sections
+            .iter()
+            .filter(|f| f.section == Some(place.section))
+            .cloned()
+            .collect(),
+        bank,
+    };
+    let sections = case.places.iter().zip(banks).map(section).collect();
     let kind = set.kind(parts);
-    Judged { kind, standing, sections, findings, supply: worked.and_then(Result::ok), set }
+    Judged { kind, standing, sections, findings: of_set, supply: worked.and_then(Result::ok), set }
+}
+
+/// Has every rule say what it has to say of `set`.
+fn say(
+    case: &Case,
+    parts: &[Part],
+    (set, banks): (&ReplacementSet, &[Bank]),
+    worked: Option<Result<&Worked, &SupplyError>>,
+    sink: &mut impl Sink,
+) {
+    for (place, bank) in case.places.iter().zip(banks) {
+        rules::of_section(place, bank, sink);
+    }
+    rules::of_set(case, parts, (set, banks), worked, sink);
+    rules::of_case(case, sink);
+}
+
+/// What the rules say of `set` without a word, and its standing with that.
+pub(crate) fn tallied(
+    case: &Case,
+    parts: &[Part],
+    (set, banks): (&ReplacementSet, &[Bank]),
+    worked: Option<Result<&Worked, &SupplyError>>,
+) -> Tallied {
+    let mut tallied = Tallied::new(case.places.len());
+    say(case, parts, (set, banks), worked, &mut tallied);
+    let of_banks = case.places.iter().zip(banks).map(|(p, bank)| Standing::of_bank(p, bank));
+    let of_bodies =
+        set.uses(parts).into_iter().map(|(part, n)| Standing::of_bodies(&parts[part], n));
+    let share = of_banks.chain(of_bodies).fold(Standing::default(), Standing::and);
+    tallied.share = Standing { misfits: share.misfits + unused(set, parts), ..share };
+    tallied
+}
+
+/// Sections of the multi-section bodies of `set` that serve nothing.
+fn unused(set: &ReplacementSet, parts: &[Part]) -> u32 {
+    let leaves = || set.sections.iter().flat_map(StandIn::made_of);
+    let multi = set.uses(parts).into_iter().filter(|(part, _)| parts[*part].is_multi_section());
+    let free = multi.map(|(part, _)| {
+        let used = |section: &usize| leaves().any(|l| *l == Leaf { part, section: *section });
+        (0..parts[part].sections.len()).filter(|section| !used(section)).count()
+    });
+    u32::try_from(free.sum::<usize>()).unwrap_or(u32::MAX)
+}
+
+/// Tallies of a set, section by section: the sink of whoever needs to know where a
+/// verdict lies.
+#[derive(Debug, Clone)]
+pub(crate) struct Tallied {
+    /// One a section.
+    pub(crate) sections: Vec<Tally>,
+    /// Of the whole set.
+    pub(crate) whole: Tally,
+    share: Standing,
+}
+
+impl Tallied {
+    pub(crate) fn new(sections: usize) -> Self {
+        Self {
+            sections: vec![Tally::default(); sections],
+            whole: Tally::default(),
+            share: Standing::default(),
+        }
+    }
+
+    pub(crate) fn standing(&self) -> Standing {
+        let all = || self.sections.iter().chain([&self.whole]);
+        let worst = all().map(|tally| tally.grade).max().unwrap_or(Grade::Pass);
+        let not_judged = all().map(|tally| tally.not_judged).sum();
+        Standing { grade: worst, not_judged, ..self.share }
+    }
+
+    fn at(&mut self, section: Option<usize>) -> &mut Tally {
+        section.and_then(|at| self.sections.get_mut(at)).unwrap_or(&mut self.whole)
+    }
+}
+
+impl Sink for Tallied {
+    fn judged(&mut self, rule: Rule, at: Option<usize>, by: Ruling, w: impl FnOnce() -> Words) {
+        self.at(at).judged(rule, at, by, w);
+    }
+
+    fn ruled(&mut self, rule: Rule, at: Option<usize>, by: Grade, w: impl FnOnce() -> Words) {
+        self.at(at).ruled(rule, at, by, w);
+    }
+
+    fn note(&mut self, _: Rule, _: Option<usize>, _: Option<f64>, _: impl FnOnce() -> Words) {}
+
+    fn chassis(&mut self, _: Rule, _: Option<usize>, _: Ruling, _: impl FnOnce() -> Words) {}
+
+    fn not_judged(&mut self, rule: Rule, at: Option<usize>, w: impl FnOnce() -> Words) {
+        self.at(at).not_judged(rule, at, w);
+    }
 }
 
 /// How far a capacitance is from the stamped one, both in µF:
 /// round(10⁶·|log2(C'/C)|), so that half and double are equally far.
 #[must_use]
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to some 10^8")]
 pub fn closeness(new_uf: f64, stamped_uf: f64) -> u64 {
-    (1e6 * (new_uf / stamped_uf).log2().abs()).round() as u64
+    octaves(new_uf / stamped_uf)
 }
 
-pub(crate) fn candidates(set: &ReplacementSet, parts: &[Part]) -> Vec<Candidate> {
-    set.sections.iter().map(|stand_in| Candidate::new(stand_in, parts)).collect()
+/// How much higher than the least rating that passes a rating is, both in volts, as
+/// [`closeness`] has it.
+#[must_use]
+pub fn excess(rated_v: f64, least_v: f64) -> u64 {
+    octaves(rated_v / least_v)
 }
 
-/// A set in its supply, or why the supply can't be solved with it.
-type InSupply<'t> = (&'t SupplyCase, Result<Trial<'t>, &'t SupplyError>);
-
-fn trial<'t>(
-    case: &'t Case,
-    candidates: &'t [Candidate],
-    worked: Option<&'t Result<Worked, SupplyError>>,
-) -> Option<InSupply<'t>> {
-    let supply = case.supply.as_ref()?;
-    let of = |worked| Trial { case: supply, places: &case.places, candidates, worked };
-    Some((supply, worked?.as_ref().map(of)))
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to some 10^9")]
+fn octaves(ratio: f64) -> u64 {
+    (1e6 * ratio.log2().abs()).round().min(1e12) as u64
 }
 
-/// [`standing`] with the supply already worked out, where there is one.
-pub(crate) fn standing_of(
-    case: &Case,
-    parts: &[Part],
-    set: &ReplacementSet,
-    candidates: &[Candidate],
-    worked: Option<&Result<Worked, SupplyError>>,
-) -> Standing {
-    let mut grade = if rules::common_negative::joins(&case.negatives, parts, set) {
-        Grade::Fail
-    } else {
-        Grade::Pass
-    };
-    let (mut distance, mut not_judged) = (0, 0);
-    for (place, candidate) in case.places.iter().zip(candidates) {
-        grade = grade.max(rules::local_grade(place, candidate));
-        distance += closeness(candidate.capacitance_uf, place.stamped_uf);
-        not_judged += rules::lacking(place);
-        if let Some(supply) = &case.supply {
-            not_judged += rules::supply::lacking_at(supply, place, candidate, parts);
-        }
-    }
-    match trial(case, candidates, worked) {
-        Some((_, Ok(trial))) => grade = grade.max(rules::supply::coupled_grade(&trial, parts)),
-        Some((_, Err(_))) => grade = Grade::Fail,
-        None => {}
-    }
-    Standing {
-        grade,
-        bodies: set.bodies(parts),
-        closeness: distance,
-        not_judged: not_judged + case.supply.as_ref().map_or(NOT_JUDGED_OF_SET, lacking),
-        price: price(set, parts),
-    }
-}
-
-fn judge_section(
-    case: &Case,
-    place: &Place,
-    candidate: &Candidate,
-    in_supply: Option<&InSupply>,
-    parts: &[Part],
-) -> JudgedSection {
-    let mut findings = rules::local_findings(place, candidate);
-    if let (Some(supply), Some((_, trial))) = (&case.supply, in_supply) {
-        let trial = trial.as_ref().ok();
-        findings.extend(section_findings(supply, trial, (place, candidate), parts));
-        findings.sort_by_key(|finding| finding.rule);
-    }
-    let balance = series_pair::balance(place, candidate);
-    JudgedSection { balance, findings, candidate: candidate.clone() }
-}
-
-/// Findings about the whole set that need the solved supply, where none is known.
-const NOT_JUDGED_OF_SET: u32 = 2;
-
-/// Findings about the whole set. What needs the solved supply is not judged
-/// without it.
-fn set_findings(
-    case: &Case,
-    parts: &[Part],
-    set: &ReplacementSet,
-    in_supply: Option<&InSupply>,
-) -> Vec<Finding> {
-    let told = case.places.iter().all(|place| place.here.negative.is_some());
-    let mut findings: Vec<Finding> =
-        rules::common_negative::finding(case.can, (&case.negatives, told), parts, set)
-            .into_iter()
-            .collect();
-    if let Some((supply, trial)) = in_supply {
-        findings.extend(rules::supply::set_findings(supply, trial.as_ref().map_err(|e| *e)));
-        return findings;
-    }
-    let lacking = [
-        (Rule::ColdStart, "winding volts, rectifier out, not measured"),
-        (Rule::RippleCurrent, "winding volts, source resistance and loads not known"),
-    ];
-    findings.extend(lacking.map(|(rule, says)| Finding::not_judged(rule, None, says.into())));
-    findings
-}
-
-fn price(set: &ReplacementSet, parts: &[Part]) -> Option<Price> {
-    let each = set.uses(parts).into_iter();
-    let each = each.map(|(part, count)| Some(parts[part].price?.0.saturating_mul(count.into())));
-    let total = each.reduce(|a, b| Some(a?.saturating_add(b?)))?;
-    total.map(Price)
+pub(crate) fn banks(set: &ReplacementSet, parts: &[Part]) -> Vec<Bank> {
+    set.sections.iter().map(|stand_in| Bank::new(stand_in, parts)).collect()
 }
 
 fn names<'p>(set: &ReplacementSet, parts: &'p [Part]) -> Vec<Vec<&'p str>> {
-    let section =
-        |s: &crate::set::StandIn| s.made_of().iter().map(|l| parts[l.part].name.as_str()).collect();
+    let section = |s: &StandIn| s.made_of().iter().map(|l| parts[l.part].name.as_str()).collect();
     set.sections.iter().map(section).collect()
 }
 
 fn lines(set: &ReplacementSet, parts: &[Part]) -> Vec<Vec<u64>> {
-    let section =
-        |s: &crate::set::StandIn| s.made_of().iter().map(|l| parts[l.part].line).collect();
+    let section = |s: &StandIn| s.made_of().iter().map(|l| parts[l.part].line).collect();
     set.sections.iter().map(section).collect()
 }
 
-fn joints(set: &ReplacementSet) -> Vec<(crate::set::Connection, Vec<usize>)> {
-    let section =
-        |s: &crate::set::StandIn| (s.connection(), s.made_of().iter().map(|l| l.section).collect());
+fn joints(set: &ReplacementSet) -> Vec<(Connection, Vec<usize>)> {
+    let section = |s: &StandIn| (s.connection(), s.made_of().iter().map(|l| l.section).collect());
     set.sections.iter().map(section).collect()
 }
 

@@ -5,6 +5,8 @@
 //! [`quantity`], [`value`] → [`series`], [`can`], [`part`], [`set`] →
 //! [`stamping`], [`stock`], [`rectifiers`] and the rest. A test reads the imports.
 
+pub mod answer;
+pub mod bank;
 pub mod can;
 pub mod chassis;
 pub mod cover;
@@ -26,6 +28,7 @@ pub mod quantity;
 pub mod record;
 pub mod rectifiers;
 pub mod remedy;
+pub mod render;
 pub mod report;
 pub mod rules;
 pub mod safety;

@@ -50,6 +50,25 @@ pub fn one_line(can: &Can, facts: &Facts) -> String {
     )
 }
 
+/// The one line of danger of an answer: how the chassis stands to the line, and what the
+/// can may hold. Unknown counts as live.
+#[must_use]
+pub fn danger(can: &Can, facts: &Facts, construction: Option<Construction>) -> String {
+    let live = match construction {
+        Some(Construction::Isolated) => "",
+        Some(Construction::Line) => "The chassis is live: isolation transformer. ",
+        Some(Construction::FloatingBMinus) => "B- is on the line: isolation transformer. ",
+        None => "Treat as live: isolation transformer. ",
+    };
+    let highest = most_volts(can, facts);
+    let volts = if highest >= 60.0 {
+        format!("Up to {highest:.0} V")
+    } else {
+        format!("Only {highest:.0} V here, but lethal volts in the set")
+    };
+    format!("{live}{volts}: unplug; each section below {DISCHARGED_V} V first.")
+}
+
 /// Everything that must be said before the work is done.
 ///
 /// Construction is never inferred: a chassis is taken as live.
@@ -89,22 +108,6 @@ pub fn of_supply(highest: Voltage, stored: Energy, may_be_live: bool) -> Vec<Str
             .into(),
     );
     cautions
-}
-
-/// What isolates a chassis that is, or may be, on the line; `None` where it is known
-/// to be isolated. Construction is never inferred: unknown counts as live.
-#[must_use]
-pub fn isolation(construction: Option<Construction>) -> Option<&'static str> {
-    match construction {
-        Some(Construction::Isolated) => None,
-        Some(Construction::Line) => {
-            Some("the chassis is live: isolation transformer, not a variac")
-        }
-        Some(Construction::FloatingBMinus) => {
-            Some("B- is on the line: isolation transformer, not a variac")
-        }
-        None => Some("chassis may be live: isolation transformer, not a variac"),
-    }
 }
 
 fn lethal(can: &Can, facts: &Facts) -> String {

@@ -125,7 +125,7 @@ impl Leaf {
 /// What a set is built round.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Kind {
-    /// One body does it all.
+    /// One body does it all, of two sections or more.
     OneCan,
     /// A multi-section body and one or more others.
     CanAndAdded,
@@ -182,16 +182,16 @@ impl ReplacementSet {
         self.uses(parts).iter().map(|(_, count)| count).sum()
     }
 
-    /// What the set is built round. One body is `one-can` where it is a
-    /// multi-section body or a single can-style part.
+    /// What the set is built round; whatever stands in for a can of one section is
+    /// `separate`.
     #[must_use]
     pub fn kind(&self, parts: &[Part]) -> Kind {
         let uses = self.uses(parts);
         let multi = uses.iter().any(|(part, _)| parts[*part].is_multi_section());
-        match uses.as_slice() {
-            [(part, 1)] if multi || parts[*part].style == crate::part::Style::Can => Kind::OneCan,
-            _ if multi => Kind::CanAndAdded,
-            _ => Kind::Separate,
+        match uses.len() {
+            _ if !multi || self.sections.len() < 2 => Kind::Separate,
+            1 => Kind::OneCan,
+            _ => Kind::CanAndAdded,
         }
     }
 }

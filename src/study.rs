@@ -5,7 +5,7 @@ use crate::{
     chassis::Station,
     judge::{Case, Judged},
     quantity::{Tolerance, Voltage, microfarads, ohms, volts},
-    rules::{Candidate, supply::SupplyCase},
+    rules::{Bank, supply::SupplyCase},
     spread::{
         LineBand, Piece, Shape, Standing, Study, StudyError, StudyInput, USUAL_LOAD_SHARE,
         era_tolerance, modern_tolerance,
@@ -64,7 +64,7 @@ pub fn studies(
     };
     let fitted = |set: &Judged, station: &Station| {
         let new = set.sections.get(section(station)?)?;
-        Some(substitute(supply, &new.candidate))
+        Some(substitute(supply, &new.bank))
     };
     let original: Vec<Standing> = stations.iter().map(stamped).collect();
     let substitutes: Vec<Vec<Option<Standing>>> =
@@ -87,8 +87,8 @@ fn original(capacitor: Capacitor, rated: Option<Voltage>, told: Option<Tolerance
     Standing::single(capacitor, told.unwrap_or_else(era), rated)
 }
 
-fn substitute(supply: &SupplyCase, candidate: &Candidate) -> Standing {
-    let pieces = candidate.bodies.iter().zip(&candidate.each_tolerance).map(|(body, tolerance)| {
+fn substitute(supply: &SupplyCase, bank: &Bank) -> Standing {
+    let pieces = bank.bodies.iter().zip(&bank.each_tolerance).map(|(body, tolerance)| {
         let esr = ohms(supply.esr_ohm(body).unwrap_or(0.0));
         Piece {
             capacitor: Capacitor { capacitance: microfarads(body.capacitance_uf), esr },
@@ -97,8 +97,8 @@ fn substitute(supply: &SupplyCase, candidate: &Candidate) -> Standing {
         }
     });
     Standing {
-        connection: candidate.connection,
+        connection: bank.connection,
         pieces: pieces.collect(),
-        rated: Some(volts(candidate.rated_v)),
+        rated: Some(volts(bank.rated_v)),
     }
 }

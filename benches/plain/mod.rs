@@ -12,7 +12,7 @@ use recan::{
 };
 
 /// Sets that both have to agree on.
-const WANTED: Wanted = Wanted { overall: 5, of_each_kind: 0 };
+const WANTED: Wanted = Wanted { sets: 5 };
 
 /// Prints how long brute force and the search take for one answer.
 #[expect(clippy::print_stdout, reason = "a bench says what it measured")]
@@ -59,7 +59,7 @@ fn best_of_all(case: &Case, parts: &[Part]) -> (usize, Vec<ReplacementSet>) {
     let mut judged: Vec<(Standing, ReplacementSet)> =
         judged.filter(|(standing, _)| standing.grade < Grade::Fail).collect();
     judged.sort_by(|(a, x), (b, y)| order((a, x), (b, y), parts));
-    (tried, judged.into_iter().map(|(_, set)| set).take(WANTED.overall).collect())
+    (tried, judged.into_iter().map(|(_, set)| set).take(WANTED.sets).collect())
 }
 
 /// One part, two side by side, three of the same, two of the same in series.

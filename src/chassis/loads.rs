@@ -1,70 +1,39 @@
-//! What each node draws: as told, or from the drop between measured nodes.
+//! What each node draws: as told, from the drop between measured nodes, or as what
+//! is left of all that the rectifier gives at the volts read behind it.
 //!
 //! The current through the branch that feeds a node is the drop over its
-//! resistance, where both ends were measured together; what the node draws is
-//! that current less what its bleeder and the nodes behind it take. Where a
-//! reading is missing the draw has a range. With a faulty can every current
-//! from a drop is an upper bound, since leakage draws too.
+//! resistance, where both ends were measured together: so much all nodes behind it
+//! draw together. What all nodes together draw follows from the DC behind the
+//! rectifier, its winding and the source resistance. What is told or known of some
+//! comes off, and what is left divides among the others: exactly where that is one,
+//! else in the likeliest way. With a faulty can every current from a reading is an
+//! upper bound, since leakage draws too and lost capacitance lowers the volts; where
+//! hum was read behind the rectifier as well, the two are found together.
 
 mod contradiction;
 mod drop;
-mod reservoir;
+mod whole;
 
 pub use contradiction::Contradiction;
 
-use super::Chassis;
+use super::{
+    Chassis,
+    estimate::{Estimate, Origin, table},
+};
 use crate::{
     job::{Draws, Feed, Job, Node},
-    quantity::{Current, Resistance, amperes, in_amperes, in_ohms, in_volts},
+    quantity::{
+        Capacitance, Current, Resistance, amperes, in_amperes, in_microfarads, in_ohms, in_volts,
+        microfarads,
+    },
+    rectifiers::Cathode,
 };
 pub(super) use drop::without_current;
 use drop::{Branch, Measured};
+use whole::{Found, Hum, Whole};
 
-/// How what a node draws is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Basis {
-    /// Told in the job: a current, a resistance, or nothing.
-    Told,
-    /// From the drop over what feeds it.
-    Drop,
-    /// The same with a faulty can: no more than this.
-    UpperBound,
-    /// From the reservoir's own volts and the rectifier, good to about 5 % of
-    /// those volts.
-    Rectifier,
-    /// From cathode currents up to what the rectifier can give.
-    Cathodes,
-    /// A reading is missing.
-    Unknown,
-}
-
-impl Basis {
-    /// In words.
-    #[must_use]
-    pub fn says(self) -> &'static str {
-        match self {
-            Self::Told => "as told",
-            Self::Drop => "from the drop between measured nodes",
-            Self::UpperBound => "upper bound: the can was faulty",
-            Self::Rectifier => "from the node's own volts and the rectifier",
-            Self::Cathodes => "cathode current, up to what the rectifier gives",
-            Self::Unknown => "range: a reading is missing",
-        }
-    }
-}
-
-/// What one node draws.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Draw {
-    /// The figure to work with.
-    pub nominal: Current,
-    /// The least it may be.
-    pub low: Current,
-    /// The most it may be.
-    pub high: Current,
-    /// How it is known.
-    pub basis: Basis,
-}
+/// The most that the supply is solved to find what its nodes draw.
+pub const MOST_SOLVES: usize = 2 + whole::BEYOND + whole::CLOSING + whole::TOGETHER;
 
 /// Which end of the ranges.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -80,15 +49,23 @@ pub enum End {
 /// What every node draws.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Loads {
-    draws: Vec<Draw>,
+    draws: Vec<Estimate<Current>>,
+    reservoir: Option<Estimate<Capacitance>>,
     contradictions: Vec<Contradiction>,
 }
 
 impl Loads {
     /// One entry a node, in feeding order.
     #[must_use]
-    pub fn draws(&self) -> &[Draw] {
+    pub fn draws(&self) -> &[Estimate<Current>] {
         &self.draws
+    }
+
+    /// What is left of the first capacitor of a faulty can, where DC and hum read
+    /// across it told it together with the load.
+    #[must_use]
+    pub fn reservoir(&self) -> Option<Estimate<Capacitance>> {
+        self.reservoir
     }
 
     /// Readings that can't be true together.
@@ -97,25 +74,27 @@ impl Loads {
         &self.contradictions
     }
 
-    /// The ends that have to be judged: one where all is known, else both.
+    /// The ends that have to be judged: one where something makes one value
+    /// likelier, both only for the bare upper bound of a faulty can.
     #[must_use]
     pub fn ends(&self) -> &'static [End] {
-        if self.draws.iter().all(|draw| draw.low == draw.high) {
-            &[End::Nominal]
-        } else {
+        if self.draws.iter().any(|draw| draw.origin == Origin::UpperBound && draw.low < draw.high) {
             &[End::Low, End::High]
+        } else {
+            &[End::Nominal]
         }
     }
 
-    /// Current that `node` draws at `end`; zero where there is no such node.
+    /// Current that `node` draws at `end`; zero where there is no such node. Ends are
+    /// those of upper bounds; what is likeliest stays.
     #[must_use]
     pub fn current(&self, node: usize, end: End) -> Current {
         self.draws.get(node).map_or_else(
             || amperes(0.0),
             |draw| match end {
-                End::Nominal => draw.nominal,
-                End::Low => draw.low,
-                End::High => draw.high,
+                End::Low if draw.origin == Origin::UpperBound => draw.low,
+                End::High if draw.origin == Origin::UpperBound => draw.high,
+                _ => draw.best,
             },
         )
     }
@@ -126,13 +105,11 @@ impl Loads {
     pub fn total(&self, end: End) -> Current {
         (0..self.draws.len()).map(|node| self.current(node, end)).fold(amperes(0.0), |a, b| a + b)
     }
-}
 
-impl Loads {
     /// Takes `load` as what `node` draws.
     pub(super) fn tell(&mut self, node: usize, load: Current) {
         if let Some(draw) = self.draws.get_mut(node) {
-            *draw = exact(in_amperes(load), Basis::Told);
+            *draw = Estimate::told(load);
         }
     }
 }
@@ -145,118 +122,324 @@ pub(super) fn resistance(node: &Node) -> Option<Resistance> {
     }
 }
 
-/// The loads of `job`; `chassis` is the rest of its supply.
+/// The loads of `job`; `chassis` is the rest of its supply. The supply is solved
+/// [`MOST_SOLVES`] times at most.
 pub(super) fn of(job: &Job, chassis: &Chassis) -> Loads {
     let measured = Measured::of(job);
+    let nodes = job.nodes.len();
     let mut work = Work {
         job,
+        chassis,
         measured: &measured,
-        spare: reservoir::most(chassis) - job.nodes.iter().filter_map(told).sum::<f64>(),
-        through: vec![0.0; job.nodes.len()],
-        draws: vec![exact(0.0, Basis::Told); job.nodes.len()],
+        known: vec![0.0; nodes],
+        open: vec![Vec::new(); nodes],
+        draws: vec![estimate(0.0, 0.0, 0.0, Origin::Told); nodes],
+        errors: vec![0.0; nodes],
+        reservoir: None,
         contradictions: Vec::new(),
     };
-    for node in (1..job.nodes.len()).rev() {
+    for node in (0..nodes).rev() {
         work.node(node);
     }
-    work.first(chassis);
-    work.cathodes(chassis);
-    Loads { draws: work.draws, contradictions: work.contradictions }
+    work.all();
+    work.cathodes();
+    work.twice();
+    Loads { draws: work.draws, reservoir: work.reservoir, contradictions: work.contradictions }
 }
 
 struct Work<'j> {
     job: &'j Job,
+    chassis: &'j Chassis,
     measured: &'j Measured,
-    /// What the rectifier gives beyond the loads that were told, A.
-    spare: f64,
-    /// Amperes through the branch that feeds each node.
-    through: Vec<f64>,
-    draws: Vec<Draw>,
+    /// Amperes known to flow into each node and what is behind it.
+    known: Vec<f64>,
+    /// Nodes from each one on of which nothing is known yet, the one ahead first.
+    open: Vec<Vec<usize>>,
+    draws: Vec<Estimate<Current>>,
+    /// How far what was read of each node may be off, A.
+    errors: Vec<f64>,
+    reservoir: Option<Estimate<Capacitance>>,
     contradictions: Vec<Contradiction>,
 }
 
 impl Work<'_> {
+    /// What is told of a node, and what the drop over its feed says of it and of all
+    /// that is behind it.
     fn node(&mut self, node: usize) {
-        let behind = self.behind(node);
-        let branch = self.measured.branch(self.job, node);
-        if let Some(told) = self.told(&self.job.nodes[node]) {
-            self.draws[node] = exact(told, Basis::Told);
-            self.through[node] = told + behind;
-            if let Some(branch) = &branch {
-                self.compare(node, branch, told + behind);
+        let of = &self.job.nodes[node];
+        let volts = self.measured.near(self.job, node).unwrap_or(0.0);
+        let resistances = [of.bleeder, resistance(of)].into_iter().flatten();
+        let bleeds: f64 = resistances.map(|ohms| volts / in_ohms(ohms)).sum();
+        let told = self.told(of);
+        let mut known = bleeds + told.unwrap_or(0.0);
+        let mut open: Vec<usize> = if told.is_none() { vec![node] } else { Vec::new() };
+        for child in self.children(node) {
+            known += self.known[child];
+            open.append(&mut self.open[child]);
+        }
+        if let Some(told) = told {
+            self.draws[node] = estimate(told, told, told, Origin::Told);
+        }
+        if let Some(branch) = self.measured.branch(self.job, node) {
+            if open.is_empty() {
+                self.compare(node, &branch, known);
+            } else {
+                known += self.share(node, &branch, known, &open);
+                open.clear();
             }
-            return;
         }
-        let Some(branch) = branch else {
-            let most = self.measured.most(self.job, node).map_or(0.0, |most| most - behind);
-            let most = most.min(self.spare).max(0.0);
-            self.draws[node] = range(0.0, most, 0.5 * most, Basis::Unknown);
-            self.through[node] = behind + 0.5 * most;
-            return;
-        };
-        let draws = branch.amperes - behind;
-        if draws < -branch.error {
-            let found = Contradiction::negative(self.job, self.measured, node, &branch, behind);
-            self.contradictions.push(found);
-        }
-        let draws = draws.max(0.0);
-        self.draws[node] = if branch.faulty {
-            range(0.0, draws, draws, Basis::UpperBound)
-        } else {
-            exact(draws, Basis::Drop)
-        };
-        self.through[node] = behind + draws;
+        (self.known[node], self.open[node]) = (known, open);
     }
 
-    /// What a node draws as told. A job that tells some loads and holds no
-    /// reading at all describes a circuit: there what is not told is nothing.
-    /// Nor does anything draw ahead of an input choke.
+    fn children(&self, node: usize) -> Vec<usize> {
+        let all = self.job.nodes.iter().enumerate();
+        all.filter(|(_, child)| child.feed.from() == Some(node)).map(|(child, _)| child).collect()
+    }
+
+    /// What a node draws as told. A job that tells some loads and holds no reading at
+    /// all describes a circuit: there what is not told of nodes behind others is
+    /// nothing. Nor does anything draw ahead of an input choke.
     fn told(&self, node: &Node) -> Option<f64> {
         let ahead = self.job.has_choke_input() && self.job.nodes.first() == Some(node);
         told(node).or_else(|| (ahead || is_described(self.job)).then_some(0.0))
     }
 
-    /// Amperes that a node passes on, bleeds, or loses in a resistance.
-    fn behind(&self, node: usize) -> f64 {
-        let children = self.job.nodes.iter().enumerate();
-        let children = children.filter(|(_, child)| child.feed.from() == Some(node));
-        let passed: f64 = children.map(|(child, _)| self.through[child]).sum();
+    /// Divides what a drop shows among the nodes of which nothing else is known.
+    fn share(&mut self, node: usize, branch: &Branch, known: f64, open: &[usize]) -> f64 {
+        let left = branch.amperes - known;
+        if left < -branch.error - table::SMALL_A {
+            let found = Contradiction::negative(self.job, self.measured, node, branch, known);
+            self.contradictions.push(found);
+        }
+        let left = left.max(0.0);
+        let origin = if branch.faulty { Origin::UpperBound } else { Origin::Drop };
+        self.put(open, left, branch.error, origin);
+        left
+    }
+
+    /// Gives the `open` nodes what they share, `left` amperes that may be off by
+    /// `error`.
+    fn put(&mut self, open: &[usize], left: f64, error: f64, origin: Origin) {
+        let shares = self.divided(open, left);
+        let alone = open.len() == 1;
+        for (&node, best) in open.iter().zip(shares) {
+            let (low, high, origin) = match origin {
+                Origin::UpperBound => (0.0, best, origin),
+                _ if alone => ((best - error).max(0.0), best + error, origin),
+                _ => (0.0, left + error, Origin::Assumed),
+            };
+            self.draws[node] = estimate(low, high, best, origin);
+            self.errors[node] = error;
+        }
+    }
+
+    /// How `left` amperes divide among the `open` nodes: those behind draw what their
+    /// resistors likely drop, the one ahead of them all the rest. A first node without
+    /// a capacitor only feeds the others.
+    fn divided(&self, open: &[usize], left: f64) -> Vec<f64> {
+        let [first, behind @ ..] = open else { return Vec::new() };
+        let mut likely: Vec<f64> = open.iter().map(|node| self.likely(*node, left)).collect();
+        let ahead = behind.iter().all(|node| self.is_fed_by(*node, *first));
+        let bare = self.job.nodes[*first].capacitor.is_none() && !behind.is_empty();
+        if bare || !ahead {
+            if let Some(own) = likely.first_mut().filter(|_| bare) {
+                *own = 0.0;
+            }
+            let all: f64 = likely.iter().sum();
+            return likely.iter().map(|of| if all > 0.0 { left * of / all } else { 0.0 }).collect();
+        }
+        let through = behind.iter().any(|node| self.is_behind_a_choke(*node));
+        let most = if through { table::THROUGH_CHOKE } else { 1.0 - table::AHEAD } * left;
+        let all: f64 = likely.iter().skip(1).sum();
+        let scale = if all > most { most / all } else { 1.0 };
+        let rest = (left - scale * all).max(0.0);
+        std::iter::once(rest).chain(likely.iter().skip(1).map(|of| scale * of)).collect()
+    }
+
+    /// Whether what a node draws comes through another.
+    fn is_fed_by(&self, node: usize, other: usize) -> bool {
+        let from = |at: &usize| self.job.nodes.get(*at)?.feed.from();
+        std::iter::successors(from(&node), from).take(self.job.nodes.len()).any(|at| at == other)
+    }
+
+    fn is_behind_a_choke(&self, node: usize) -> bool {
+        matches!(self.job.nodes[node].feed, Feed::Choke { .. })
+    }
+
+    /// What a node likely draws of which nothing is read, A.
+    fn likely(&self, node: usize, left: f64) -> f64 {
         let of = &self.job.nodes[node];
-        let resistances = [of.bleeder, resistance(of)];
-        let volts = self.measured.near(self.job, node).unwrap_or(0.0);
-        passed + resistances.into_iter().flatten().map(|ohms| volts / in_ohms(ohms)).sum::<f64>()
+        let Some(from) = of.feed.from() else { return left };
+        if self.is_behind_a_choke(node) {
+            return table::THROUGH_CHOKE * left;
+        }
+        let volts = self.measured.near(self.job, from).unwrap_or_else(|| self.open_volts());
+        let through = feed_ohms(of).map_or(0.0, |ohms| table::DROPPED * volts / ohms);
+        // What others behind it take flows through the same resistor.
+        let behind: f64 = self.children(node).iter().map(|child| self.known[*child]).sum();
+        (through - behind).max(0.1 * through)
+    }
+
+    fn open_volts(&self) -> f64 {
+        in_volts(self.chassis.connection.open_volts(self.chassis.winding(self.chassis.line)))
     }
 
     fn compare(&mut self, node: usize, branch: &Branch, told: f64) {
-        let slack = branch.error + RESISTOR * branch.amperes.abs() + SMALL_A;
+        let slack = branch.error + table::RESISTOR * branch.amperes.abs() + table::SMALL_A;
         // A faulty can's leakage adds to what the drop shows, never takes away.
         let off = branch.amperes - told;
         if off < -slack || (off > slack && !branch.faulty) {
-            let found = Contradiction::of_told(self.job, self.measured, node, branch, told);
+            let found = Contradiction::of_told(self.job, node, branch, told);
             self.contradictions.push(found);
         }
     }
 
-    fn first(&mut self, chassis: &Chassis) {
-        let Some(first) = self.job.nodes.first() else { return };
-        if let Some(told) = self.told(first) {
-            self.draws[0] = exact(told, Basis::Told);
-            return;
+    /// The nodes that no drop tells of, from what the rectifier gives.
+    fn all(&mut self) {
+        let open = self.open.first().cloned().unwrap_or_default();
+        let hum = Measured::hum(self.job);
+        if let Some((at, volts)) = self.anchor().filter(|_| !open.is_empty()) {
+            let (work, nodes) = (&*self, open.as_slice());
+            let divide = |left: f64| {
+                let mut all: Vec<f64> =
+                    work.draws.iter().map(|draw| in_amperes(draw.best)).collect();
+                for (&node, ampere) in nodes.iter().zip(work.divided(nodes, left)) {
+                    all[node] = ampere;
+                }
+                all
+            };
+            let stamped = self.chassis.stamped();
+            let circuit = self.chassis.circuit(self.chassis.line, &stamped, End::Nominal);
+            let whole = Whole { circuit, at, volts, divide: &divide };
+            let alone = whole.find(self.guess().max(0.001));
+            let together = hum
+                .filter(|_| at == 0 && self.measured.is_faulty_at(0))
+                .and_then(|hum| whole.find_with(alone?, hum));
+            if let Some(found) = together.or(alone) {
+                self.found(&open, at, volts, found, together.is_some());
+                return;
+            }
         }
-        self.draws[0] = reservoir::draw(self.job, chassis, self.measured, &self.draws);
+        if !open.is_empty() {
+            self.unread(&open);
+        }
+    }
+
+    fn found(&mut self, open: &[usize], at: usize, volts: f64, found: Found, together: bool) {
+        let error = (table::LAW + self.measured.meter) * volts / found.slope;
+        let error = error.min(0.5 * found.amperes + self.most());
+        if found.open < volts * (1.0 - table::LAW) {
+            let node = &self.job.nodes[at].name;
+            self.contradictions.push(Contradiction::of_winding(node, volts, found.open));
+        }
+        let bound = self.measured.is_faulty_at(at) && !together;
+        let origin = if bound { Origin::UpperBound } else { Origin::Rectifier };
+        self.put(open, found.amperes, error, origin);
+        if together {
+            self.settle(found, error);
+        }
+    }
+
+    /// With load and capacitance found together, drops read with them say how the
+    /// load divides.
+    fn settle(&mut self, found: Found, error: f64) {
+        for (draw, error) in self.draws.iter_mut().zip(&self.errors) {
+            if draw.origin == Origin::UpperBound {
+                let best = in_amperes(draw.best);
+                *draw = estimate((best - error).max(0.0), best + error, best, Origin::Drop);
+            }
+        }
+        let stamped =
+            self.chassis.stations.iter().find(|s| s.place == crate::supply::Place::Node(0));
+        let Some(stamped) = stamped else { return };
+        let farads = |by: f64| microfarads(in_microfarads(stamped.stamped.capacitance) * by);
+        let whole: f64 = self.draws.iter().map(|draw| in_amperes(draw.best)).sum();
+        // Hum goes by current over capacitance.
+        let off = table::METER_AC + error / whole.max(error).max(1e-9);
+        self.reservoir = Some(Estimate {
+            best: farads(found.share),
+            low: farads(found.share * (1.0 - off).max(0.0)),
+            high: farads(found.share * (1.0 + off)),
+            origin: Origin::Rectifier,
+        });
+    }
+
+    /// The node whose DC tells what all draw together: the first one read that no
+    /// drop separates from the rectifier. Without the can nothing smooths what is
+    /// read there.
+    fn anchor(&self) -> Option<(usize, f64)> {
+        let job = self.job;
+        let behind_a_drop = |node: usize| {
+            std::iter::successors(Some(node), |at| job.nodes.get(*at)?.feed.from())
+                .take(job.nodes.len())
+                .any(|at| self.measured.branch(job, at).is_some())
+        };
+        let read = |node: usize| Some((node, self.measured.at(node)?));
+        let found = (0..job.nodes.len()).filter(|node| !behind_a_drop(*node)).find_map(read);
+        found.filter(|(node, volts)| *volts > 0.0 && !self.measured.is_bare_at(*node))
+    }
+
+    /// What all the nodes likely draw together of which nothing is known, A.
+    fn guess(&self) -> f64 {
+        let known = self.known.first().copied().unwrap_or(0.0);
+        let cathodes = self.cathode_amperes() / table::CATHODES;
+        let rated = self.rated().map_or(table::SET_A, |rated| table::OF_RATING * rated);
+        let whole = if cathodes > 0.0 { cathodes } else { rated };
+        (whole - known).max(0.0)
+    }
+
+    /// Nothing is read that tells: the likeliest, by cathodes or by the rectifier.
+    fn unread(&mut self, open: &[usize]) {
+        let known = self.known.first().copied().unwrap_or(0.0);
+        let spare = (self.most() - known).max(0.0);
+        let ahead = open.first() == Some(&0);
+        let origin =
+            if ahead && self.cathode_amperes() > 0.0 { Origin::Cathodes } else { Origin::Assumed };
+        let guess = self.guess().min(spare);
+        let likely = |node: &usize| self.likely(*node, guess);
+        let left = if ahead { guess } else { open.iter().map(likely).sum::<f64>().min(spare) };
+        for (&node, best) in open.iter().zip(self.divided(open, left)) {
+            let most = self.measured.most(self.job, node).unwrap_or(spare).min(spare).max(best);
+            let least = (self.cathode_amperes() - known).max(0.0);
+            let low = if origin == Origin::Cathodes && node == 0 { least.min(best) } else { 0.0 };
+            let origin = if node == 0 { origin } else { Origin::Assumed };
+            self.draws[node] = estimate(low, most, best, origin);
+        }
+    }
+
+    fn cathode_amperes(&self) -> f64 {
+        self.chassis.cathodes().iter().map(|c| in_amperes(c.current)).sum()
+    }
+
+    /// What the sheet of the rectifier gives, A; a diode's says nothing of the set.
+    fn rated(&self) -> Option<f64> {
+        let device = self.chassis.device.filter(|device| device.cathode != Cathode::SolidState)?;
+        device.max_dc_output.map(in_amperes)
+    }
+
+    /// The most that the set may draw, A.
+    fn most(&self) -> f64 {
+        self.rated().unwrap_or(table::MOST_A).min(table::MOST_A)
+    }
+
+    /// Two readings of one node that differ are told.
+    fn twice(&mut self) {
+        let name = |node: usize| self.job.nodes[node].name.as_str();
+        let of = |(node, told, read)| Contradiction::of_two(name(node), told, read);
+        let found: Vec<_> = self.measured.twice().map(of).collect();
+        self.contradictions.extend(found);
     }
 
     /// All loads together must be able to feed the cathodes.
-    fn cathodes(&mut self, chassis: &Chassis) {
+    fn cathodes(&mut self) {
         let Some(first) = self.job.nodes.first() else { return };
         // Where nobody read them, no more than with nothing drawn.
-        let open = || plain(chassis.connection.open_volts(chassis.winding(chassis.line)));
-        let volts = self.measured.near(self.job, 0).unwrap_or_else(open);
-        let cathodes: f64 = chassis.cathodes().iter().map(|c| in_amperes(c.current)).sum();
+        let volts = self.measured.near(self.job, 0).unwrap_or_else(|| self.open_volts());
+        let cathodes = self.cathode_amperes();
         let resistive: f64 =
             self.job.nodes.iter().filter_map(resistance).map(|ohms| volts / in_ohms(ohms)).sum();
         let loads: f64 = self.draws.iter().map(|draw| in_amperes(draw.high)).sum::<f64>();
-        if cathodes > (1.0 + RESISTOR) * (loads + resistive) + SMALL_A {
+        if cathodes > (1.0 + table::RESISTOR) * (loads + resistive) + table::SMALL_A {
             let found = Contradiction::of_cathodes(&first.name, cathodes, loads + resistive);
             self.contradictions.push(found);
         }
@@ -271,12 +454,6 @@ pub(super) fn is_described(job: &Job) -> bool {
     loads && !read && !volts && job.bypasses.iter().all(|bypass| bypass.volts.is_none())
 }
 
-/// What old resistors may be off by (common practice, no source: carbon
-/// composition parts were sold at 10 % and drift upwards).
-const RESISTOR: f64 = 0.1;
-/// Currents below this are not argued about, A.
-const SMALL_A: f64 = 0.0005;
-
 /// Amperes of a constant current that was told; a resistance draws none of it.
 fn told(node: &Node) -> Option<f64> {
     Some(match node.load?.draws {
@@ -285,19 +462,15 @@ fn told(node: &Node) -> Option<f64> {
     })
 }
 
-fn exact(ampere: f64, basis: Basis) -> Draw {
-    range(ampere, ampere, ampere, basis)
-}
-
-fn range(low: f64, high: f64, nominal: f64, basis: Basis) -> Draw {
-    Draw { nominal: amperes(nominal), low: amperes(low), high: amperes(high), basis }
+fn estimate(low: f64, high: f64, best: f64, origin: Origin) -> Estimate<Current> {
+    Estimate { best: amperes(best), low: amperes(low), high: amperes(high), origin }
 }
 
 /// Ohms of what feeds a node; `None` for the first one, and for a choke whose
 /// resistance is not known.
 fn feed_ohms(node: &Node) -> Option<f64> {
     match node.feed {
-        Feed::Rectifier => None,
+        Feed::Rectifier | Feed::Untold { .. } => None,
         Feed::Resistor { ohms, .. } => Some(in_ohms(ohms)),
         Feed::Choke { ohms, .. } => ohms.map(in_ohms),
     }

@@ -6,6 +6,7 @@
 //! each set in its place are worked out in the same surroundings.
 
 mod cathode;
+mod estimate;
 mod fitted;
 mod lacking;
 mod law;
@@ -13,14 +14,17 @@ mod loads;
 mod solved;
 
 pub use cathode::CathodeCurrent;
+pub use estimate::{Estimate, Origin, table};
 pub use fitted::{Fitted, Station, charged, equivalent};
 pub use lacking::{Lacking, WITHOUT_A_PLACE};
-pub use loads::{Basis, Contradiction, Draw, End, Loads};
+pub use loads::{Contradiction, End, Loads, MOST_SOLVES};
 pub use solved::{Solved, Started};
 
+use law::Stack;
+
 use crate::{
-    job::{Connection, Feed, Job, SectionOf, usual_frequency},
-    quantity::{Current, Frequency, Resistance, Voltage, in_hertz, in_volts, ohms},
+    job::{Connection, Feed, Job, NotIsolated, SectionOf, usual_frequency},
+    quantity::{Current, Frequency, Resistance, Voltage, in_amperes, in_hertz, in_volts, ohms},
     rectifiers,
     supply::{self, Branch, Circuit, Kind, Law, Node, Source},
 };
@@ -33,11 +37,16 @@ pub struct Chassis {
     /// The type fitted first, where it is another.
     pub original: Option<&'static rectifiers::Rectifier>,
     line: Voltage,
+    measured_line: Voltage,
+    design_line: Voltage,
     high_line: Voltage,
+    not_isolated: Option<NotIsolated>,
     ratio: f64,
     frequency: Frequency,
     resistance: Resistance,
+    original_resistance: Resistance,
     law: Law,
+    stack: Stack,
     connection: Connection,
     nodes: Vec<Place>,
     stations: Vec<Station>,
@@ -69,10 +78,15 @@ impl Chassis {
         let line = line(job, &mut assumed).ok_or_else(open)?;
         let ratio = job.turns_ratio().ok_or_else(open)?;
         let device = job.rectifier.device.as_ref().ok_or_else(open)?;
-        let law = law::of_device(device).ok_or_else(open)?;
+        let high_line = job.high_line().unwrap_or(line);
+        let stack = Stack { volts: in_volts(high_line) * ratio, rated: stack_current(job) };
+        let law = law::of_device(device, stack).ok_or_else(open)?;
         assumed.extend(law::assumed(device));
         let connection = job.rectifier.connection.clone().ok_or_else(open)?;
         let resistance = lacking::source_resistance(job).ok_or_else(open)?;
+        // A retrofit's own plate resistor goes out with it.
+        let today = job.rectifier.plate_resistor.unwrap_or_else(|| ohms(0.0));
+        let original_resistance = resistance - today + job.original_plate_resistor();
         let frequency = frequency(job, line, &mut assumed);
         let nodes = places(job, &mut assumed);
         if loads::is_described(job) {
@@ -82,6 +96,7 @@ impl Chassis {
                 assumed.push(format!("nothing drawn where no load is told: {}", names.join(", ")));
             }
         }
+        assumed.extend(job.loose.iter().map(ToString::to_string));
         assumed.extend(loads::without_current(job));
         assumed.extend(lacking::without_a_place(job));
         let stations = fitted::stations(job, &mut assumed);
@@ -89,11 +104,16 @@ impl Chassis {
             device: law::type_of(device),
             original: job.rectifier.original,
             line,
-            high_line: job.high_line().unwrap_or(line),
+            measured_line: job.measured_line().unwrap_or(line),
+            design_line: job.mains.nominal.or(job.measured_line()).unwrap_or(line),
+            high_line,
+            not_isolated: job.construction_contradiction(),
             ratio,
             frequency,
             resistance,
+            original_resistance,
             law,
+            stack,
             connection,
             nodes,
             stations,
@@ -102,13 +122,34 @@ impl Chassis {
             assumed,
         };
         chassis.loads = loads::of(job, &chassis);
+        if job.rectifier.stack_current.is_none() {
+            chassis.rate_the_stack(job);
+        }
+        if let Some(says) = chassis.stack_in_words(job) {
+            chassis.assumed.push(says);
+        }
         Ok(chassis)
     }
 
-    /// AC volts rms of the line at the bench, at which readings hold.
+    /// AC volts rms of the line at the bench, at which readings hold and loads were
+    /// found; verdicts go by [`measured_line`](Self::measured_line).
     #[must_use]
     pub fn line(&self) -> Voltage {
         self.line
+    }
+
+    /// AC volts rms that verdicts take as today's line: the larger of the one measured
+    /// and the nominal one.
+    #[must_use]
+    pub fn measured_line(&self) -> Voltage {
+        self.measured_line
+    }
+
+    /// Why the chassis, told to be isolated, can't be; every rule about volts is a
+    /// caution then.
+    #[must_use]
+    pub fn not_isolated(&self) -> Option<NotIsolated> {
+        self.not_isolated
     }
 
     /// The most AC volts rms of the line that the supply must stand.
@@ -122,6 +163,13 @@ impl Chassis {
     #[must_use]
     pub fn winding(&self, line: Voltage) -> Voltage {
         line * self.ratio
+    }
+
+    /// AC volts rms a plate at the line that sheets are made for: the nominal one, else
+    /// the measured one (design-centre ratings allow for the line).
+    #[must_use]
+    pub fn design_winding(&self) -> Voltage {
+        self.winding(self.design_line)
     }
 
     /// Volts of the winding to volts of the line: 1 on the line itself.
@@ -207,19 +255,56 @@ impl Chassis {
         Fitted::new(self.stations.iter().map(|station| station.stamped).collect())
     }
 
-    /// The same supply with the rectifier it was made with; `None` where that
-    /// is the one it has, or where its drop is not known.
+    /// The same supply as it was before a retrofit: the rectifier it was made with
+    /// and the plate resistor of that time; `None` where that rectifier is the one it
+    /// has, or where its drop is not known.
     #[must_use]
-    pub fn with_original(&self) -> Option<Self> {
-        let original = self.original?;
-        self.with_type(original)
+    pub fn as_built(&self) -> Option<Self> {
+        let with = self.with_type(self.original?)?;
+        Some(Self { resistance: self.original_resistance, ..with })
     }
 
     /// The same supply with another type; `None` where its drop is not known.
     #[must_use]
     pub fn with_type(&self, of: &'static rectifiers::Rectifier) -> Option<Self> {
-        let law = law::of_type(of)?;
+        let law = law::of_type(of, self.stack)?;
         Some(Self { law, device: Some(of), original: None, ..self.clone() })
+    }
+
+    /// The same supply with its selenium at the worn end of its life; `None` where it
+    /// has none. [`Chassis::of`] has the new end.
+    #[must_use]
+    pub fn worn(&self) -> Option<Self> {
+        self.device.filter(|device| device.is_selenium())?;
+        Some(Self { law: law::worn(self.law), ..self.clone() })
+    }
+
+    /// Takes the rated current of a stack from what flows: nobody told it. Loads that
+    /// follow from the rectifier's law are found again with it.
+    fn rate_the_stack(&mut self, job: &Job) {
+        let flows = match self.solve(self.line, &self.stamped(), End::Nominal) {
+            Ok(solved) => in_amperes(solved.dc_output()),
+            Err(_) => in_amperes(self.loads.total(End::Nominal)),
+        };
+        self.stack.rated = law::RATED * flows.max(table::SMALL_A);
+        let Some(device) = self.device.filter(|device| device.is_selenium()) else { return };
+        if let Some(law) = law::of_type(device, self.stack) {
+            self.law = law;
+            self.loads = loads::of(job, self);
+        }
+    }
+
+    /// What the selenium is taken as.
+    fn stack_in_words(&self, job: &Job) -> Option<String> {
+        self.device.filter(|device| device.is_selenium())?;
+        let rated = 1000.0 * self.stack.rated;
+        let guess = job.rectifier.stack_current.is_none();
+        let guess = if guess { ", 1.2 times what the set draws (a guess)" } else { "" };
+        Some(format!(
+            "selenium as new: {:.0} plates for the volts at high line, rated {rated:.0} mA{guess}; \
+             worn it drops up to three times as much",
+            self.stack.plates()
+        ))
     }
 
     /// The same supply with `added` in each plate lead besides what is there.
@@ -240,12 +325,12 @@ impl Chassis {
         with
     }
 
-    /// The same supply at another line, high line left as it is where that is
-    /// higher.
+    /// The same supply at another line, of readings and verdicts alike, high line left
+    /// as it is where that is higher.
     #[must_use]
     pub fn at_line(&self, line: Voltage) -> Self {
         let high_line = if line > self.high_line { line } else { self.high_line };
-        Self { line, high_line, ..self.clone() }
+        Self { line, measured_line: line, high_line, ..self.clone() }
     }
 
     /// The circuit at `line` volts with `fitted` capacitors and the loads at
@@ -288,6 +373,18 @@ impl Chassis {
     }
 }
 
+/// The rated current of a stack: as told, else by what is told to be drawn, until that
+/// is worked out.
+fn stack_current(job: &Job) -> f64 {
+    let draws = |node: &crate::job::Node| match node.load?.draws {
+        crate::job::Draws::Current(current) => Some(in_amperes(current)),
+        crate::job::Draws::Resistance(_) => None,
+    };
+    let told: f64 = job.nodes.iter().filter_map(draws).sum();
+    let told = if told > 0.0 { told } else { table::SET_A };
+    job.rectifier.stack_current.map_or(law::RATED * told, in_amperes)
+}
+
 /// What a line that was not measured is taken as, in words.
 #[must_use]
 pub fn assumed_line(job: &Job) -> Option<String> {
@@ -320,7 +417,8 @@ fn frequency(job: &Job, line: Voltage, assumed: &mut Vec<String>) -> Frequency {
 fn places(job: &Job, assumed: &mut Vec<String>) -> Vec<Place> {
     let place = |node: &crate::job::Node| {
         let feed = match node.feed {
-            Feed::Rectifier => None,
+            // The checks leave no node without what feeds it.
+            Feed::Rectifier | Feed::Untold { .. } => None,
             Feed::Resistor { from, ohms, .. } => {
                 Some(supply::Feed { from, branch: Branch::Resistor(ohms) })
             }

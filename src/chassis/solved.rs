@@ -2,8 +2,8 @@
 
 use super::{Chassis, End, Fitted};
 use crate::{
-    quantity::Voltage,
-    supply::{Circuit, Discharge, StartUp, Steady, SupplyError, discharge, start_up, steady},
+    quantity::{Current, Voltage},
+    supply::{Circuit, Discharge, Kind, StartUp, Steady, SupplyError, discharge, start_up, steady},
 };
 
 /// The steady state of a chassis at one line.
@@ -39,6 +39,16 @@ impl Chassis {
 }
 
 impl Solved {
+    /// DC out of the rectifier: the mean of all plates that take turns.
+    #[must_use]
+    pub fn dc_output(&self) -> Current {
+        let turns = match self.circuit.source.kind {
+            Kind::FullWave | Kind::Bridge => 2.0,
+            Kind::HalfWave | Kind::FullWaveDoubler { .. } | Kind::HalfWaveDoubler { .. } => 1.0,
+        };
+        self.steady.rectifier.average * turns
+    }
+
     /// Switching on and off from this state.
     ///
     /// # Errors

@@ -4,22 +4,24 @@ use std::slice;
 
 use clap::Args;
 use recan::{
+    answer::check::{Tried, check},
     fit,
     judge::judge,
-    next,
-    report::{answer::Check, json, text},
+    next, render,
+    report::json,
     rules::Grade,
     safety,
     spread::USUAL_DRAWS,
 };
 
 use super::{
-    ANSWERED_NO, Failure, Reply,
+    ANSWERED_NO, Failure, Format, Outcome,
     arguments::{FactArguments, StampingArguments, StockArguments},
     draws::studies,
     found::Supply,
     job::JobArguments,
     reading::InJob,
+    screen::screen,
     stamped::given,
     stock::list,
 };
@@ -50,7 +52,7 @@ pub(crate) struct Arguments {
     facts: FactArguments,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Failure> {
     let given = given(&arguments.stamping, &arguments.job)?;
     let stamped = &given.stamped;
     let can = &stamped.reading.can;
@@ -59,11 +61,16 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let supply = Supply::new(&given, &typed, false)?;
     supply.tell_peaks(&mut facts);
     let list = list(arguments.stock.stock.as_deref(), given.job.as_ref())?;
-    let fit = fit::read(can, &list.parts, &arguments.fit)?;
+    let ahead = given.told().and_then(|told| told.job.ahead_of_choke());
+    let fit = fit::read(can, &list.parts, &arguments.fit, ahead)?;
     let case = supply.case(can, &facts);
     let mut judged = judge(&case, &fit.parts, fit.set);
-    let short = recan::rules::notes::quantity(&fit.parts, &judged.set);
-    judged.findings.extend(short);
+    let mut besides = Vec::new();
+    recan::rules::notes::quantity(&fit.parts, &judged.set, &mut besides);
+    if fit.ahead_of_choke {
+        recan::rules::rectifier::ahead_of_choke(&mut besides);
+    }
+    judged.add(besides);
     let in_job = InJob {
         given: &given,
         typed: &typed,
@@ -74,31 +81,27 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
         sets: &[],
     };
     let readings = in_job.readings()?;
-    let check = Check {
+    let studies = studies(&case, slice::from_ref(&judged), given.tolerance(), arguments.draws)?;
+    let document = check(&Tried {
         stamped,
         facts: &facts,
         parts: &fit.parts,
         stock: &list.source,
         set: &judged,
+        study: studies.first(),
+        chassis: &recan::rules::of_chassis(&case),
         readings: readings.as_deref(),
         measure_next: &next::readings(&case, Some(&judged)),
         cautions: &safety::cautions(can, &facts),
         around: &supply.around(&given, &case, &facts),
         case: &case,
-    };
-    let studies = studies(&case, slice::from_ref(&judged), given.tolerance(), arguments.draws)?;
-    let study = studies.first();
-    let mut page = text::check::page(&check, study);
-    if arguments.explain {
-        page.append(text::check::in_full(&check, study));
-        if let Some(readings) = &readings {
-            page.append(text::readings::page(readings, can));
-        }
-    }
-    Ok(Reply {
-        page,
-        json: json::to_text(&json::check(&check, study)),
-        remarks: list.remarks,
+    });
+    Ok(Outcome {
+        stdout: match format {
+            Format::Text => render::check::text(&document, arguments.explain, screen()),
+            Format::Json => json::to_text(&document),
+        },
+        stderr: if format == Format::Text { list.remarks } else { String::new() },
         code: if judged.standing.grade == Grade::Fail { ANSWERED_NO } else { 0 },
     })
 }

@@ -5,12 +5,11 @@ use std::path::{Path, PathBuf};
 use miette::Diagnostic;
 use recan::{
     can::Can,
-    cover::{Cover, Wanted, cover, together},
+    cover::{Cover, Wanting, cover},
     facts::Facts,
     folder::jobs::{self, Found},
     job,
     judge::Case,
-    part::Part,
     record::again,
     report::{
         cover::{CoverAnswer, Together, Unread},
@@ -48,11 +47,18 @@ pub(crate) fn run(file: Option<&Path>, folders: &[PathBuf]) -> Result<Reply, Fai
     }
     let count = jobs.len();
     let cans: Vec<JobCan> = jobs.into_iter().flatten().collect();
-    let (wanted, covered, together) =
-        progress::shown("covering".into(), list.bytes, || covered(&cans, &list.parts));
+    let cases: Vec<Case<'_>> = cans.iter().map(JobCan::case).collect();
+    let wanting: Vec<Wanting<'_>> = cans
+        .iter()
+        .zip(&cases)
+        .map(|(can, case)| Wanting { job: &can.job, can: can.name.as_deref(), case })
+        .collect();
+    let covered: Cover =
+        progress::shown("covering".into(), list.bytes, || cover(&wanting, &list.parts));
+    let together: Vec<Together> =
+        cans.iter().zip(&covered.together).map(|(can, grade)| together(can, *grade)).collect();
     let answer = CoverAnswer {
         cover: &covered,
-        wanted: &wanted,
         stock: &list.source,
         jobs: count,
         unread: &unread,
@@ -104,21 +110,6 @@ fn cans(name: &str, found: &Found) -> Result<Vec<JobCan>, String> {
     Ok(job.cans.iter().enumerate().filter_map(of).collect())
 }
 
-/// The sections, the values, and what these are for each can together.
-fn covered(cans: &[JobCan], parts: &[Part]) -> (Vec<Wanted>, Cover, Vec<Together>) {
-    let (mut wanted, mut ranges) = (Vec::new(), Vec::new());
-    for can in cans {
-        let first = wanted.len();
-        wanted.extend(Wanted::all(&can.job, can.name.as_deref(), &can.case(), parts));
-        ranges.push(first..wanted.len());
-    }
-    let cover = cover(&wanted, parts);
-    let of = |(can, sections): (&JobCan, std::ops::Range<usize>)| Together {
-        job: can.job.clone(),
-        can: can.name.clone(),
-        in_supply: can.supply.is_some(),
-        grade: together(&cover, sections, &can.case(), parts),
-    };
-    let together = cans.iter().zip(ranges).map(of).collect();
-    (wanted, cover, together)
+fn together(can: &JobCan, grade: Option<Grade>) -> Together {
+    Together { job: can.job.clone(), can: can.name.clone(), in_supply: can.supply.is_some(), grade }
 }

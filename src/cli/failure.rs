@@ -2,8 +2,9 @@
 
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme};
 use recan::{
+    answer::stamped::{self, QuestionDoc},
     report::{
-        json::{self, documents::QuestionDoc},
+        json,
         text::{Page, page::harmless, read},
     },
     stamping::{Question, StampingError},
@@ -93,7 +94,7 @@ impl Failure {
                 Some(place)
             }),
             errors,
-            questions: json::questions(&self.questions),
+            questions: stamped::questions(&self.questions),
         }
     }
 }

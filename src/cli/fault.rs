@@ -11,7 +11,7 @@ use recan::{
         diagnose,
     },
     job::Job,
-    powered::{Asked, Powered},
+    powered::{Asked, Fault, Powered},
     quantity::{Capacitance, Voltage},
     report::{json, text},
     safety,
@@ -57,15 +57,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let cold = job.measured.as_ref().map(|read| cold::readings(&job, read)).unwrap_or_default();
     let powered = match Powered::new(&job, asked) {
         Ok(powered) => powered,
-        Err(fault) if cold.is_empty() => return Err(Failure::input(fault)),
+        // Too little known to say is an answer, and no wrong input.
+        Err(fault) if cold.is_empty() && !matches!(fault, Fault::Lacking { .. }) => {
+            return Err(Failure::input(fault));
+        }
         Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
     };
     let found = match diagnose(&job, &powered.now.chassis, good) {
         Ok(found) => found,
-        Err(fault) if cold.is_empty() => return Err(Failure::input(fault)),
         Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
     };
-    let live = job.chassis.may_be_live();
+    let live = job.is_live();
     let is_short = cold.iter().any(Cold::is_low);
     let cautions = safety::of_supply(powered.lethal(), powered.charged(), live);
     let mut page = text::fault::page(&found, &cold, &cautions);
@@ -82,13 +84,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
 
 /// What cold lugs say where nothing else was read, or the supply is not known.
 fn cold_alone(job: &Job, cold: &[Cold], why: &dyn Diagnostic) -> Reply {
+    let next = why.help().map(|help| help.to_string());
     let why = why.to_string();
     let first = job.cans.first().map(|can| &can.reading.can);
     let cautions = first.zip(job.facts(0)).map(|(can, facts)| safety::cautions(can, &facts));
     let cautions = cautions.unwrap_or_default();
     Reply {
-        page: text::fault::cold_page(cold, &why, &cautions),
-        json: json::to_text(&json::fault::cold_alone(cold, &why, &cautions)),
+        page: text::fault::cold_page(cold, (&why, next.as_deref()), &cautions),
+        json: json::to_text(&json::fault::cold_alone(cold, (&why, next.as_deref()), &cautions)),
         remarks: String::new(),
         // Without hum nobody can say that no section has failed.
         code: ANSWERED_NO,

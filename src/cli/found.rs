@@ -2,14 +2,21 @@
 //! that ranks agree.
 
 use recan::{
+    answer::{
+        Around,
+        set::Alike,
+        sets::{SearchDoc, Searched, alike},
+    },
     can::Can,
     facts::{Facts, Typed},
     judge::{Case, Judged},
     part::Part,
-    record::again,
+    record::{again, wiring::off_chassis},
     remedy::Moved,
-    report::{Answer, Around},
-    rules::supply::{NoSupply, SupplyCase},
+    rules::{
+        Finding,
+        supply::{NoSupply, SupplyCase},
+    },
     safety,
     search::{Miss, Wanted, search},
 };
@@ -33,11 +40,15 @@ pub(crate) struct Found {
     pub(crate) supply: Supply,
     pub(crate) sets: Vec<Judged>,
     pub(crate) nearest_misses: Vec<Miss>,
+    pub(crate) chassis: Vec<Finding>,
+    pub(crate) search: SearchDoc,
+    pub(crate) alike: Vec<Alike>,
     pub(crate) around: Around,
 }
 
 impl Found {
-    pub(crate) fn new(arguments: &SetArguments) -> Result<Self, Failure> {
+    /// The best `wanted` sets, 30 at most.
+    pub(crate) fn new(arguments: &SetArguments, wanted: usize) -> Result<Self, Failure> {
         let given = given(&arguments.stamping, &arguments.job)?;
         let typed = arguments.facts.typed();
         let mut facts = given.facts(&typed)?;
@@ -49,12 +60,26 @@ impl Found {
         supply.tell_peaks(&mut facts);
         let case = supply.case(&given.stamped.reading.can, &facts);
         let found = progress::shown("searching".into(), list.bytes, || {
-            search(&case, &list.parts, wanted(arguments.show))
+            search(&case, &list.parts, Wanted { sets: wanted.min(Wanted::default().sets) })
         });
-        let (sets, nearest_misses) = (found.sets, found.nearest_misses);
+        let alike = alike(&found, &list.parts);
+        let search = found.search.into();
         let around = supply.around(&given, &case, &facts);
         let restuff = arguments.restuff;
-        Ok(Self { given, typed, facts, list, restuff, supply, sets, nearest_misses, around })
+        Ok(Self {
+            given,
+            typed,
+            facts,
+            list,
+            restuff,
+            supply,
+            sets: found.sets,
+            nearest_misses: found.nearest_misses,
+            chassis: found.chassis,
+            search,
+            alike,
+            around,
+        })
     }
 
     pub(crate) fn case(&self) -> Case<'_> {
@@ -67,12 +92,14 @@ impl Found {
 
     pub(crate) fn answer<'a>(
         &'a self,
+        case: &'a Case<'a>,
         measure_next: &'a [String],
         cautions: &'a [String],
-    ) -> Answer<'a> {
-        Answer {
+    ) -> Searched<'a> {
+        Searched {
             stamped: &self.given.stamped,
             facts: &self.facts,
+            case,
             parts: &self.list.parts,
             stock: &self.list.source,
             restuff: self.restuff,
@@ -83,6 +110,9 @@ impl Found {
             measure_next,
             cautions,
             around: &self.around,
+            chassis: &self.chassis,
+            search: self.search,
+            alike: &self.alike,
         }
     }
 
@@ -139,8 +169,9 @@ impl Supply {
 
     /// What the job tells beside the figures of an answer.
     pub(crate) fn around(&self, given: &Given, case: &Case, facts: &Facts) -> Around {
-        let job = given.told().map(|told| &told.job);
-        Around::new(job, case, facts, self.lacking.as_ref())
+        let told = given.told();
+        let off = told.map(|told| off_chassis(&told.job, told.can, case)).unwrap_or_default();
+        Around::new(told.map(|told| &told.job), case, facts, self.lacking.as_ref(), off)
     }
 
     /// The case of `can`, in the supply where that is known.
@@ -150,8 +181,4 @@ impl Supply {
             None => Case::new(can, facts),
         }
     }
-}
-
-fn wanted(show: Option<u16>) -> Wanted {
-    show.map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() })
 }

@@ -18,6 +18,7 @@ mod prove;
 mod read;
 mod reading;
 mod record;
+mod screen;
 mod sets;
 mod stamped;
 mod stock;
@@ -94,10 +95,17 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
         Ok(cli) => cli,
         Err(error) => return failure::usage(&error, wants_json(&args)),
     };
+    let json = cli.format == Format::Json;
     let reply = match cli.command {
+        Command::Sets(arguments) => {
+            return sets::run(&arguments, cli.format)
+                .unwrap_or_else(|failure| failure.outcome(json));
+        }
+        Command::Check(arguments) => {
+            let outcome = check::run(&arguments, cli.format);
+            return outcome.unwrap_or_else(|failure| failure.outcome(json));
+        }
         Command::Read(arguments) => read::run(&arguments),
-        Command::Sets(arguments) => sets::run(&arguments),
-        Command::Check(arguments) => check::run(&arguments),
         Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
@@ -116,7 +124,7 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
             stderr: if cli.format == Format::Text { reply.remarks } else { String::new() },
             code: reply.code,
         },
-        Err(failure) => failure.outcome(cli.format == Format::Json),
+        Err(failure) => failure.outcome(json),
     }
 }
 

@@ -112,6 +112,6 @@ fn parts(
         parts = parts.with_record(can, &chosen, stock);
     }
     let Some(can) = typed.and_then(|can| Some((can, job.cans.get(can)?))) else { return Ok(parts) };
-    let fit = fit::read(&can.1.reading.can, stock, &arguments.fit)?;
+    let fit = fit::read(&can.1.reading.can, stock, &arguments.fit, None)?;
     Ok(parts.with_set(can.0, &fit.set, &fit.parts))
 }

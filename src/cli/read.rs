@@ -1,7 +1,10 @@
 //! `recan read`.
 
 use clap::Args;
-use recan::report::{json, text};
+use recan::{
+    answer,
+    report::{json, text},
+};
 
 use super::{Failure, Reply, arguments::StampingArguments, stamped::stamped};
 
@@ -16,7 +19,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let stamped = stamped(&arguments.stamping)?;
     Ok(Reply {
         page: text::read::page(&stamped),
-        json: json::to_text(&json::read(&stamped)),
+        json: json::to_text(&answer::stamped::read(&stamped)),
         remarks: String::new(),
         code: 0,
     })

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use miette::Diagnostic;
 use recan::{
+    answer::{StockSource, sets::Searched},
     folder::{
         self,
         records::{self, Forms, NewJob, Written},
@@ -18,7 +19,7 @@ use recan::{
         reason::Reason,
     },
     report::{
-        Answer, StockSource, json,
+        json,
         record::{
             Asked, Decision, Made, again, document,
             documents::{RecordDoc, WrittenDoc},
@@ -143,7 +144,7 @@ fn job_text(place: &Path) -> Result<String, Failure> {
 fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
     let reason = Reason::new(arguments.reason.as_deref().unwrap_or_default());
     let reason = reason.map_err(Failure::input)?;
-    let found = Found::new(&arguments.sets)?;
+    let found = Found::new(&arguments.sets, usize::MAX)?;
     let job = found.given.job.as_ref().ok_or_else(|| Failure::input(JobError::NoFolder))?;
     let chosen = chosen(&found, rank).map_err(Failure::input)?;
     let measure_next = next::readings(&found.case(), Some(chosen));
@@ -152,7 +153,8 @@ fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
         source: file_name(Path::new(&found.list.source.source)),
         ..found.list.source.clone()
     };
-    let answer = Answer { stock: &source, ..found.answer(&measure_next, &cautions) };
+    let case = found.case();
+    let answer = Searched { stock: &source, ..found.answer(&case, &measure_next, &cautions) };
     let question = question(&arguments.sets, &found, job);
     // What could not be understood was refused above.
     let understood = question.understood().ok();
@@ -161,7 +163,6 @@ fn decide(arguments: &Arguments, rank: usize) -> Result<Reply, Failure> {
     let considered = found.sets.iter().chain(found.nearest_misses.iter().map(|miss| &miss.set));
     let document = document(&Decision {
         answer: &answer,
-        case: &found.case(),
         chosen,
         rank,
         reason: &reason,
@@ -224,7 +225,7 @@ fn write(job: &Job, found: &Found, document: &RecordDoc) -> Result<Written, Fail
 }
 
 fn reply(
-    answer: &Answer,
+    answer: &Searched,
     chosen: &Judged,
     rank: usize,
     written: &Written,

@@ -2,19 +2,24 @@
 
 use clap::Args;
 use recan::{
+    answer::sets::{Searched, sets},
     next,
-    report::{Answer, json, text},
+    render::{self, sets::Shown},
+    report::json,
     spread::Study,
 };
 
-use super::{ANSWERED_NO, Failure, Reply, arguments::SetArguments, draws::studies, found::Found};
+use super::{
+    ANSWERED_NO, Failure, Format, Outcome, arguments::SetArguments, draws::studies, found::Found,
+    screen::screen,
+};
 
 /// Heading of the options that say what to show.
 const SHOWN: &str = "What to show besides";
 /// Draws of each set where nobody told how many: shares to 2.5 %.
 const FEW_DRAWS: u32 = 400;
-/// Most sets that are drawn where nobody told how many draws.
-const MOST_DRAWN: usize = 16;
+/// Sets shown where nobody told how many: the best of each kind.
+const A_KIND_EACH: usize = 3;
 
 /// Ranks replacement sets from stock, each judged, and the nearest misses
 #[derive(Debug, Args)]
@@ -24,7 +29,8 @@ pub(crate) struct Arguments {
     /// Draws of the tolerance study of each set, 0 for none; it informs and changes
     /// no verdict and no rank
     ///
-    /// Absent, 400 draws of each of the first 16 sets; a supply must be known.
+    /// Absent, 400 draws of the best set; with a number, of each set shown. A supply
+    /// must be known.
     #[arg(long, value_name = "N", help_heading = SHOWN)]
     draws: Option<u32>,
     /// Print each figure with its limits and its source
@@ -32,42 +38,35 @@ pub(crate) struct Arguments {
     explain: bool,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
-    let found = Found::new(&arguments.sets)?;
-    let measure_next = next::readings(&found.case(), found.sets.first());
+pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Failure> {
+    // A program gets all that is ranked; a screen only what it shows.
+    let shown = arguments.sets.show.map_or(A_KIND_EACH, usize::from);
+    let wanted = if format == Format::Json { usize::MAX } else { shown };
+    let found = Found::new(&arguments.sets, wanted)?;
+    let case = found.case();
+    let measure_next = next::readings(&case, found.sets.first());
     let cautions = found.cautions();
     let readings = found.readings()?;
-    let studies = found_studies(&found, arguments.draws)?;
-    let answer = Answer {
+    let studies = found_studies(&found, arguments.draws, shown)?;
+    let document = sets(&Searched {
         readings: readings.as_deref(),
         studies: &studies,
-        ..found.answer(&measure_next, &cautions)
-    };
-    let mut page = text::sets::page(&answer, arguments.sets.show.is_some());
-    if arguments.explain {
-        let can = &answer.stamped.reading.can;
-        if let Some(best) = answer.sets.first() {
-            page.append(text::explain::page(&found.case(), answer.parts, best));
-        }
-        page.append(text::explain::besides(answer.around));
-        if let Some(study) = answer.studies.first() {
-            page.append(text::spread::in_full(study));
-        }
-        if let Some(readings) = answer.readings {
-            page.append(text::readings::page(readings, can));
-        }
-    }
-    Ok(Reply {
-        page,
-        json: json::to_text(&json::sets(&answer)),
-        remarks: found.remarks(),
+        ..found.answer(&case, &measure_next, &cautions)
+    });
+    let shown = Shown { sets: arguments.sets.show.map(usize::from), explain: arguments.explain };
+    Ok(Outcome {
+        stdout: match format {
+            Format::Text => render::sets::text(&document, shown, screen()),
+            Format::Json => json::to_text(&document),
+        },
+        stderr: if format == Format::Text { found.remarks() } else { String::new() },
         code: if found.sets.is_empty() { ANSWERED_NO } else { 0 },
     })
 }
 
-/// The studies of the sets found, or of as many as are done at once.
-fn found_studies(found: &Found, draws: Option<u32>) -> Result<Vec<Study>, Failure> {
-    let most = if draws.is_some() { usize::MAX } else { MOST_DRAWN };
-    let sets = &found.sets[..found.sets.len().min(most)];
+/// The studies of the sets shown where draws are asked for, else of the best alone.
+fn found_studies(found: &Found, draws: Option<u32>, shown: usize) -> Result<Vec<Study>, Failure> {
+    let most = if draws.is_some() { shown } else { 1 };
+    let sets = found.sets.get(..found.sets.len().min(most)).unwrap_or_default();
     studies(&found.case(), sets, found.given.tolerance(), draws.unwrap_or(FEW_DRAWS))
 }

@@ -4,11 +4,12 @@ use std::io::Read;
 
 use miette::Diagnostic;
 use recan::{
+    answer::Stamped,
     facts::{Facts, Typed},
     fault::cold,
     quantity::Tolerance,
     record::{again::supply_of, job_file::same_stamping},
-    report::{answer::Stamped, fault::short},
+    report::fault::short,
     rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
 };

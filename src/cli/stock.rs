@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
+    answer::StockSource,
     folder,
     part::Part,
-    report::{StockSource, json, text},
+    report::{json, text},
     stock::{self, Stock},
 };
 

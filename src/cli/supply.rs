@@ -12,7 +12,7 @@ use recan::{
 use thiserror::Error;
 
 use super::{
-    Failure, Reply, hyphen,
+    ANSWERED_NO, Failure, Reply, hyphen,
     job::{JobArguments, read_job},
 };
 
@@ -54,10 +54,20 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let line = arguments.line.as_deref().map(line).transpose()?;
     let can = can(&job, arguments.job.can.as_deref())?;
     let asked = Asked { line, changes: &arguments.what_if, can };
-    let powered = Powered::new(&job, asked).map_err(|fault| match fault {
-        Fault::Change(error) => error.into(),
-        other => Failure::input(other),
-    })?;
+    let powered = match Powered::new(&job, asked) {
+        Ok(powered) => powered,
+        Err(Fault::Change(error)) => return Err(error.into()),
+        // Too little known to say is an answer, and no wrong input.
+        Err(Fault::Lacking { missing, how }) => {
+            return Ok(Reply {
+                page: text::supply::lacking(&missing, &how),
+                json: json::to_text(&json::supply_lacking(&missing, &how)),
+                remarks: String::new(),
+                code: ANSWERED_NO,
+            });
+        }
+        Err(other) => return Err(Failure::input(other)),
+    };
     let mut page = text::supply::page(&powered);
     if arguments.explain {
         page.append(text::supply::explained(&powered));

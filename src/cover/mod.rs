@@ -4,13 +4,14 @@
 //! of that value alone, nothing beside it and nothing in series, is judged `pass`
 //! by the rules about one section and, where the job's supply is known, by those
 //! of the supply with the other sections as stamped; where no value of the list
-//! passes for a section, those judged `caution` serve it. What is left is the problem of the
-//! least set cover, which `least` solves exactly.
+//! passes for a section, those judged `caution` serve it. The supply judges at most
+//! [`MOST_JUDGED`] parts a section, first those that may serve the most sections.
+//! `fewest` then takes the values.
 
-mod least;
+mod fewest;
 mod serve;
 
-use std::collections::BTreeMap;
+use std::{cmp::Reverse, collections::BTreeMap, ops::Range};
 
 use serve::Bench;
 
@@ -18,8 +19,22 @@ use crate::{
     judge::Case,
     part::Part,
     quantity::{Capacitance, Voltage, in_microfarads, in_volts},
-    rules::{Grade, Place},
+    rules::Grade,
 };
+
+/// Most parts that the supply judges for one section.
+pub const MOST_JUDGED: usize = 100;
+
+/// A can whose sections want parts.
+#[derive(Debug, Clone, Copy)]
+pub struct Wanting<'c> {
+    /// The job, as people call it.
+    pub job: &'c str,
+    /// The can, where the job has several or its can has a name.
+    pub can: Option<&'c str>,
+    /// The can with what is known round it.
+    pub case: &'c Case<'c>,
+}
 
 /// A section of a job that wants a part.
 #[derive(Debug, Clone, PartialEq)]
@@ -34,8 +49,6 @@ pub struct Wanted {
     pub capacitance: Capacitance,
     /// Stamped working volts.
     pub rated: Voltage,
-    /// The grade of each part of the list, on its own.
-    grades: Vec<Grade>,
 }
 
 /// A value with the sections that it serves.
@@ -47,124 +60,163 @@ pub struct StockValue {
     pub rated: Voltage,
     /// Names of the parts of this value that serve, in the list's order.
     pub parts: Vec<String>,
-    /// Indices of the sections in what was given to [`cover`].
+    /// Indices of the sections in [`Cover::wanted`].
     pub serves: Vec<usize>,
     /// For each of [`serves`](Self::serves), the first part of the list that does.
-    by: Vec<(usize, usize)>,
-}
-
-impl StockValue {
-    /// The part of the list that serves a section.
-    fn part_for(&self, section: usize) -> Option<usize> {
-        self.by.iter().find(|(of, _)| *of == section).map(|(_, part)| *part)
-    }
+    by: BTreeMap<usize, usize>,
 }
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cover {
-    /// The fewest values, the lowest volts first, then the least capacitance.
+    /// Every section of every can, in order.
+    pub wanted: Vec<Wanted>,
+    /// The values, the lowest volts first, then the least capacitance.
     pub values: Vec<StockValue>,
+    /// No fewer values serve, of those that were looked at.
+    pub fewest: bool,
+    /// Sections for which more than [`MOST_JUDGED`] parts of the list come into
+    /// question, by index, with how many were not looked at.
+    pub left_out: Vec<(usize, usize)>,
     /// Sections that nothing serves, by index.
     pub unserved: Vec<usize>,
     /// Sections that are served with caution only, by index.
     pub with_caution: Vec<usize>,
+    /// The best that the values are together for each can, all its sections changed,
+    /// since each was chosen with the other sections as stamped: one part a section,
+    /// of those that serve it. `None` where there are too many ways to try.
+    pub together: Vec<Option<Grade>>,
 }
 
-impl Wanted {
-    /// Every section of `case`, with what each of `parts` would be for it.
-    #[must_use]
-    pub fn all(job: &str, can: Option<&str>, case: &Case, parts: &[Part]) -> Vec<Self> {
-        let bench = Bench::new(case, parts);
-        let of = |(place, old): (&Place, &crate::can::Section)| Self {
-            job: job.into(),
-            can: can.map(Into::into),
-            section: place.name.clone(),
-            capacitance: old.capacitance,
-            rated: old.rated,
-            grades: (0..parts.len()).map(|part| bench.grade(place, part)).collect(),
-        };
-        case.places.iter().zip(case.can.sections()).map(of).collect()
-    }
-
-    /// The grade at which the section is served: the best there is, if not a fail.
-    fn best(&self) -> Option<Grade> {
-        self.grades.iter().copied().min().filter(|grade| *grade != Grade::Fail)
-    }
-
-    fn is_served_by(&self, part: usize) -> bool {
-        self.grades.get(part).copied() == self.best() && self.best().is_some()
-    }
-}
-
-/// The fewest values of `parts` that serve every section of `wanted` that can be
-/// served. Equal inputs give equal answers: among covers of one size the search
-/// keeps to the order of volts and capacitance.
-///
-/// `wanted` must come from [`Wanted::all`] with the same parts.
+/// The fewest values of `parts` that serve every section of `cans` that can be served.
+/// Equal inputs give equal answers.
 #[must_use]
-pub fn cover(wanted: &[Wanted], parts: &[Part]) -> Cover {
-    let values = values(wanted, parts);
-    let serves: Vec<Vec<usize>> = values.iter().map(|value| value.serves.clone()).collect();
-    let chosen = least::cover(&serves, wanted.len());
-    let graded = |i: usize| wanted.get(i).and_then(Wanted::best);
-    Cover {
-        values: chosen.into_iter().filter_map(|i| values.get(i).cloned()).collect(),
-        unserved: (0..wanted.len()).filter(|&i| graded(i).is_none()).collect(),
-        with_caution: (0..wanted.len()).filter(|&i| graded(i) == Some(Grade::Caution)).collect(),
+pub fn cover(cans: &[Wanting<'_>], parts: &[Part]) -> Cover {
+    let benches: Vec<Bench<'_>> = cans.iter().map(|can| Bench::new(can.case, parts)).collect();
+    let (mut wanted, mut ranges, mut grades) = (Vec::new(), Vec::new(), Vec::new());
+    for (can, bench) in cans.iter().zip(&benches) {
+        let first = wanted.len();
+        for (place, old) in can.case.places.iter().zip(can.case.can.sections()) {
+            grades.push((0..parts.len()).map(|part| bench.alone(place, part)).collect());
+            wanted.push(Wanted {
+                job: can.job.into(),
+                can: can.can.map(Into::into),
+                section: place.name.clone(),
+                capacitance: old.capacitance,
+                rated: old.rated,
+            });
+        }
+        ranges.push(first..wanted.len());
     }
-}
-
-/// The best that the values of `cover` are together for one can: one part a
-/// section, of those that serve it. `sections` are the can's in what was covered,
-/// in order. `None` where there are too many ways to try.
-///
-/// Values are chosen section by section, each with the others as stamped; this
-/// says whether that holds when all are changed.
-#[must_use]
-pub fn together(
-    cover: &Cover,
-    sections: std::ops::Range<usize>,
-    case: &Case,
-    parts: &[Part],
-) -> Option<Grade> {
-    let choices = |section: usize| -> Vec<usize> {
-        let serving = cover.values.iter().filter(|value| value.serves.contains(&section));
-        // Of several parts of a value the first that is in the list stands for it.
-        let first = serving.filter_map(|value| value.part_for(section));
-        first.collect()
+    let order = order(parts, &grades);
+    let left_out = judge_in_supply(&benches, &ranges, &mut grades, &order);
+    let best: Vec<Option<Grade>> = grades
+        .iter()
+        .map(|of| of.iter().copied().min().filter(|grade| *grade != Grade::Fail))
+        .collect();
+    let is_served = |w: usize, part: usize| best[w].is_some() && best[w] == Some(grades[w][part]);
+    let mut values = values(parts, wanted.len(), is_served);
+    let columns: Vec<Vec<usize>> = values.iter().map(|value| value.serves.clone()).collect();
+    let (chosen, least) = fewest::cover(&columns);
+    let mut at = 0..values.len();
+    values.retain(|_| at.next().is_some_and(|i| chosen.binary_search(&i).is_ok()));
+    let of_section = |w: usize| -> Vec<usize> {
+        values.iter().filter_map(|value| value.by.get(&w).copied()).collect()
     };
-    let choices: Vec<Vec<usize>> = sections.map(choices).collect();
-    Bench::new(case, parts).together(&choices)
+    let together = benches
+        .iter()
+        .zip(ranges)
+        .map(|(bench, sections)| bench.together(&sections.map(of_section).collect::<Vec<_>>()));
+    let graded = |grade: Option<Grade>| (0..wanted.len()).filter(|&w| best[w] == grade).collect();
+    Cover {
+        together: together.collect(),
+        unserved: graded(None),
+        with_caution: graded(Some(Grade::Caution)),
+        wanted,
+        values,
+        fewest: least,
+        left_out,
+    }
+}
+
+/// The parts as the supplies judge them: the first of every value, then the second,
+/// and among these first what may serve the most sections.
+fn order(parts: &[Part], grades: &[Vec<Grade>]) -> Vec<usize> {
+    let mut seen: BTreeMap<(u64, u64), usize> = BTreeMap::new();
+    let mut key = |part: usize| {
+        let nth = key(&parts[part]).map_or(0, |value| {
+            let nth = seen.entry(value).or_default();
+            *nth += 1;
+            *nth
+        });
+        let count = |grade| grades.iter().filter(|of| of[part] == grade).count();
+        (nth, Reverse((count(Grade::Pass), count(Grade::Caution))))
+    };
+    let mut order: Vec<_> = (0..parts.len()).map(|part| (key(part), part)).collect();
+    order.sort_unstable();
+    order.into_iter().map(|(_, part)| part).collect()
+}
+
+/// Puts in what the supplies say; tells what is left out.
+fn judge_in_supply(
+    benches: &[Bench<'_>],
+    ranges: &[Range<usize>],
+    grades: &mut [Vec<Grade>],
+    order: &[usize],
+) -> Vec<(usize, usize)> {
+    let mut left_out = Vec::new();
+    for (bench, sections) in benches.iter().zip(ranges).filter(|(bench, _)| bench.has_supply()) {
+        for (section, w) in sections.clone().enumerate() {
+            let of = &mut grades[w];
+            let open: Vec<usize> =
+                order.iter().copied().filter(|&part| of[part] < Grade::Fail).collect();
+            for (i, &part) in open.iter().enumerate() {
+                let looked_at = i < MOST_JUDGED;
+                let judged = if looked_at { bench.in_place(section, part) } else { Grade::Fail };
+                of[part] = of[part].max(judged);
+            }
+            if open.len() > MOST_JUDGED {
+                left_out.push((w, open.len() - MOST_JUDGED));
+            }
+        }
+    }
+    left_out
+}
+
+/// Volts, then capacitance: both are more than zero, and the bits of such numbers are
+/// in their order. Parts with several sections are no values.
+fn key(part: &Part) -> Option<(u64, u64)> {
+    let [section] = part.sections.as_slice() else { return None };
+    Some((in_volts(section.rated).to_bits(), in_microfarads(section.capacitance).to_bits()))
 }
 
 /// Each value of the list that serves anything, lowest volts first.
-fn values(wanted: &[Wanted], parts: &[Part]) -> Vec<StockValue> {
+fn values(
+    parts: &[Part],
+    sections: usize,
+    is_served: impl Fn(usize, usize) -> bool,
+) -> Vec<StockValue> {
     let mut values: BTreeMap<(u64, u64), StockValue> = BTreeMap::new();
     for (i, part) in parts.iter().enumerate() {
-        let [section] = part.sections.as_slice() else { continue };
-        let serves: Vec<usize> = (0..wanted.len()).filter(|&w| wanted[w].is_served_by(i)).collect();
-        if serves.is_empty() {
+        let Some((key, section)) = key(part).zip(part.sections.first()) else { continue };
+        let served: Vec<usize> = (0..sections).filter(|&w| is_served(w, i)).collect();
+        if served.is_empty() {
             continue;
         }
-        // Both are more than zero, and the bits of such numbers are in their order.
-        let key =
-            (in_volts(section.rated).to_bits(), in_microfarads(section.capacitance).to_bits());
         let value = values.entry(key).or_insert_with(|| StockValue {
             capacitance: section.capacitance,
             rated: section.rated,
             parts: Vec::new(),
             serves: Vec::new(),
-            by: Vec::new(),
+            by: BTreeMap::new(),
         });
         if !value.parts.contains(&part.name) {
             value.parts.push(part.name.clone());
         }
-        let new = serves.iter().filter(|section| !value.serves.contains(section));
-        value.by.extend(new.map(|section| (*section, i)).collect::<Vec<_>>());
-        value.serves.extend(serves);
-        value.serves.sort_unstable();
-        value.serves.dedup();
+        for w in served {
+            value.by.entry(w).or_insert(i);
+        }
+        value.serves = value.by.keys().copied().collect();
     }
     values.into_values().collect()
 }
@@ -182,13 +234,16 @@ mod tests {
     #[track_caller]
     fn check(stampings: &[&str], expected: &[&str], unserved: &[usize], caution: &[usize]) {
         let parts = stock::read("list", STOCK.as_bytes()).unwrap().parts;
-        let mut wanted = Vec::new();
-        for text in stampings {
+        let read = |text: &&str| {
             let can = stamping::read(text, &stamping::Answers::default()).unwrap().can;
             let facts = Facts::unknown(can.sections().len());
-            wanted.extend(Wanted::all(text, None, &Case::new(&can, &facts), &parts));
-        }
-        let cover = cover(&wanted, &parts);
+            (can, facts)
+        };
+        let cans: Vec<_> = stampings.iter().map(read).collect();
+        let cases: Vec<_> = cans.iter().map(|(can, facts)| Case::new(can, facts)).collect();
+        let wanting = |case| Wanting { job: "job", can: None, case };
+        let cover = cover(&cases.iter().map(wanting).collect::<Vec<_>>(), &parts);
+        assert!(cover.fewest && cover.left_out.is_empty());
         let shown = |value: &StockValue| {
             let (c, v) = (in_microfarads(value.capacitance), in_volts(value.rated));
             format!("{c}/{v} {:?} {}", value.serves, value.parts.join(" "))

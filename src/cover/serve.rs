@@ -4,7 +4,7 @@ use crate::{
     can::Can,
     judge::{self, Case, Judged, judge},
     part::{Part, PartSection, Style},
-    rules::{Candidate, Finding, Grade, Place, Verdict, local_grade},
+    rules::{Bank, Finding, Grade, Place, Tally, Verdict, of_section},
     set::{Leaf, ReplacementSet, StandIn},
 };
 
@@ -42,19 +42,26 @@ impl<'c> Bench<'c> {
         ReplacementSet { sections: sections.map(single).collect() }
     }
 
-    /// What part `part` of the list is for the section at `place`, the other
-    /// sections as stamped; parts with several sections don't count as values.
-    pub(super) fn grade(&self, place: &Place, part: usize) -> Grade {
+    pub(super) fn has_supply(&self) -> bool {
+        self.original.is_some()
+    }
+
+    /// What part `part` of the list is for the section at `place` by the rules of one
+    /// section; parts with several sections don't count as values.
+    pub(super) fn alone(&self, place: &Place, part: usize) -> Grade {
         let is_single = |p: &Part| p.sections.len() == 1 && p.style != Style::Can;
         if !self.parts.get(part).is_some_and(is_single) {
             return Grade::Fail;
         }
         let stand_in = StandIn::single(Leaf { part, section: 0 });
-        let alone = local_grade(place, &Candidate::new(&stand_in, &self.parts));
-        let Some(original) = self.original.as_ref().filter(|_| alone < Grade::Fail) else {
-            return alone;
-        };
-        alone.max(self.in_supply(&[(place.section, part)], original))
+        let mut tally = Tally::default();
+        of_section(place, &Bank::new(&stand_in, &self.parts), &mut tally);
+        tally.grade
+    }
+
+    /// What it is in the supply, the other sections as stamped.
+    pub(super) fn in_place(&self, section: usize, part: usize) -> Grade {
+        self.of_way(&[(section, part)])
     }
 
     /// What parts for some sections are together: whatever is said of these
@@ -95,7 +102,14 @@ impl<'c> Bench<'c> {
             }
             fitted
         };
-        (0..ways).map(|n| self.of_way(&way(n))).min()
+        let mut best = Grade::Fail;
+        for n in 0..ways {
+            best = best.min(self.of_way(&way(n)));
+            if best == Grade::Pass {
+                break;
+            }
+        }
+        Some(best)
     }
 
     fn of_way(&self, fitted: &[(usize, usize)]) -> Grade {

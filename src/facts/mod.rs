@@ -5,6 +5,8 @@ mod typed;
 
 pub use typed::{FactError, Typed, section};
 
+use crate::rectifiers::Cathode;
+
 use crate::quantity::{Capacitance, Current, Frequency, Resistance, Voltage};
 
 /// Rated volts up to which a section whose role nobody told is taken for a
@@ -103,10 +105,44 @@ pub struct RectifierFacts {
     pub name: String,
     /// Silicon or selenium: no heater, and no published first capacitor.
     pub solid_state: bool,
+    /// How its cathode is heated, where that is known.
+    pub cathode: Option<Cathode>,
     /// The first capacitor that the type allows; `None` where no sheet says.
     pub input_capacitor: Option<InputCapacitor>,
     /// How it is connected, where the type or the user says.
     pub circuit: Option<Circuit>,
+}
+
+/// How a rectifier warms together with its loads.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Warming {
+    /// A tube in the string with the others: none conducts before all are warm.
+    SeriesString,
+    /// An indirectly heated tube beside the others, with no switch behind it.
+    IndirectlyHeated,
+}
+
+impl RectifierFacts {
+    /// Whether it is a selenium stack.
+    #[must_use]
+    pub fn is_selenium(&self) -> bool {
+        self.name == "selenium"
+    }
+
+    /// Whether its cathode warms as slowly as those of its loads.
+    #[must_use]
+    pub fn is_indirectly_heated(&self) -> bool {
+        self.cathode == Some(Cathode::IndirectlyHeated)
+    }
+}
+
+/// What is told of a bias section, whose positive goes to the chassis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bias {
+    /// Whether its positive is told to go to the chassis.
+    pub on_chassis: Option<bool>,
+    /// Whether its negative is its own: the can leaves its sections more than one.
+    pub own_negative: bool,
 }
 
 /// What a section reaches before the tubes draw current, from line and winding
@@ -119,8 +155,8 @@ pub struct OpenVolts {
     pub high: Voltage,
     /// High line.
     pub high_line: Voltage,
-    /// Whether a heater string warms the rectifier together with its loads.
-    pub warms_with_loads: bool,
+    /// How the rectifier warms together with its loads.
+    pub warming: Option<Warming>,
 }
 
 /// What is known of one section's place in the set.
@@ -128,6 +164,8 @@ pub struct OpenVolts {
 pub struct SectionFacts {
     /// What it does.
     pub role: Option<Role>,
+    /// What the job calls it, where the circuit makes it something else.
+    pub told_role: Option<Role>,
     /// Measured DC across it, hot.
     pub volts: Option<Voltage>,
     /// What it reaches with nothing drawn at high line, where the supply is known.
@@ -139,8 +177,15 @@ pub struct SectionFacts {
     pub resistor: Option<Resistance>,
     /// What its negative is tied to, in the words of the job.
     pub negative: Option<String>,
+    /// Which side of what stands in the negative lead its own negative is on, by the
+    /// circuit; `None` where nothing stands there.
+    pub negative_side: Option<String>,
     /// Whether it is told to stand neither on B+ nor at a cathode.
     pub elsewhere: bool,
+    /// What is told of it, where it is a bias or back-bias section.
+    pub bias: Option<Bias>,
+    /// Whether it is one of a doubler's own.
+    pub in_doubler: bool,
 }
 
 /// What is known of the whole supply.
@@ -150,6 +195,11 @@ pub struct Facts {
     pub sections: Vec<SectionFacts>,
     /// The rectifier fitted today.
     pub rectifier: Option<RectifierFacts>,
+    /// Whether the chassis is told to be isolated and can't be, so that what is known
+    /// of its volts is in doubt.
+    pub isolation_contradicted: bool,
+    /// Whether the job tells of nodes of a supply.
+    pub has_nodes: bool,
     /// The most volts anywhere in the supply, where that is known.
     pub highest: Option<Voltage>,
     /// Direct current out of the reservoir.
@@ -160,7 +210,8 @@ pub struct Facts {
     pub line: Option<Voltage>,
     /// What stands for `line` where that was not measured and the job tells.
     pub assumed_line: Option<Voltage>,
-    /// The most the line gives, where that was told.
+    /// The most the line gives, as told or as its standard allows; `None` where
+    /// nothing is known of the line.
     pub high_line: Option<Voltage>,
 }
 
@@ -178,18 +229,24 @@ impl Facts {
         let section = |own: SectionFacts| {
             let base = base_sections.next().unwrap_or_default();
             SectionFacts {
+                told_role: if own.role.is_some() { own.told_role } else { base.told_role },
                 role: own.role.or(base.role),
                 volts: own.volts.or(base.volts),
                 peak: own.peak.or(base.peak),
                 open: own.open.or(base.open),
                 resistor: own.resistor.or(base.resistor),
                 negative: own.negative.or(base.negative),
+                negative_side: own.negative_side.or(base.negative_side),
                 elsewhere: own.elsewhere || base.elsewhere,
+                bias: own.bias.or(base.bias),
+                in_doubler: own.in_doubler || base.in_doubler,
             }
         };
         Self {
             sections: self.sections.into_iter().map(section).collect(),
             rectifier: self.rectifier.or(base.rectifier),
+            isolation_contradicted: self.isolation_contradicted || base.isolation_contradicted,
+            has_nodes: self.has_nodes || base.has_nodes,
             highest: self.highest.or(base.highest),
             load: self.load.or(base.load),
             frequency: self.frequency.or(base.frequency),

@@ -163,6 +163,7 @@ impl From<&Rectifier> for RectifierFacts {
         Self {
             name: found.name.clone(),
             solid_state,
+            cathode: Some(found.cathode),
             input_capacitor: if solid_state { None } else { limit },
             circuit,
         }

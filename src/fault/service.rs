@@ -2,7 +2,7 @@
 
 use super::{Condition, Left, Standing};
 use crate::{
-    chassis::{Basis, Chassis, Station},
+    chassis::{Chassis, Origin, Station, table::RESISTOR},
     job::{DC_ERROR, Job},
     quantity::{Current, amperes, in_amperes, in_microfarads, in_ohms, in_volts},
     supply::{Branch, Place},
@@ -51,9 +51,6 @@ impl Leakage {
     }
 }
 
-/// What an old dropping resistor may be off by (common practice, no source:
-/// carbon composition parts of 10 %).
-const RESISTOR: f64 = 0.1;
 /// Capacitance that a section keeps while it may stay (`limits.md`, capacitance
 /// where the role is not known): pass, and caution.
 const PASS: f64 = 0.9;
@@ -105,12 +102,12 @@ fn excess(job: &Job, chassis: &Chassis, node: usize) -> Option<(f64, f64)> {
         // Below zero by no more than the meter errs: no current is known from it.
         (ohm > 0.0 && drop >= 0.0).then_some(drop / ohm)
     };
-    let draw = chassis.loads().draws().get(node).filter(|draw| draw.basis == Basis::Told)?;
+    let draw = chassis.loads().draws().get(node).filter(|draw| draw.origin == Origin::Told)?;
     let of = job.nodes.get(node)?;
     if of.load.is_none_or(|load| matches!(load.draws, crate::job::Draws::Resistance(_))) {
         return None;
     }
-    let mut known = in_amperes(draw.nominal);
+    let mut known = in_amperes(draw.best);
     known += of.bleeder.map_or(0.0, |ohm| read(node).unwrap_or(0.0) / in_ohms(ohm));
     for (child, _) in job.nodes.iter().enumerate().filter(|(_, n)| n.feed.from() == Some(node)) {
         known += through(child)?;

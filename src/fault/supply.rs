@@ -1,7 +1,7 @@
 //! The supply with its sections as they may be: what a meter shows at each lug.
 
 use crate::{
-    chassis::{Basis, Chassis, Draw, End, Station},
+    chassis::{Chassis, End, Estimate, Origin, Station},
     job::ReadAt,
     quantity::{
         Current, amperes, in_amperes, in_henries, in_hertz, in_microfarads, in_ohms, in_volts,
@@ -62,11 +62,11 @@ impl<'c> Supply<'c> {
         let due = still.as_ref().and_then(|state| Some(in_volts(state.nodes.first()?.dc)));
         let starved = starved(taken.dc_at(0).zip(due));
         let loads: Vec<(f64, f64)> = (draws.iter())
-            .map(|draw| match draw.basis {
-                Basis::Told => (draw.nominal * starved, draw.nominal),
+            .map(|draw| match draw.origin {
+                Origin::Told => (draw.best * starved, draw.best),
                 // Leakage is part of what flowed while hum was read.
-                Basis::Drop | Basis::UpperBound => (draw.nominal, draw.nominal),
-                Basis::Rectifier | Basis::Cathodes | Basis::Unknown => (draw.low, draw.high),
+                Origin::Drop | Origin::UpperBound => (draw.best, draw.best),
+                Origin::Rectifier | Origin::Cathodes | Origin::Assumed => (draw.low, draw.high),
             })
             .map(|(low, high)| (in_amperes(low), in_amperes(high)))
             .collect();
@@ -122,8 +122,9 @@ impl<'c> Supply<'c> {
     /// Where between their ends loads stand as they were told: at the most where only
     /// starved tubes leave them open, else in the middle.
     pub(super) fn as_told(&self) -> f64 {
-        let told =
-            |draw: &Draw| matches!(draw.basis, Basis::Told | Basis::Drop | Basis::UpperBound);
+        let told = |draw: &Estimate<Current>| {
+            matches!(draw.origin, Origin::Told | Origin::Drop | Origin::UpperBound)
+        };
         if self.chassis.loads().draws().iter().all(told) { 1.0 } else { 0.5 }
     }
 
@@ -212,7 +213,7 @@ impl Shown {
         match place {
             ReadAt::Node(node) => self.dc.get(node).copied(),
             ReadAt::Doubler(cell) => self.cells.get(cell).copied(),
-            ReadAt::Bypass(_) | ReadAt::Other(_) => None,
+            ReadAt::Bypass(_) | ReadAt::Other(_) | ReadAt::Section(_) => None,
         }
     }
 }

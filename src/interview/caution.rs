@@ -20,7 +20,7 @@ pub(super) fn before(draft: &Draft, stage: Stage) -> Vec<String> {
 /// has no room for all of it.
 pub(super) fn short(draft: &Draft) -> String {
     let held = held(draft).unwrap_or_else(|| "Lethal volts are in the set.".into());
-    let live = if draft.job.chassis.may_be_live() {
+    let live = if draft.job.is_live() {
         " Take the chassis as live: isolation transformer, no earthed meter."
     } else {
         ""
@@ -49,10 +49,10 @@ fn live(draft: &Draft) -> Vec<String> {
     ];
     cautions.push(held(draft).unwrap_or_else(|| "Lethal volts are in the set.".into()));
     cautions.extend(peak(draft));
-    if draft.job.chassis.may_be_live() {
+    if draft.job.is_live() {
         cautions.push(format!(
             "{}: run the set from an isolation transformer. A variac is none. Clip no earthed meter on it.",
-            if draft.job.chassis.construction.is_some() {
+            if draft.job.construction().is_some() {
                 "The chassis or B- is on the line"
             } else {
                 "Nothing says that the chassis is apart from the line, so take it as live"

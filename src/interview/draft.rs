@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     can::Can,
-    job::{self, Connection, Job, JobErrors, Refused, SectionOf},
+    job::{self, Connection, Feed, Job, JobErrors, Refused, SectionOf},
     stamping::{self, Answers, Reading, StampingError},
 };
 
@@ -113,7 +113,7 @@ impl Draft {
 
     /// What is fixed of the tree by what the file holds.
     fn in_tree(&self, flag: &str, place: &str) -> Option<String> {
-        let first = || self.job.nodes.first();
+        let first = || self.job.nodes.first().filter(|node| node.feed == Feed::Rectifier);
         match flag {
             "first" => first().map(|node| self.place_of_node(&node.name)),
             "circuit" => self.job.rectifier.connection.as_ref().map(|c| c.circuit().name().into()),
@@ -266,7 +266,7 @@ impl Draft {
         let section = self.section(place);
         match &self.job.rectifier.connection {
             Some(Connection::FullWaveDoubler { upper, .. }) => {
-                section.is_some() && upper.section() == section
+                section.is_some() && upper.and_then(|upper| upper.section()) == section
             }
             _ => false,
         }
@@ -334,6 +334,7 @@ fn nothing() -> Job {
         others: Vec::new(),
         measured: None,
         after: None,
+        loose: Vec::new(),
     }
 }
 

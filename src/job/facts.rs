@@ -1,11 +1,14 @@
 //! What a job tells the rules that judge without a supply.
 
 use super::{
-    model::{Connection, Device, Draws, Feed, Job, Node, Point, ReadAt, SectionOf, Usage},
+    model::{
+        Capacitor, Connection, Device, Draws, Feed, Job, Law, Lead, Node, Point, ReadAt, SectionOf,
+        Usage,
+    },
     reading::scaled,
 };
 use crate::{
-    facts::{Circuit, Facts, OpenVolts, RectifierFacts, Role, SectionFacts},
+    facts::{Bias, Circuit, Facts, OpenVolts, RectifierFacts, Role, SectionFacts},
     quantity::{Voltage, amperes, in_amperes, in_ohms, in_volts},
     rectifiers::Cathode,
 };
@@ -16,9 +19,9 @@ impl Job {
     ///
     /// Volts are those of `[[node]]`, `[[bypass]]` and `[[other]]`, else the DC
     /// readings of a can that nobody faults, brought in proportion to the line of
-    /// [`Job::line`]. A role that is not told is `reservoir` for the first
-    /// capacitor after the rectifier and `smoothing` behind it. The load is there
-    /// only where every node's is.
+    /// [`Job::line`]. A role that is not told is `smoothing`; of the first capacitor
+    /// the circuit decides, whatever the job calls it. The load is there only where
+    /// every node's is.
     #[must_use]
     pub fn facts(&self, can_index: usize) -> Option<Facts> {
         let can = &self.cans.get(can_index)?.reading.can;
@@ -28,10 +31,12 @@ impl Job {
             rectifier: self.rectifier_facts(),
             load: self.load().map(amperes),
             frequency: self.mains.frequency,
+            isolation_contradicted: self.construction_contradiction().is_some(),
+            has_nodes: !self.nodes.is_empty(),
             highest: None,
             line: self.line(),
             assumed_line: self.assumed_line().map(|(line, _)| line),
-            high_line: self.mains.high,
+            high_line: self.high_line(),
         })
     }
 
@@ -64,7 +69,32 @@ impl Job {
         let of_can = || self.negative(self.cans.get(of.can)?.negative);
         let negative = facts.negative.clone().or_else(of_can);
         let open = self.open(of);
-        SectionFacts { negative, open, peak: open.map(|open| open.high), ..facts }
+        let negative_side = self.negative_side(of);
+        SectionFacts { negative, negative_side, open, peak: open.map(|open| open.high), ..facts }
+    }
+
+    /// Which side of the field coil, choke or resistor in the negative lead a section's
+    /// negative is on: volts stand across that, so one common negative would short it.
+    /// What stands outside the supply returns to the chassis, behind all of them.
+    fn negative_side(&self, of: SectionOf) -> Option<String> {
+        let in_negative = |node: &&Node| match node.feed {
+            Feed::Resistor { lead, .. } | Feed::Choke { lead, .. } => lead == Lead::Negative,
+            Feed::Rectifier | Feed::Untold { .. } => false,
+        };
+        let last = self.nodes.iter().rev().find(in_negative)?;
+        let is = |node: &Node| node.capacitor.and_then(|c| c.section()) == Some(of);
+        let Some(own) = self.nodes.iter().position(is) else {
+            return Some(format!("behind what feeds {}", last.name));
+        };
+        let mut at = self.nodes.get(own);
+        while let Some(node) = at {
+            if in_negative(&node) {
+                return Some(format!("behind what feeds {}", node.name));
+            }
+            // Each node stands after the one that feeds it, so this ends.
+            at = node.feed.from().and_then(|from| self.nodes.get(from));
+        }
+        Some("at the rectifier".into())
     }
 
     /// Every B+ section sees √2 × winding until the tubes draw, a doubler's own
@@ -79,12 +109,12 @@ impl Job {
             return None;
         }
         let share = if in_cells { 0.5 } else { 1.0 };
-        let (line, high_line) = (self.working_line()?, self.high_line()?);
+        let (line, high_line) = (self.measured_line()?, self.high_line()?);
         Some(OpenVolts {
             measured: self.open_volts(line)? * share,
             high: self.open_volts(high_line)? * share,
             high_line,
-            warms_with_loads: self.warms_with_loads(),
+            warming: self.warming(),
         })
     }
 
@@ -97,14 +127,16 @@ impl Job {
             };
             let volts = node.volts.or_else(|| self.read(ReadAt::Node(position)));
             let negative = self.negative(node.negative);
-            let told = Some(role(node));
-            // Behind an input choke no capacitor is the first after the rectifier.
-            let role = if self.has_choke_input() && told == Some(Role::Reservoir) {
-                Some(Role::Smoothing)
-            } else {
-                told
+            let role = self.role(node);
+            let told_role = node.role.filter(|told| role.is_some_and(|role| role != *told));
+            return SectionFacts {
+                role,
+                told_role,
+                volts,
+                resistor,
+                negative,
+                ..SectionFacts::default()
             };
-            return SectionFacts { role, volts, resistor, negative, ..SectionFacts::default() };
         }
         if let Some((i, bypass)) = place(&self.bypasses, |bypass| bypass.section == of) {
             let volts = bypass.volts.or_else(|| self.read(ReadAt::Bypass(i)));
@@ -119,9 +151,21 @@ impl Job {
             let is_bias = matches!(other.usage, Some(Usage::Bias | Usage::BackBias));
             let own = is_bias && !self.shares_negative(of.can);
             let negative = own.then(|| "the bias line".into());
-            return SectionFacts { volts, negative, elsewhere: true, ..SectionFacts::default() };
+            let bias = is_bias.then(|| Bias {
+                on_chassis: other.positive.map(|positive| positive == Point::Chassis),
+                own_negative: own,
+            });
+            return SectionFacts {
+                volts,
+                negative,
+                elsewhere: true,
+                bias,
+                ..SectionFacts::default()
+            };
         }
-        self.doubler_facts(of).unwrap_or_default()
+        let unplaced =
+            SectionFacts { volts: self.read(ReadAt::Section(of)), ..SectionFacts::default() };
+        self.doubler_facts(of).unwrap_or(unplaced)
     }
 
     /// A doubler's stack is what the rectifier charges; its series capacitor has
@@ -131,7 +175,8 @@ impl Job {
     fn doubler_facts(&self, of: SectionOf) -> Option<SectionFacts> {
         let connection = self.rectifier.connection.as_ref()?;
         let is_stack = connection.circuit() == Circuit::FullWaveDoubler;
-        let place = connection.capacitors().iter().position(|c| c.section() == Some(of))?;
+        let is = |cell: Option<&Capacitor>| cell.and_then(Capacitor::section) == Some(of);
+        let place = connection.cells().into_iter().position(is)?;
         let negative = match (connection, place) {
             (Connection::FullWaveDoubler { .. }, 0) => Some("the middle of the doubler".into()),
             (Connection::HalfWaveDoubler { .. }, _) => Some("line".into()),
@@ -141,16 +186,44 @@ impl Job {
             negative,
             role: is_stack.then_some(Role::Reservoir),
             volts: self.read(ReadAt::Doubler(place)),
+            in_doubler: true,
             ..SectionFacts::default()
         })
     }
 
+    /// What the capacitor of a node does: the first one straight behind the rectifier
+    /// is the reservoir, the first one behind an input choke smooths and no sheet of a
+    /// rectifier limits it. Of the others the job tells; `None` is not known, since
+    /// nothing says what feeds the node.
+    #[must_use]
+    pub fn role(&self, node: &Node) -> Option<Role> {
+        match node.feed {
+            Feed::Rectifier => Some(Role::Reservoir),
+            Feed::Untold { from: None, .. } => node.role,
+            of if of.from() == Some(0) && self.has_choke_input() => Some(Role::Smoothing),
+            _ => Some(node.role.unwrap_or(Role::Smoothing)),
+        }
+    }
+
+    /// The name of the node ahead of an input choke.
+    #[must_use]
+    pub fn ahead_of_choke(&self) -> Option<&str> {
+        let first = self.nodes.first().filter(|_| self.has_choke_input())?;
+        Some(first.name.as_str())
+    }
+
     /// Whether the first node has no capacitor, which a full-wave doubler's stack
-    /// makes up for.
+    /// makes up for, and feeds chokes. A resistor behind it says that its capacitor is
+    /// there and not told.
     pub(crate) fn has_choke_input(&self) -> bool {
         let connection = self.rectifier.connection.as_ref();
-        self.nodes.first().is_some_and(|first| first.capacitor.is_none())
+        let mut behind = self.nodes.iter().filter(|node| node.feed.from() == Some(0)).peekable();
+        self.nodes
+            .first()
+            .is_some_and(|first| first.capacitor.is_none() && first.feed == Feed::Rectifier)
             && connection.is_none_or(|c| c.circuit() != Circuit::FullWaveDoubler)
+            && behind.peek().is_some()
+            && behind.all(|node| !matches!(node.feed, Feed::Resistor { .. }))
     }
 
     /// Whether the sections of a can have one negative by what is printed on it.
@@ -180,9 +253,12 @@ impl Job {
         let circuit = self.rectifier.connection.as_ref().map(Connection::circuit);
         let mut facts = match self.rectifier.device.as_ref()? {
             Device::Type(found) => RectifierFacts::from(*found),
+            // A figure alone doesn't say what rectifies.
+            Device::Described { law: Law::Untold, cathode: None } => return None,
             Device::Described { cathode, .. } => RectifierFacts {
                 name: "rectifier as described".into(),
                 solid_state: *cathode == Some(Cathode::SolidState),
+                cathode: *cathode,
                 input_capacitor: None,
                 circuit: None,
             },
@@ -194,11 +270,6 @@ impl Job {
 
 fn place<T>(all: &[T], is: impl Fn(&T) -> bool) -> Option<(usize, &T)> {
     all.iter().enumerate().find(|(_, one)| is(one))
-}
-
-fn role(node: &Node) -> Role {
-    let first = node.feed == Feed::Rectifier;
-    node.role.unwrap_or(if first { Role::Reservoir } else { Role::Smoothing })
 }
 
 /// Amperes drawn from a node, bleeder included; `None` is not known.

@@ -38,8 +38,11 @@
 //! ## slope_resistance = "0.5 Ω"
 //! ## cathode = "directly-heated"   # indirectly-heated, solid-state
 //! original_device = "5Y3-GT"      # where another was fitted first
+//! original_plate_resistor = "0 Ω" # in each plate lead before that change
 //! plate_resistor = "0 Ω"          # added in each plate lead
-//! standby = "none"                # dc, centre-tap, ac
+//! standby = "dc"                  # none, centre-tap, ac
+//! standby_after = "B1"            # the last node ahead of a dc switch
+//! transformer = "power"           # auto, none (fed by the line); absent = not told
 //! winding = "322 V"               # AC rms each side of a centre tap; absent = the line itself
 //! winding_at = "117 V"            # line volts of that reading; absent = mains.volts
 //! winding_resistance = "110 Ω"    # DC, each side
@@ -107,8 +110,10 @@
 //!
 //! Values are texts in the forms of [`value`](crate::value), so a bare number is
 //! refused. A job with several cans names sections `can/section`. Nodes form a
-//! tree: exactly one has no `from`. Only the first node goes without capacitor:
-//! as the input of a choke, or as the top of a full-wave doubler's stack.
+//! tree: the first has no `from`, and may go without capacitor: as the input of a
+//! choke, or as the top of a full-wave doubler's stack. What else is left out is not
+//! told, which is no error: a fact that it leaves without meaning stands in
+//! [`Job::loose`], and what the supply lacks by it keeps it from being solved.
 //! No capacitor has both ends on one point: where a can's sections share a negative,
 //! no positive goes there.
 //! An unknown key is an error, and a file's errors are all reported together.
@@ -138,12 +143,12 @@ mod tree;
 mod word;
 
 pub use form::read_ohms_or_open;
-pub use line::{LineBasis, high_line_of, service_band, usual_frequency};
+pub use line::{LineBasis, NotIsolated, high_line_of, service_band, usual_frequency};
 pub use model::{
     Bypass, CanState, Capacitor, CapacitorPart, ChassisFacts, Connection, Construction, DC_ERROR,
-    Device, Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Lug, Mains, Meter,
+    Device, Draws, FedBy, Feed, Heaters, Job, JobCan, Law, Lead, Load, Loose, Lug, Mains, Meter,
     MeterKind, Node, OhmsAt, Other, Point, ReadAt, Readings, Rectifier, SectionOf,
-    SourceResistance, Standby, Usage, VoltsAt, Winding,
+    SourceResistance, Standby, Transformer, Usage, VoltsAt, Winding,
 };
 pub use problem::{
     Expected, JobError, JobErrors, MOST_PROBLEMS, Problem, ReadingProblem, RectifierProblem,
@@ -271,11 +276,13 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let known_cans = cans::named(sheet, &raw.cans, &stampings);
     let names = Names::new(sheet, known_cans, raw.keys.has("can"), tree.names());
     let nodes = node::nodes(&names, &tree, &raw.nodes, raw.rectifier.as_ref());
+    let bypasses = node::with_section(sheet, "bypass", raw.bypasses, |bypass| bypass.keys);
+    let others = node::with_section(sheet, "other", raw.others, |other| other.keys);
     ends::of_nodes(&names, &tree, &raw.cans, &raw.nodes);
-    ends::of_others(&names, &raw.cans, &raw.others);
+    ends::of_others(&names, &raw.cans, &others);
     reading::node_volts(&names, &tree, &raw.nodes);
-    let bypasses: Vec<_> = raw.bypasses.into_iter().map(|raw| node::bypass(&names, raw)).collect();
-    let others: Vec<_> = raw.others.into_iter().map(|raw| node::other(&names, raw)).collect();
+    let bypasses: Vec<_> = bypasses.into_iter().map(|raw| node::bypass(&names, raw)).collect();
+    let others: Vec<_> = others.into_iter().map(|raw| node::other(&names, raw)).collect();
     let cans = raw.cans.into_iter().zip(stampings);
     let cans: Vec<_> = cans.map(|(raw, reading)| cans::can(&names, raw, reading)).collect();
     let rectifier = raw.rectifier.map(|raw| rectifier::rectifier(&names, raw)).unwrap_or_default();
@@ -284,8 +291,11 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
     let frequency = raw.mains.frequency.clone();
     let mains = cans::mains(sheet, raw.mains, &lines);
     let places = Places::new(&nodes, &bypasses, &others, rectifier.connection.as_ref());
-    let read = |readings| reading::readings(&names, &tree, &places, frequency.as_ref(), readings);
-    let (measured, after) = (raw.measured.map(read), raw.after.map(read));
+    let read = |table, readings| {
+        reading::readings(&names, &tree, (&places, table), frequency.as_ref(), readings)
+    };
+    let measured = raw.measured.map(|readings| read("measured", readings));
+    let after = raw.after.map(|readings| read("after", readings));
     Some(Job {
         chassis: cans::chassis(raw.chassis),
         cans: all(cans)?,
@@ -296,6 +306,7 @@ fn checked(sheet: &Sheet, raw: Raw, stamping: &StampingReader) -> Option<Job> {
         others: all(others)?,
         measured,
         after,
+        loose: sheet.take_loose(),
     })
 }
 

@@ -3,12 +3,12 @@
 use toml::Spanned;
 
 use super::{
-    model::{Bypass, Capacitor, Draws, Feed, Load, Node, Other},
+    model::{Bypass, Capacitor, Draws, Feed, Lead, Load, Node, Other},
     names::Names,
-    problem::{Place, RectifierProblem, TableProblem, TreeProblem},
+    problem::{Place, TableProblem, TreeProblem},
     rectifier,
     schema::{RawBypass, RawCapacitor, RawNode, RawOther, RawRectifier},
-    sheet::Sheet,
+    sheet::{Keys, Sheet},
     tree::Tree,
     word,
 };
@@ -24,9 +24,6 @@ pub(super) fn nodes(
 ) -> Vec<Node> {
     let ordered: Vec<&RawNode> = tree.order.iter().filter_map(|&at| raw.get(at)).collect();
     let stack = is_stack(of);
-    if let Some(first) = ordered.first().filter(|node| !stack && !has_capacitor(&node.capacitor)) {
-        input_choke(names, tree, &ordered, first);
-    }
     let node =
         |(position, raw): (usize, &&RawNode)| node(names, tree, &ordered, position, raw, stack);
     ordered.iter().enumerate().map(node).collect()
@@ -44,27 +41,6 @@ fn has_capacitor(raw: &RawCapacitor) -> bool {
     raw.keys.has("section") || raw.keys.has("capacitance")
 }
 
-/// A first node without capacitor is the input of a choke: chokes alone follow.
-fn input_choke(names: &Names, tree: &Tree, ordered: &[&RawNode], first: &RawNode) {
-    let first_name = names.nodes.first().cloned().unwrap_or_default();
-    let fed = |position: &usize| tree.feeds(*position) == Some(0);
-    let children: Vec<usize> = (0..ordered.len()).filter(fed).collect();
-    if children.is_empty() && ordered.len() < 2 {
-        names.sheet.note(first.header.clone(), TreeProblem::NothingBehind { node: first_name });
-        return;
-    }
-    for position in children {
-        let Some(child) = ordered.get(position).filter(|child| !child.keys.has("choke")) else {
-            continue;
-        };
-        // Without resistor as well, that is said where its feed is read.
-        let Some(span) = child.keys.span("resistor") else { continue };
-        let node = names.nodes.get(position).cloned().unwrap_or_default();
-        let problem = TreeProblem::AheadOfChoke { node, first: first_name.clone() };
-        names.sheet.note(span, problem);
-    }
-}
-
 fn node(
     names: &Names,
     tree: &Tree,
@@ -78,9 +54,12 @@ fn node(
     let ahead_of_choke =
         from == Some(0) && !stack && ordered.first().is_some_and(|n| !has_capacitor(&n.capacitor));
     reservoir(names, raw, &name, from.filter(|_| !ahead_of_choke));
+    let first = tree.is_first(position);
+    let nothing = Feed::Untold { from: None, lead: Lead::default() };
+    let fed = || feed(names, raw, &name, from).unwrap_or(nothing);
     Node {
-        feed: feed(names, raw, &name, from).unwrap_or(Feed::Rectifier),
-        capacitor: capacitor(names, raw, &name, stack),
+        feed: if first { Feed::Rectifier } else { fed() },
+        capacitor: capacitor(names, raw, &name, first && stack),
         role: raw.role.as_ref().map(|role| *role.get_ref()),
         load: load(names.sheet, raw, &name),
         bleeder: raw.bleeder.as_ref().map(|ohms| *ohms.get_ref()),
@@ -97,58 +76,42 @@ fn reservoir(names: &Names, raw: &RawNode, node: &str, from: Option<usize>) {
     }
 }
 
-fn capacitor(names: &Names, raw: &RawNode, node: &str, stack: bool) -> Option<Capacitor> {
-    let first = !raw.keys.has("from");
-    let node = node.to_owned();
-    if has_capacitor(&raw.capacitor) {
-        if first && stack {
-            let span = raw.keys.span("section").or_else(|| raw.keys.span("capacitance"));
-            let span = span.unwrap_or_else(|| raw.header.clone());
-            names.sheet.note(span, TreeProblem::StackHasOwn { node });
-            return None;
-        }
-        return rectifier::capacitor(names, &raw.capacitor, &format!("node `{node}`"));
+/// The capacitor at a node; `top` is one of a doubler's stack, which has none of its own.
+fn capacitor(names: &Names, raw: &RawNode, node: &str, top: bool) -> Option<Capacitor> {
+    if top && has_capacitor(&raw.capacitor) {
+        let span = raw.keys.span("section").or_else(|| raw.keys.span("capacitance"));
+        let span = span.unwrap_or_else(|| raw.header.clone());
+        names.sheet.note(span, TreeProblem::StackHasOwn { node: node.to_owned() });
+        return None;
     }
-    if !first {
-        names.sheet.note(raw.header.clone(), TreeProblem::NoCapacitor { node });
-    } else if let Some(span) = raw.keys.span("esr") {
-        let of = format!("node `{node}`");
-        names.sheet.note(span, RectifierProblem::EsrAlone { of });
-    }
-    None
+    rectifier::capacitor(names, &raw.capacitor, &format!("node `{node}`"), &format!("node.{node}"))
 }
 
-/// What feeds a node; `None` where that was noted or can't be read.
+/// What feeds a node that is not the rectifier's own; `None` where that was noted or
+/// can't be read.
 fn feed(names: &Names, raw: &RawNode, node: &str, from: Option<usize>) -> Option<Feed> {
-    let node = || node.to_owned();
     let sheet = names.sheet;
-    if !raw.keys.has("from") {
-        for key in ["resistor", "choke", "resistor_rating", "choke_resistance", "in_lead"] {
-            if let Some(span) = raw.keys.span(key) {
-                sheet.note(span, TreeProblem::FeedWithoutFrom { node: node(), key });
-                return None;
-            }
-        }
-        return Some(Feed::Rectifier);
-    }
-    for (key, needs) in [("resistor_rating", "resistor"), ("choke_resistance", "choke")] {
-        if let Some(span) = raw.keys.span(key).filter(|_| !raw.keys.has(needs)) {
-            sheet.note(span, TreeProblem::Needs { node: node(), key, needs });
-        }
-    }
     let lead = raw.in_lead.as_ref().map(|lead| *lead.get_ref()).unwrap_or_default();
-    match (raw.keys.span("resistor"), raw.keys.span("choke")) {
+    let untold = Feed::Untold { from, lead };
+    if !raw.keys.has("from") {
+        return Some(untold);
+    }
+    let kinds = (raw.keys.span("resistor"), raw.keys.span("choke"));
+    for (key, needs) in [("resistor_rating", "resistor"), ("choke_resistance", "choke")] {
+        let Some(span) = raw.keys.span(key).filter(|_| !raw.keys.has(needs)) else { continue };
+        let node = node.to_owned();
+        match &kinds {
+            (None, None) => sheet.loose(format!("node.{node}.{key}"), format!("`{needs}`"), None),
+            _ => sheet.note(span, TreeProblem::Needs { node, key, needs }),
+        }
+    }
+    match kinds {
         (Some(resistor), Some(choke)) => {
             let place = Place::against(choke, resistor, "and the resistor");
-            sheet.note(place, TreeProblem::ResistorAndChoke { node: node() });
+            sheet.note(place, TreeProblem::ResistorAndChoke { node: node.to_owned() });
             None
         }
-        (None, None) => {
-            let from = raw.from.as_ref()?;
-            let problem = TreeProblem::NoFeed { node: node(), from: from.get_ref().clone() };
-            sheet.note(from.span(), problem);
-            None
-        }
+        (None, None) => Some(untold),
         (Some(_), None) => {
             let rating = raw.resistor_rating.as_ref().map(|watts| *watts.get_ref());
             let ohms = *raw.resistor.as_ref()?.get_ref();
@@ -169,15 +132,30 @@ fn load(sheet: &Sheet, raw: &RawNode, node: &str) -> Option<Load> {
             let place = Place::against(resistance, current, "and the current");
             sheet.note(place, TreeProblem::TwoLoads { node });
         }
-        (None, None, Some(span)) => {
-            sheet.note(span, TreeProblem::Needs { node, key: "cold", needs: "load" });
-        }
+        (None, None, Some(_)) => sheet.loose(format!("node.{node}.cold"), "`load`", None),
         _ => {}
     }
     let current = raw.load.as_ref().map(|current| Draws::Current(*current.get_ref()));
     let resistance = raw.load_resistance.as_ref().map(|ohms| Draws::Resistance(*ohms.get_ref()));
     let cold = raw.cold.as_ref().is_some_and(|cold| *cold.get_ref());
     Some(Load { draws: current.or(resistance)?, cold })
+}
+
+/// The tables that name their section; without it a table says nothing yet.
+pub(super) fn with_section<'t, T>(
+    sheet: &Sheet,
+    table: &str,
+    raw: Vec<T>,
+    keys: impl Fn(&T) -> Keys<'t>,
+) -> Vec<T> {
+    let told = raw.into_iter().enumerate().filter(|(i, table_of)| {
+        let has = keys(table_of).has("section");
+        if !has {
+            sheet.loose(format!("{table}.{}", i + 1), "its `section`", None);
+        }
+        has
+    });
+    told.map(|(_, raw)| raw).collect()
 }
 
 pub(super) fn bypass(names: &Names, raw: RawBypass) -> Option<Bypass> {

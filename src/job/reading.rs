@@ -51,10 +51,10 @@ impl Places {
         let at_nodes = nodes.iter().enumerate().filter_map(node);
         let at_bypasses = bypasses.iter().enumerate().filter_map(bypass);
         let at_others = others.iter().enumerate().filter_map(other);
-        let capacitors = connection.map(Connection::capacitors).unwrap_or_default();
+        let cells = connection.map(Connection::cells).unwrap_or_default();
         let of_doubler =
-            |(i, capacitor): (usize, &Capacitor)| Some((capacitor.section()?, ReadAt::Doubler(i)));
-        let doubler = capacitors.into_iter().enumerate().filter_map(of_doubler);
+            |(i, cell): (usize, Option<&Capacitor>)| Some((cell?.section()?, ReadAt::Doubler(i)));
+        let doubler = cells.into_iter().enumerate().filter_map(of_doubler);
         Self {
             sections: at_nodes.chain(at_bypasses).chain(at_others).chain(doubler).collect(),
             complete: bypasses.iter().all(Option::is_some) && others.iter().all(Option::is_some),
@@ -65,15 +65,15 @@ impl Places {
 pub(super) fn readings(
     names: &Names,
     tree: &Tree,
-    places: &Places,
+    (places, table): (&Places, &str),
     frequency: Option<&Spanned<Frequency>>,
     raw: RawReadings,
 ) -> Readings {
     line_volts(names.sheet, raw.line.as_ref());
     hum_frequency(names.sheet, frequency, raw.hum_frequency.as_ref());
-    let dc = volts(names, places, &raw.dc);
+    let dc = volts(names, places, &raw.dc, &format!("{table}.dc"));
     together(names, tree, &at_nodes(&dc));
-    let hum = volts(names, places, &raw.hum);
+    let hum = volts(names, places, &raw.hum, &format!("{table}.hum"));
     let cold_ohms = cold::ohms(names, places, &raw.cold_ohms);
     let without_places = |found: Vec<Placed>| found.into_iter().map(|placed| placed.at).collect();
     Readings {
@@ -145,11 +145,16 @@ fn together(names: &Names, tree: &Tree, found: &[AtNode]) {
     }
 }
 
-fn volts(names: &Names, places: &Places, raw: &ByName<Voltage>) -> Vec<Placed> {
+fn volts(names: &Names, places: &Places, raw: &ByName<Voltage>, key: &str) -> Vec<Placed> {
     let mut found: Vec<Placed> = Vec::new();
     for (name, volts) in raw {
         let Some(place) = place(names, places, name.get_ref()) else {
             if !places.complete {
+                continue;
+            }
+            // Of a supply of which no node is told this may be one.
+            if names.nodes.is_empty() {
+                names.sheet.loose(format!("{key}.{}", name.get_ref()), "its `[[node]]`", None);
                 continue;
             }
             let known = known(names, places);
@@ -169,13 +174,14 @@ fn volts(names: &Names, places: &Places, raw: &ByName<Voltage>) -> Vec<Placed> {
     found
 }
 
-/// The place of a name: a node, else a section that is in use.
+/// The place of a name: a node, else a section, in use or not.
 fn place(names: &Names, places: &Places, name: &str) -> Option<ReadAt> {
     if let Some(position) = names.node(name) {
         return Some(ReadAt::Node(position));
     }
     let section = names.section(name).ok()??;
-    places.sections.iter().find(|(of, _)| *of == section).map(|(_, place)| *place)
+    let used = places.sections.iter().find(|(of, _)| *of == section);
+    Some(used.map_or(ReadAt::Section(section), |(_, place)| *place))
 }
 
 /// The names that readings may have: nodes, then sections elsewhere.

@@ -10,7 +10,7 @@ use super::{
         AC_VOLTS, AMPERES, AMPERES_OR_ZERO, BAND, CELSIUS, FARADS, HENRIES, HERTZ, LENGTH, OHMS,
         OHMS_OR_OPEN, OHMS_OR_ZERO, VOLTS, VOLTS_OR_ZERO, WATTS,
     },
-    model::{CanState, Construction, Heaters, Lead, Standby},
+    model::{CanState, Construction, Heaters, Lead, Standby, Transformer},
     problem::TableProblem,
     sheet::{Keys, Sheet, Table},
     word,
@@ -37,8 +37,8 @@ pub(super) struct Raw<'t> {
     pub(super) mains: RawMains,
     pub(super) rectifier: Option<RawRectifier<'t>>,
     pub(super) nodes: Vec<RawNode<'t>>,
-    pub(super) bypasses: Vec<RawBypass>,
-    pub(super) others: Vec<RawOther>,
+    pub(super) bypasses: Vec<RawBypass<'t>>,
+    pub(super) others: Vec<RawOther<'t>>,
     pub(super) measured: Option<RawReadings>,
     pub(super) after: Option<RawReadings>,
 }
@@ -83,8 +83,11 @@ pub(super) struct RawRectifier<'t> {
     pub(super) slope_resistance: Maybe<Resistance>,
     pub(super) cathode: Maybe<Cathode>,
     pub(super) original_device: Maybe<String>,
+    pub(super) original_plate_resistor: Maybe<Resistance>,
     pub(super) plate_resistor: Maybe<Resistance>,
     pub(super) standby: Maybe<Standby>,
+    pub(super) standby_after: Maybe<String>,
+    pub(super) transformer: Maybe<Transformer>,
     pub(super) winding: Maybe<Voltage>,
     pub(super) winding_at: Maybe<Voltage>,
     pub(super) winding_resistance: Maybe<Resistance>,
@@ -97,8 +100,6 @@ pub(super) struct RawRectifier<'t> {
 
 pub(super) struct RawCapacitor<'t> {
     pub(super) keys: Keys<'t>,
-    /// Where the table stands that it is of.
-    pub(super) header: Range<usize>,
     pub(super) section: Maybe<String>,
     pub(super) capacitance: Maybe<Capacitance>,
     pub(super) esr: Maybe<Resistance>,
@@ -124,13 +125,15 @@ pub(super) struct RawNode<'t> {
     pub(super) negative: Maybe<String>,
 }
 
-pub(super) struct RawBypass {
+pub(super) struct RawBypass<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) section: Maybe<String>,
     pub(super) cathode_resistor: Maybe<Resistance>,
     pub(super) volts: Maybe<Voltage>,
 }
 
-pub(super) struct RawOther {
+pub(super) struct RawOther<'t> {
+    pub(super) keys: Keys<'t>,
     pub(super) section: Maybe<String>,
     pub(super) usage: Maybe<String>,
     pub(super) positive: Maybe<String>,
@@ -225,8 +228,11 @@ fn rectifier<'t>(mut table: Table<'t>) -> RawRectifier<'t> {
         slope_resistance: table.quantity("slope_resistance", OHMS_OR_ZERO),
         cathode: table.word("cathode", &word::CATHODE),
         original_device: table.name("original_device"),
+        original_plate_resistor: table.quantity("original_plate_resistor", OHMS_OR_ZERO),
         plate_resistor: table.quantity("plate_resistor", OHMS_OR_ZERO),
         standby: table.word("standby", &word::STANDBY),
+        standby_after: table.name("standby_after"),
+        transformer: table.word("transformer", &word::TRANSFORMER),
         winding: table.quantity("winding", AC_VOLTS),
         winding_at: table.quantity("winding_at", AC_VOLTS),
         winding_resistance: table.quantity("winding_resistance", OHMS_OR_ZERO),
@@ -251,7 +257,6 @@ fn capacitor(mut table: Table<'_>) -> RawCapacitor<'_> {
 fn capacitor_of<'t>(table: &mut Table<'t>) -> RawCapacitor<'t> {
     RawCapacitor {
         keys: table.keys(),
-        header: table.span(),
         section: table.name("section"),
         capacitance: table.quantity("capacitance", FARADS),
         esr: table.quantity("esr", OHMS_OR_ZERO),
@@ -282,25 +287,25 @@ fn node(mut table: Table<'_>) -> RawNode<'_> {
     raw
 }
 
-fn bypass(mut table: Table) -> RawBypass {
+fn bypass(mut table: Table<'_>) -> RawBypass<'_> {
     let raw = RawBypass {
+        keys: table.keys(),
         section: table.name("section"),
         cathode_resistor: table.quantity("cathode_resistor", OHMS),
         volts: table.quantity("volts", VOLTS),
     };
-    table.require("section", "name the section of the can that is across the cathode resistor");
     table.finish();
     raw
 }
 
-fn other(mut table: Table) -> RawOther {
+fn other(mut table: Table<'_>) -> RawOther<'_> {
     let raw = RawOther {
+        keys: table.keys(),
         section: table.name("section"),
         usage: table.name("use"),
         positive: table.name("positive"),
         volts: table.quantity("volts", VOLTS),
     };
-    table.require("section", "name the section of the can that this is about");
     table.finish();
     raw
 }

@@ -16,6 +16,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::{
     form::Form,
+    model::Loose,
     problem::{Expected, MOST_PROBLEMS, Place, Problem, TableProblem, is_hidden, short},
 };
 use crate::value::{Dimension, ValueError};
@@ -33,6 +34,7 @@ const LONGEST_NAME: usize = 60;
 pub(super) struct Sheet<'s> {
     pub(super) text: &'s str,
     problems: RefCell<Vec<(Place, Problem)>>,
+    loose: RefCell<Vec<Loose>>,
 }
 
 /// The keys that a table has, whether their values could be read or not: what is
@@ -63,12 +65,22 @@ pub(super) struct Table<'t> {
 
 impl<'s> Sheet<'s> {
     pub(super) fn new(text: &'s str) -> Self {
-        Self { text, problems: RefCell::default() }
+        Self { text, problems: RefCell::default(), loose: RefCell::default() }
     }
 
     /// Notes a problem.
     pub(super) fn note(&self, place: impl Into<Place>, problem: impl Into<Problem>) {
         self.problems.borrow_mut().push((place.into(), problem.into()));
+    }
+
+    /// Keeps in mind that `told` stands without `lacks`, and what is `taken` for it.
+    pub(super) fn loose(&self, told: String, lacks: impl Into<String>, taken: Option<String>) {
+        self.loose.borrow_mut().push(Loose { told, lacks: lacks.into(), taken });
+    }
+
+    /// Every fact that stands loose.
+    pub(super) fn take_loose(&self) -> Vec<Loose> {
+        self.loose.take()
     }
 
     /// Every problem noted.

@@ -2,11 +2,12 @@
 
 use super::{
     names::{self, distinct},
-    problem::{Place, TreeProblem},
+    problem::TreeProblem,
     schema::RawNode,
     sheet::Sheet,
     word,
 };
+use crate::facts::Role;
 
 /// The nodes in feeding order.
 pub(super) struct Tree {
@@ -16,7 +17,13 @@ pub(super) struct Tree {
     parents: Vec<Option<usize>>,
     /// Names by place in the file.
     names: Vec<String>,
+    /// The node behind the rectifier, which nothing else feeds: a place in the file.
+    first: Option<usize>,
 }
+
+/// The keys of what feeds a node.
+pub(super) const OF_FEED: [&str; 5] =
+    ["resistor", "choke", "resistor_rating", "choke_resistance", "in_lead"];
 
 impl Tree {
     /// Reads names and `from` of nodes. Where they are no tree, that is noted and
@@ -24,10 +31,15 @@ impl Tree {
     pub(super) fn read(sheet: &Sheet, nodes: &[RawNode]) -> Self {
         let names = node_names(sheet, nodes);
         let parents = parents(sheet, nodes, &names);
-        let first = one_first(sheet, nodes, &names);
+        let first = first(sheet, nodes, &names, &parents);
         let rings = rings(sheet, nodes, &names, &parents);
-        let order = if first && !rings { order(&parents) } else { (0..nodes.len()).collect() };
-        Self { order, parents, names }
+        let order = if rings { (0..nodes.len()).collect() } else { order(&parents, first) };
+        Self { order, parents, names, first }
+    }
+
+    /// Whether the node at `position` in feeding order is the one behind the rectifier.
+    pub(super) fn is_first(&self, position: usize) -> bool {
+        self.first.is_some() && self.order.get(position).copied() == self.first
     }
 
     /// Names in feeding order.
@@ -77,18 +89,35 @@ fn parents(sheet: &Sheet, nodes: &[RawNode], names: &[String]) -> Vec<Option<usi
     nodes.iter().enumerate().map(parent).collect()
 }
 
-/// Whether one node has no `from`; notes each one more.
-fn one_first(sheet: &Sheet, nodes: &[RawNode], names: &[String]) -> bool {
-    let both = || nodes.iter().zip(names).filter(|(node, _)| !node.keys.has("from"));
-    let Some((first, first_name)) = both().next() else { return false };
-    for (node, name) in both().skip(1) {
-        let problem = TreeProblem::TwoFirst { node: name.clone(), first: first_name.clone() };
-        let place = |node: &RawNode| {
-            node.name.as_ref().map_or_else(|| node.header.clone(), toml::Spanned::span)
-        };
-        sheet.note(Place::against(place(node), place(first), "the first node"), problem);
+/// The node behind the rectifier: it has no `from`, nor what would stand between. Of
+/// several the one called reservoir, else the one that feeds others, else the first of
+/// the file; the rest have no place yet.
+fn first(
+    sheet: &Sheet,
+    nodes: &[RawNode],
+    names: &[String],
+    parents: &[Option<usize>],
+) -> Option<usize> {
+    let unfed: Vec<usize> =
+        (0..nodes.len()).filter(|&at| nodes.get(at).is_some_and(|n| !n.keys.has("from"))).collect();
+    let holds = |at: usize, is: &dyn Fn(&RawNode) -> bool| nodes.get(at).is_some_and(is);
+    let bare = |node: &RawNode| !OF_FEED.iter().any(|key| node.keys.has(key));
+    let bare: Vec<usize> = unfed.iter().copied().filter(|&at| holds(at, &bare)).collect();
+    let one = |found: Vec<usize>| if let [one] = found.as_slice() { Some(*one) } else { None };
+    let reservoir =
+        |node: &RawNode| node.role.as_ref().is_some_and(|role| *role.get_ref() == Role::Reservoir);
+    let called = || one(bare.iter().copied().filter(|&at| holds(at, &reservoir)).collect());
+    let feeding = || one(bare.iter().copied().filter(|at| parents.contains(&Some(*at))).collect());
+    let first = called().or_else(feeding).or_else(|| bare.first().copied());
+    let name = |at: usize| names.get(at).cloned().unwrap_or_default();
+    for at in unfed.into_iter().filter(|at| Some(*at) != first) {
+        let told = format!("node.{}", name(at));
+        let first = first.filter(|_| bare.contains(&at)).map(name);
+        let first = first.map(|name| format!("; `{name}` is taken as the rectifier's own"));
+        let taken = format!("it has no place in the supply yet{}", first.unwrap_or_default());
+        sheet.loose(told, "its `from`", Some(taken));
     }
-    both().count() == 1
+    first
 }
 
 /// Whether nodes feed each other in a ring; notes each ring once.
@@ -116,9 +145,11 @@ fn rings(sheet: &Sheet, nodes: &[RawNode], names: &[String], parents: &[Option<u
     found
 }
 
-/// The places of the file so that each follows what feeds it, else as in the file.
-fn order(parents: &[Option<usize>]) -> Vec<usize> {
+/// The places of the file, `first` before all, so that each follows what feeds it, else
+/// as in the file.
+fn order(parents: &[Option<usize>], first: Option<usize>) -> Vec<usize> {
     let mut order: Vec<usize> = Vec::with_capacity(parents.len());
+    order.extend(first);
     loop {
         let ready = |&(at, parent): &(usize, &Option<usize>)| {
             !order.contains(&at) && parent.is_none_or(|parent| order.contains(&parent))
@@ -136,7 +167,8 @@ mod tests {
 
     #[track_caller]
     fn check(parents: &[Option<usize>], expected: &[usize]) {
-        assert_eq!(order(parents), expected);
+        let first = parents.iter().rposition(Option::is_none);
+        assert_eq!(order(parents, first), expected);
     }
 
     #[test]
@@ -144,6 +176,7 @@ mod tests {
         check(&[None, Some(0), Some(1)], &[0, 1, 2]);
         check(&[Some(2), Some(0), None], &[2, 0, 1]);
         check(&[None, Some(3), Some(0), Some(0)], &[0, 2, 3, 1]);
+        check(&[None, Some(0), None, Some(2)], &[2, 0, 1, 3]);
         check(&[], &[]);
     }
 }

@@ -1,7 +1,8 @@
 //! The words that keys of a job file take, and meters in words.
 
 use super::model::{
-    CanState, Construction, FedBy, Heaters, Lead, Meter, MeterKind, Point, Standby, Usage,
+    CanState, Construction, FedBy, Heaters, Lead, Meter, MeterKind, Point, Standby, Transformer,
+    Usage,
 };
 use super::sheet::same_word;
 use crate::nearest::nearest;
@@ -60,6 +61,9 @@ pub(super) const STANDBY: [(&str, Standby); 4] = [
     ("centre-tap", Standby::CentreTap),
     ("ac", Standby::Ac),
 ];
+
+pub(super) const TRANSFORMER: [(&str, Transformer); 3] =
+    [("power", Transformer::Power), ("auto", Transformer::Auto), ("none", Transformer::None)];
 
 pub(super) const ROLE: [(&str, Role); 3] = [
     ("reservoir", Role::Reservoir),

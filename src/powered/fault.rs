@@ -108,7 +108,7 @@ fn drawn(chassis: &Chassis, end: End) -> String {
     let each = each.map(|(node, (name, draw))| {
         let current = in_amperes(chassis.loads().current(node, end));
         let current = amperes(significant(current, 3));
-        format!("{name} {} ({})", current.print(), draw.basis.says())
+        format!("{name} {} ({})", current.print(), draw.origin.says())
     });
     each.collect::<Vec<_>>().join(", ")
 }

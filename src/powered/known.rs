@@ -7,7 +7,7 @@ use crate::{
 
 /// What can be said of a supply that can't be solved, one sentence each.
 pub(super) fn without_engine(job: &Job) -> Vec<String> {
-    let Some((line, peak)) = cold_peak(job, job.working_line()) else {
+    let Some((line, peak)) = cold_peak(job, job.measured_line()) else {
         return Vec::new();
     };
     let at = |line: f64, peak: f64| format!("{peak:.0} V at {line:.0} V on the line");

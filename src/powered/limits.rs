@@ -30,11 +30,11 @@ pub struct Limits {
 
 impl Limits {
     /// The limits for a supply's rectifier: those that its sets are judged by, at
-    /// the winding's volts at high line.
+    /// the winding's volts at the line that sheets are made for.
     #[must_use]
     pub fn of(state: &State) -> Self {
         let Some(device) = state.chassis.device else { return Self::default() };
-        let winding = in_volts(state.chassis.winding(state.high.solved.line));
+        let winding = in_volts(state.chassis.design_winding());
         let output = in_amperes(state.dc_output());
         let first = state.solved.circuit.nodes.first().and_then(|node| node.capacitor);
         let uf = first.map(|first| in_microfarads(first.capacitance));
@@ -56,10 +56,10 @@ impl Limits {
 }
 
 impl State {
-    /// DC out of the rectifier: the mean of all plates that take turns.
+    /// DC out of the rectifier.
     #[must_use]
     pub fn dc_output(&self) -> Current {
-        self.solved.steady.rectifier.average * f64::from(self.turns())
+        self.solved.dc_output()
     }
 
     /// How many plates take turns.

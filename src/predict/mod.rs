@@ -169,8 +169,7 @@ impl Conditions {
     }
 }
 
-/// A hand meter's error where nobody told, as a share (common practice, no source).
-pub const METER: f64 = 0.01;
+pub use crate::chassis::table::METER;
 /// Tolerance of a part of which nothing is told, either way (common practice,
 /// no source: radial and axial electrolytics are sold at ±20 %).
 pub const TOLERANCE: f64 = 0.2;

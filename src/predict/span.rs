@@ -5,19 +5,15 @@ use super::{
     state::{Figures, figures, rows},
 };
 use crate::{
-    chassis::{Basis, CathodeCurrent, Chassis, End, Fitted},
+    chassis::{
+        CathodeCurrent, Chassis, End, Fitted, Origin,
+        table::{LAW, RESISTOR},
+    },
     job::{MeterKind, SectionOf},
     quantity::{Resistance, Tolerance, Voltage, in_volts},
     supply::{Branch, Capacitor, Circuit, SupplyError},
 };
 
-/// Published operating points agree with computed ones to about this share
-/// (`tests/supply`, receiving-tube handbooks); the same share covers what the
-/// engine leaves out of the transformer and the mains.
-const LAW: f64 = 0.05;
-/// What a resistor between nodes may be off by, either way (common practice, no
-/// source: carbon composition parts were sold at 10 %).
-const RESISTOR: f64 = 0.1;
 /// What cathode volts may be off by with a new tube or bias (common practice,
 /// no source).
 const TUBES: f64 = 0.1;
@@ -114,7 +110,7 @@ impl<'c> Spans<'c> {
     /// A load that follows from the drop over a resistor makes up for what the
     /// resistor is off by.
     fn is_told(&self, node: usize) -> bool {
-        self.chassis.loads().draws().get(node).is_none_or(|draw| draw.basis == Basis::Told)
+        self.chassis.loads().draws().get(node).is_none_or(|draw| draw.origin == Origin::Told)
     }
 
     fn meter(&self, value: f64, what: What) -> Share {

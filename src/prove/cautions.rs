@@ -25,7 +25,7 @@ pub fn cautions(job: &Job, chassis: &Chassis, fitted: &Fitted, solved: &Solved) 
         highest(solved),
         stored(chassis, fitted, solved)
     )];
-    if job.chassis.may_be_live() {
+    if job.is_live() {
         list.push(
             "take the chassis as on the line: isolation transformer (a variac is none), and never \
              lift the mains earth"

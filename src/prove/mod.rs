@@ -232,7 +232,9 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts) -> Result<Proof, Unpre
     }
     let cold = after.map(|after| cold::rows(job, after)).unwrap_or_default();
     let fitted = parts.fitted();
-    let solved = chassis.solve(line, &fitted, crate::chassis::End::Nominal)?;
+    // What a hand may meet is at high line, as on every other screen.
+    let most = if line > chassis.high_line() { line } else { chassis.high_line() };
+    let solved = chassis.solve(most, &fitted, crate::chassis::End::Nominal)?;
     Ok(Proof {
         outcome: with_cold(outcome, &cold),
         cold,
@@ -318,6 +320,7 @@ fn spot(job: &Job, place: ReadAt) -> Option<Spot> {
         ReadAt::Doubler(cell) => Spot::Cell(cell),
         ReadAt::Bypass(i) => Spot::Section(job.bypasses.get(i)?.section),
         ReadAt::Other(i) => Spot::Section(job.others.get(i)?.section),
+        ReadAt::Section(of) => Spot::Section(of),
     })
 }
 

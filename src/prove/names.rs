@@ -49,7 +49,7 @@ impl<'j> Names<'j> {
             Spot::Node(node) => self.job.nodes.get(node)?.capacitor?.section(),
             Spot::Cell(cell) => {
                 let connection = self.job.rectifier.connection.as_ref()?;
-                connection.capacitors().get(cell)?.section()
+                (*connection.cells().get(cell)?)?.section()
             }
             Spot::Section(of) => Some(of),
             Spot::Supply => None,
@@ -98,6 +98,7 @@ impl<'j> Names<'j> {
         match self.job.nodes.get(node).map(|node| node.feed) {
             Some(Feed::Resistor { from, .. }) => format!("resistor from {}", self.node(from)),
             Some(Feed::Choke { from, .. }) => format!("choke from {}", self.node(from)),
+            Some(Feed::Untold { from: Some(from), .. }) => self.node(from),
             _ => "rectifier".into(),
         }
     }

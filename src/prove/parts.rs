@@ -2,16 +2,13 @@
 //! where it is known from.
 
 use crate::{
+    bank::{Bank, capacitor, esr_ohm},
     chassis::{Chassis, Fitted},
     derating::Base,
     job::{Job, SectionOf},
     part,
     predict::TOLERANCE,
     quantity::{Resistance, Tolerance, in_microfarads, in_ohms, microfarads, ohms},
-    rules::{
-        Candidate,
-        supply::{capacitor, esr_ohm},
-    },
     set::{Leaf, ReplacementSet, StandIn},
     supply::Capacitor,
     value::Value,
@@ -140,7 +137,7 @@ impl Parts {
     }
 
     fn fit(&mut self, of: SectionOf, stand_in: &StandIn, parts: &[part::Part], origin: Origin) {
-        let candidate = Candidate::new(stand_in, parts);
+        let bank = Bank::new(stand_in, parts);
         let told = || stand_in.made_of().iter().map(|leaf| parts.get(leaf.part)?.tolerance);
         if told().any(|tolerance| tolerance.is_none()) {
             self.assume(format!(
@@ -149,11 +146,11 @@ impl Parts {
             ));
         }
         let base = Base::of_line(self.chassis.frequency());
-        if candidate.bodies.iter().any(|body| esr_ohm(body, base).is_none()) {
+        if bank.bodies.iter().any(|body| esr_ohm(body, base).is_none()) {
             self.assume("esr of a fitted part that is not told is taken as 0 Ω".into());
         }
         let tolerance = widest(&told().collect::<Vec<_>>());
-        self.put(of, capacitor(&candidate, &self.chassis), tolerance, origin);
+        self.put(of, capacitor(&bank, &self.chassis), tolerance, origin);
     }
 
     /// A part that the list no longer has as the record has it.

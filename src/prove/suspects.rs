@@ -6,6 +6,7 @@ use super::{
     trial::{Case, Fault, Trial},
 };
 use crate::{
+    chassis::table::{DRIFT, RESISTOR},
     predict::{Predicted, Spot, What, figures, rows},
     quantity::in_volts,
 };
@@ -43,10 +44,6 @@ const UPSET: f64 = 2.0;
 /// A half range is never taken as narrower or wider than these, as logarithms.
 const NARROWEST: f64 = 0.01;
 const WIDEST: f64 = 1.5;
-/// What a resistor or choke between nodes may be off by, and what two readings
-/// one after the other differ by (common practice, no source).
-const RESISTOR: f64 = 0.1;
-const DRIFT: f64 = 0.005;
 /// What a new capacitor may be off by, as a logarithm (IEC 60062: M is 20 %).
 const CAPACITOR: f64 = 0.22;
 /// Hum below this is within the last digits of a hand meter, V (common practice, no

@@ -80,11 +80,11 @@ fn place(job: &Job, at: ReadAt) -> String {
         ReadAt::Bypass(i) => job.bypasses.get(i).map(|bypass| section(job, bypass.section)),
         ReadAt::Other(i) => job.others.get(i).map(|other| section(job, other.section)),
         ReadAt::Doubler(i) => {
-            let capacitors =
-                job.rectifier.connection.as_ref().map(crate::job::Connection::capacitors);
-            let section_of = capacitors.and_then(|all| all.get(i)?.section());
+            let cells = job.rectifier.connection.as_ref().map(crate::job::Connection::cells);
+            let section_of = cells.and_then(|all| (*all.get(i)?)?.section());
             section_of.map(|of| section(job, of))
         }
+        ReadAt::Section(of) => Some(section(job, of)),
     };
     found.unwrap_or_else(|| "a place that is not in the job".into())
 }

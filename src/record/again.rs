@@ -7,7 +7,10 @@ use crate::{
     judge::Case,
     part::Part,
     rectifiers::{self, UnknownRectifier},
-    rules::supply::{NoSupply, SupplyCase},
+    rules::{
+        place::AtSupply,
+        supply::{NoSupply, SupplyCase},
+    },
     search::{Found, Wanted, search},
     stamping::{self, Answers, Reading},
 };
@@ -96,7 +99,7 @@ pub fn supply_of(
 pub fn tell_peaks(supply: &SupplyCase, facts: &mut Facts) {
     facts.highest = Some(supply.highest());
     for (section, facts) in facts.sections.iter_mut().enumerate() {
-        facts.peak = supply.at(section).peak();
+        facts.peak = AtSupply::new(supply, section).peak();
     }
 }
 
@@ -142,14 +145,10 @@ impl Question {
         Ok(Understood { reading, facts, job: Some(job), text, own, supply, no_supply })
     }
 
-    /// What is found in `parts`, asked for as it was then.
+    /// What is found in `parts`.
     #[must_use]
     pub fn found(&self, understood: &Understood, parts: &[Part]) -> Found {
-        let case = understood.case();
-        let wanted = self
-            .show
-            .map_or_else(Wanted::default, |n| Wanted { overall: n.into(), of_each_kind: n.into() });
-        search(&case, parts, wanted)
+        search(&understood.case(), parts, Wanted::default())
     }
 
     /// The stamping that the job file has for the can; `None` where it has none.

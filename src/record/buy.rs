@@ -63,7 +63,7 @@ pub fn list(case: &Case, parts: &[Part], judged: &Judged) -> Vec<Purchase> {
     let sections = case.places.iter().zip(&judged.sections);
     let resistors = sections.filter_map(|(place, section)| {
         let balance = section.balance?;
-        let worst = series_pair::share(place, &section.candidate)?.value;
+        let worst = series_pair::worst_v(place, &section.bank)?;
         let item = Item::BalanceResistor {
             resistance: balance.resistance,
             power: balance.power,

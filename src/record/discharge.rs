@@ -112,6 +112,6 @@ mod tests {
     #[test]
     fn only_the_meter_decides() {
         let old = can(40.0, 450.0, Some(525.0));
-        insta::assert_snapshot!(discharge(&old, |_| None)[0].says(&old), @"section 1: through 10 kΩ from 525 V, 1.9 s to 5 V at its stamped value; hold at least 30 s, then measure: below 5 V");
+        insta::assert_snapshot!(discharge(&old, |_| None)[0].says(&old), @"section A: through 10 kΩ from 525 V, 1.9 s to 5 V at its stamped value; hold at least 30 s, then measure: below 5 V");
     }
 }

@@ -132,7 +132,7 @@ fn of_set(case: &Case, facts: &Facts, typed: &Typed, job: Option<&Job>) -> Vec<K
 
 /// Construction is never inferred: unknown counts as live (design §14).
 fn construction(job: Option<&Job>) -> Known {
-    let says = match job.and_then(|job| job.chassis.construction) {
+    let says = match job.and_then(Job::construction) {
         None => {
             let says = "not told: the chassis counts as live";
             return whole("construction", says.into(), Origin::Assumed);
@@ -279,9 +279,9 @@ mod tests {
             &[
                 "construction | - | not told: the chassis counts as live | assumed",
                 "line frequency | - | 60 Hz | assumed",
-                "values | 1 | 20 µF 450 V | stamped",
-                "values | 2 | 20 µF 25 V | stamped",
-                "role | 2 | cathode bypass | assumed",
+                "values | A | 20 µF 450 V | stamped",
+                "values | B | 20 µF 25 V | stamped",
+                "role | B | cathode bypass | assumed",
             ],
         );
     }
@@ -306,12 +306,12 @@ mod tests {
                 "first capacitor | - | at most 20 µF | handbook",
                 "load | - | 95 mA | told",
                 "line frequency | - | 50 Hz | told",
-                "values | 1 | 20 µF 450 V | stamped",
-                "role | 1 | reservoir | told",
-                "DC across it | 1 | 310 V | measured",
-                "values | 2 | 20 µF 25 V | stamped",
-                "role | 2 | cathode bypass | told",
-                "resistor | 2 | 150 Ω | told",
+                "values | A | 20 µF 450 V | stamped",
+                "role | A | reservoir | told",
+                "DC across it | A | 310 V | measured",
+                "values | B | 20 µF 25 V | stamped",
+                "role | B | cathode bypass | told",
+                "resistor | B | 150 Ω | told",
             ],
         );
     }

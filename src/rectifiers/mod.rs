@@ -146,6 +146,12 @@ impl Rectifier {
         all().iter().find(|other| other.name == name).or_else(|| find(name).ok())
     }
 
+    /// Whether it is a stack of selenium plates, whose drop goes by their number.
+    #[must_use]
+    pub fn is_selenium(&self) -> bool {
+        self.name == "selenium"
+    }
+
     /// Whether mercury vapour keeps its drop nearly constant, as its note says.
     #[must_use]
     pub fn is_mercury_vapour(&self) -> bool {

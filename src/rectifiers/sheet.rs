@@ -1,8 +1,8 @@
 //! Limits of a rectifier type at the voltage it is used at. Where a type's own
 //! cell is blank, that of the type which its source calls electrically equal.
 
-use super::{Plates, Rectifier};
-use crate::quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts};
+use super::{CapacitorLimit, Cathode, LimitKind, Plates, Rectifier};
+use crate::quantity::{in_amperes, in_microfarads, in_ohms, in_volts, microfarads, volts};
 
 /// Highest steady peak current a plate, A.
 #[must_use]
@@ -65,6 +65,53 @@ pub fn inverse(of: &'static Rectifier, ampere: f64) -> Option<f64> {
     pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
     held(&pairs, ampere).or_else(|| own_or_equal(of, |r| r.peak_inverse).map(in_volts))
 }
+
+/// The first capacitor that a sheet allows at `ac_v` volts a plate behind `ohm` of source
+/// resistance: of its pairs the largest whose ohms are there, else its one figure where
+/// the ohms for these volts are. Zero where the set has less than any pair asks, so that
+/// what was stamped is the most; `None` where no sheet says, or of a solid-state type.
+/// With `ohm` not known the largest counts.
+pub fn first_capacitor(
+    of: &'static Rectifier,
+    ac_v: f64,
+    ohm: Option<f64>,
+) -> Option<CapacitorLimit> {
+    if of.cathode == Cathode::SolidState {
+        return None;
+    }
+    let (limit, _) = of.capacitor_limit()?;
+    // What an ohmmeter reads is good to about that (common practice, no source).
+    let has = |needed: f64| ohm.is_none_or(|ohm| ohm >= 0.98 * needed);
+    let pairs = own_or_equal_list(of, |r| &r.capacitor_resistance);
+    let most = if pairs.is_empty() {
+        Some(limit.most).filter(|_| resistance(of, ac_v, None).is_none_or(has))
+    } else {
+        let held = pairs.iter().filter(|(_, needed)| has(in_ohms(*needed)));
+        held.map(|(uf, _)| *uf).reduce(|a, b| if b > a { b } else { a })
+    };
+    Some(CapacitorLimit { most: most.unwrap_or_else(|| microfarads(0.0)), kind: limit.kind })
+}
+
+/// Whether a first capacitor of `uf` behind `ohm` stands inside a pair of the sheet at
+/// `ac_v` volts a plate: up to 1.2 times its capacitance, where the limit is hard no
+/// more than it, and at least its ohms.
+pub fn is_inside_a_pair(of: &'static Rectifier, ac_v: f64, uf: f64, ohm: f64) -> bool {
+    let Some((limit, _)) = of.capacitor_limit() else { return false };
+    let spread = if limit.kind == LimitKind::Hard { 1.0 } else { SOFT };
+    let pairs = own_or_equal_list(of, |r| &r.capacitor_resistance);
+    if pairs.is_empty() {
+        let asks = resistance(of, ac_v, None);
+        return uf <= spread * in_microfarads(limit.most)
+            && asks.is_some_and(|needed| ohm >= needed);
+    }
+    pairs
+        .iter()
+        .any(|(most, needed)| uf <= spread * in_microfarads(*most) && ohm >= in_ohms(*needed))
+}
+
+/// Spread of real parts that a published typical or stated limit leaves room for
+/// (`limits.md`; common practice, no source).
+pub const SOFT: f64 = 1.2;
 
 fn own_or_equal<T: Copy>(
     of: &'static Rectifier,

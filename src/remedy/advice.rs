@@ -5,13 +5,14 @@ use super::{
     rated::{self, down, up},
 };
 use crate::{
+    bank::surge_factor,
     judge::{Case, Judged},
     quantity::{amperes, in_volts, microfarads, volts, watts},
     rules::{
-        Candidate, Finding, Grade, Place, Rule,
+        Bank, Finding, Place, Rule,
         capacitance::{self, Basis},
-        notes::surge_by_standard,
-        supply::{SupplyCase, place::InDoubler, polarity},
+        place::InDoubler,
+        supply::SupplyCase,
     },
     value::Value,
 };
@@ -20,7 +21,7 @@ use crate::{
 #[must_use]
 pub fn advice(case: &Case, set: &Judged, finding: &Finding) -> String {
     let place = finding.section.and_then(|s| case.places.get(s));
-    let new = finding.section.and_then(|s| set.sections.get(s)).map(|of| &of.candidate);
+    let new = finding.section.and_then(|s| set.sections.get(s)).map(|of| &of.bank);
     let in_supply = case.supply.as_ref().and_then(|supply| of_supply(supply, set, place, finding));
     in_supply.unwrap_or_else(|| of_parts(case, place, new, finding))
 }
@@ -51,12 +52,16 @@ fn of_supply(
             let higher = rated::words(place, needed);
             let rated = volts(finding.limit_high?);
             let (peak, caution) = match finding.rule {
-                Rule::ColdStart => (needed, Some(volts(surge_by_standard(in_volts(rated))))),
+                Rule::ColdStart => {
+                    (needed, Some(volts(surge_factor(in_volts(rated)) * in_volts(rated))))
+                }
                 _ => (value, None),
             };
             let buck = leads::bucked(supply, set, rated, (volts(peak), caution));
             Some(buck.map_or(higher.clone(), |buck| format!("{higher}; or {buck}")))
         }
+        // What the new rectifier does, resistance ahead of it undoes.
+        Rule::WindingRms if supply.is_retrofit() => leads::to_original(supply, set),
         Rule::TurnOn | Rule::WindingRms => {
             Some(format!("the reservoir as stamped, {}", reservoir(supply, set)?))
         }
@@ -71,18 +76,13 @@ fn reservoir(supply: &SupplyCase, set: &Judged) -> Option<String> {
     let first = |of: &&crate::chassis::Station| of.place == crate::supply::Place::Node(0);
     let station = stations.clone().find(first)?;
     let section = station.section.filter(|of| of.can == supply.can)?.section;
-    let new = set.sections.get(section)?.candidate.capacitance_uf;
+    let new = set.sections.get(section)?.bank.capacitance_uf;
     let stamped = station.stamped.capacitance;
     (new > crate::quantity::in_microfarads(stamped)).then(|| stamped.print())
 }
 
 /// Remedies that are other parts, or the same ones wired right.
-fn of_parts(
-    case: &Case,
-    place: Option<&Place>,
-    new: Option<&Candidate>,
-    finding: &Finding,
-) -> String {
+fn of_parts(case: &Case, place: Option<&Place>, new: Option<&Bank>, finding: &Finding) -> String {
     let value = finding.value.unwrap_or_default();
     let low = finding.limit_low.filter(|low| value < *low);
     match (finding.rule, low, finding.limit_high) {
@@ -95,7 +95,7 @@ fn of_parts(
             let most = microfarads(down(high, 3)).print();
             format!("{most} or less{}", role_advice(place))
         }
-        (Rule::DoublerSeries, None, _) if wrong_negative(place) => {
+        (Rule::Doubler, None, _) if wrong_negative(place) => {
             "its negative to the line (negative = \"line\"), case and lead insulated".into()
         }
         (Rule::RatedVolts, Some(low), _) => rated::as_stamped(place, low),
@@ -105,13 +105,15 @@ fn of_parts(
             | Rule::WorkingVolts
             | Rule::ColdStart
             | Rule::Standby
-            | Rule::DoublerSeries,
+            | Rule::Doubler,
             ..,
         ) => rated::words(place, rated::needed(place, finding).unwrap_or(value)),
         (Rule::SeriesShare, ..) => new
             .and_then(|new| rated::of_a_pair(place, new))
             .unwrap_or_else(|| "one part rated for all of it".into()),
-        (Rule::Polarity, ..) if place.and_then(polarity::grade) == Some(Grade::Fail) => {
+        (Rule::Polarity, ..)
+            if place.and_then(|place| place.here.bias?.on_chassis) == Some(false) =>
+        {
             "turn it round: its positive to the chassis (positive = \"chassis\")".into()
         }
         (Rule::CommonNegative | Rule::Polarity, ..) => {
@@ -145,7 +147,7 @@ fn wrong_negative(place: Option<&Place>) -> bool {
 
 /// Hum at a node is no more than the old can's where everything up to it is as
 /// stamped.
-fn hum(case: &Case, place: Option<&Place>, new: Option<&Candidate>) -> String {
+fn hum(case: &Case, place: Option<&Place>, new: Option<&Bank>) -> String {
     match place.zip(new) {
         Some((place, new)) if new.capacitance_uf < place.stamped_uf => {
             let as_stamped = microfarads(place.stamped_uf).print();

@@ -11,10 +11,7 @@ use crate::{
     quantity::{
         Resistance, Voltage, amperes, in_amperes, in_ohms, in_volts, in_watts, ohms, volts, watts,
     },
-    rules::{
-        Candidate, Finding, Grade,
-        supply::{SupplyCase, bplus},
-    },
+    rules::{Bank, Finding, Grade, bplus, rectifier::INVERSE_PASS, supply::SupplyCase},
     supply::SupplyError,
     value::Value,
 };
@@ -23,13 +20,13 @@ use crate::{
 /// no source).
 const LEAST_BUCKED: f64 = 0.9;
 
-fn candidates(set: &Judged) -> Vec<Candidate> {
-    set.sections.iter().map(|section| section.candidate.clone()).collect()
+fn banks(set: &Judged) -> Vec<Bank> {
+    set.sections.iter().map(|section| section.bank.clone()).collect()
 }
 
 /// Resistance in each plate lead that brings B+ back to the original device's.
 pub(super) fn to_original(supply: &SupplyCase, set: &Judged) -> Option<String> {
-    let (chassis, fitted) = (&supply.chassis, supply.fitted(&candidates(set)));
+    let (chassis, fitted) = (&supply.chassis, supply.fitted(&banks(set)));
     let found = PlateResistors::to_original(chassis, &chassis.stamped(), &fitted, End::Nominal);
     Some(words(supply, &found.ok()??))
 }
@@ -47,7 +44,7 @@ pub(super) fn to_resistance(
 /// Resistance that holds the peak current a plate to `limit` at high line, the one
 /// that brings B+ back where that does.
 pub(super) fn to_peak(supply: &SupplyCase, set: &Judged, limit: f64) -> Option<String> {
-    let (chassis, fitted) = (&supply.chassis, supply.fitted(&candidates(set)));
+    let (chassis, fitted) = (&supply.chassis, supply.fitted(&banks(set)));
     let within = |solved: &Solved| in_amperes(solved.steady.rectifier.peak) <= limit;
     let original = PlateResistors::to_original(chassis, &chassis.stamped(), &fitted, End::Nominal);
     let does = |found: &PlateResistors| {
@@ -66,7 +63,7 @@ fn least(
     from: Resistance,
     enough: impl Fn(&Solved) -> bool,
 ) -> Option<String> {
-    let fitted = supply.fitted(&candidates(set));
+    let fitted = supply.fitted(&banks(set));
     let found: Result<_, SupplyError> =
         PlateResistors::least(&supply.chassis, &fitted, End::Nominal, from, enough);
     Some(words(supply, &found.ok()??))
@@ -117,7 +114,7 @@ pub(super) fn bucked(
     rated: Voltage,
     (peak, caution): (Voltage, Option<Voltage>),
 ) -> Option<String> {
-    let fitted = supply.fitted(&candidates(set));
+    let fitted = supply.fitted(&banks(set));
     let line = supply.chassis.high_line();
     let to = |aim| -> Option<Buck> {
         let found = Buck::new(&supply.chassis, &fitted, End::Nominal, (line, aim), None).ok()??;
@@ -152,7 +149,8 @@ pub(super) fn bucked(
 /// Rectifiers that take the inverse peak: diodes in series where they are silicon.
 pub(super) fn inverse(supply: &SupplyCase, set: &Judged, finding: &Finding) -> Option<String> {
     let (value, limit) = (finding.value?, finding.limit_high?);
-    let rated = volts(up(value / crate::rules::supply::rectifier::INVERSE_PASS, 3)).print();
+    let share = if supply.is_tube() { 1.0 } else { INVERSE_PASS };
+    let rated = volts(up(value / share, 3)).print();
     if !supply.is_tube() {
         let count = (value / limit).ceil();
         return Some(format!(
@@ -166,7 +164,7 @@ pub(super) fn inverse(supply: &SupplyCase, set: &Judged, finding: &Finding) -> O
 
 /// A bleeder that keeps an input choke choking.
 pub(super) fn bleeder(supply: &SupplyCase, set: &Judged) -> Option<String> {
-    let fitted = supply.fitted(&candidates(set));
+    let fitted = supply.fitted(&banks(set));
     let found = super::Bleeder::new(&supply.chassis, &fitted, End::Nominal).ok()??;
     let rating = found.rating.map_or_else(|| "more than is sold".into(), Value::print);
     let ohm = ohms(in_ohms(found.resistance)).print();

@@ -3,7 +3,7 @@
 use crate::{
     part::{Part, PartSection, Style},
     quantity::{Capacitance, Voltage, in_volts, microfarads, volts},
-    rules::{Candidate, Grade, Place, series_pair},
+    rules::{Bank, Grade, Place, series_pair},
     series::{Series, neighbours},
     set::{Connection, Leaf, StandIn},
 };
@@ -51,12 +51,12 @@ impl SeriesPair {
         let parts = [part(each, rated)];
         let leaf = Leaf { part: 0, section: 0 };
         let pair = StandIn::joined(Connection::Series, vec![leaf; 2])?;
-        let candidate = Candidate::new(&pair, &parts);
-        let holds = series_pair::share(place, &candidate)?.grade() == Grade::Pass;
-        let balance = series_pair::balance(place, &candidate).filter(|_| holds)?;
+        let bank = Bank::new(&pair, &parts);
+        let holds = series_pair::grade(place, &bank)? == Grade::Pass;
+        let balance = series_pair::balance(place, &bank).filter(|_| holds)?;
         Some(Self {
             each: microfarads(each),
-            whole: microfarads(candidate.capacitance_uf),
+            whole: microfarads(bank.capacitance_uf),
             rated: volts(rated),
             balance,
         })

@@ -55,7 +55,7 @@ impl PlateResistors {
         fitted: &Fitted,
         end: End,
     ) -> Result<Option<Self>, SupplyError> {
-        let Some(original) = chassis.with_original() else { return Ok(None) };
+        let Some(original) = chassis.as_built() else { return Ok(None) };
         let target = first(&original.solve(chassis.line(), stamped, end)?);
         Self::to(chassis, fitted, end, target)
     }

@@ -3,7 +3,7 @@
 use super::{RATED_V, SeriesPair, higher_rating};
 use crate::{
     quantity::{clean, in_ohms, ohms, significant, volts},
-    rules::{Candidate, Finding, Grade, Place, Rule, series_pair, volts::DERATING},
+    rules::{Bank, Finding, Grade, Place, Rule, series_pair, volts::DERATING},
     value::Value,
 };
 
@@ -15,7 +15,7 @@ pub(super) fn needed(place: Option<&Place>, finding: &Finding) -> Option<f64> {
     let value = finding.value?;
     Some(match finding.rule {
         Rule::WorkingVolts => value / DERATING,
-        Rule::DoublerSeries | Rule::RatedVolts | Rule::BypassVolts => finding.limit_low?,
+        Rule::Doubler | Rule::RatedVolts | Rule::BypassVolts => finding.limit_low?,
         Rule::ColdStart => value.max(place.and_then(open_at_high_line).unwrap_or(0.0)),
         _ => value,
     })
@@ -69,12 +69,12 @@ fn pair(place: &Place, needed: f64) -> Option<String> {
 
 /// The rating as sold at which the worse one of a series pair holds; it leaks more
 /// the higher it is rated, so each is tried.
-pub(super) fn of_a_pair(place: Option<&Place>, candidate: &Candidate) -> Option<String> {
+pub(super) fn of_a_pair(place: Option<&Place>, bank: &Bank) -> Option<String> {
     let place = place?;
     let holds = |rated: &f64| {
-        let each_v = vec![*rated; candidate.each_v.len()];
-        let with = Candidate { each_v, surge_v: None, ..candidate.clone() };
-        series_pair::share(place, &with).is_some_and(|ruling| ruling.grade() == Grade::Pass)
+        let each_v = vec![*rated; bank.each_v.len()];
+        let with = Bank { each_v, surge_v: None, ..bank.clone() };
+        series_pair::grade(place, &with) == Some(Grade::Pass)
     };
     let rated = RATED_V.into_iter().find(holds)?;
     Some(format!("parts rated {} or more", volts(rated).print()))

@@ -242,7 +242,7 @@ fn leads(job: &Job, found: &mut Vec<Untaken>) {
         }
     }
     let Some(Connection::HalfWaveDoubler { series }) = &job.rectifier.connection else { return };
-    let Some(of) = series.section() else { return };
+    let Some(of) = series.and_then(|series| series.section()) else { return };
     if job.cans.get(of.can).is_some_and(|can| can.negative.is_none()) {
         found.push(Untaken {
             key: Key::Negative(of.can),
@@ -276,8 +276,8 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
     let Ok(chassis) = Chassis::of(&whole) else { return };
     for (j, (draw, node)) in chassis.loads().draws().iter().zip(&job.nodes).enumerate() {
         let ends = [in_amperes(draw.low), in_amperes(draw.high)];
-        if ends[1] > ends[0] {
-            let nominal = Value::Current(draw.nominal);
+        if !draw.origin.is_known() && ends[1] > ends[0] {
+            let nominal = Value::Current(draw.best);
             let [low, high] = ends.map(|i| Value::Current(amperes(i)));
             let parent = node.feed.from().and_then(|from| job.nodes.get(from));
             let (path, asks) = match parent {

@@ -1,6 +1,6 @@
 //! What covering many jobs with few values gave, for every format.
 
-use super::StockSource;
+use crate::answer::StockSource;
 use crate::{
     cover::{Cover, Wanted},
     rules::Grade,
@@ -11,8 +11,6 @@ use crate::{
 pub struct CoverAnswer<'a> {
     /// The values.
     pub cover: &'a Cover,
-    /// The sections, which the cover indexes.
-    pub wanted: &'a [Wanted],
     /// The list that the values are from.
     pub stock: &'a StockSource,
     /// How many jobs were read.

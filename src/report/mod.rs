@@ -1,16 +1,10 @@
 //! Turns one computed result into what people and programs read. Every format
 //! takes the same result, so they cannot disagree.
 
-mod alike;
 pub mod answer;
-pub mod around;
-pub mod beside;
 pub mod cover;
 pub mod fault;
 pub mod json;
 pub mod near;
 pub mod record;
 pub mod text;
-
-pub use answer::{Answer, StockSource};
-pub use around::Around;

@@ -1,21 +1,34 @@
 //! Whether the capacitance suits what the section does.
 //!
-//! The windows are those of `limits.md`; common practice, no source, but for
-//! the ceiling at a tube rectifier, which is the type's data sheet.
+//! The windows are those of `limits.md`; common practice, no source, but for the ceiling
+//! at a tube rectifier, which is the type's data sheet.
 
-use super::{Candidate, Finding, Grade, Place, Rule, Ruling};
+use super::{Bank, Grade, Place, Rule, Ruling, Sink, Words, words::uf};
 use crate::{
     facts::{InputCapacitor, Role},
-    quantity::{in_microfarads, microfarads, significant},
-    value::Value,
+    quantity::in_microfarads,
+    rectifiers::sheet,
+    supply::Place as Spot,
 };
 
-/// Lowest ratio to the stamped value that passes.
-const PASS_LOW: f64 = 0.9;
-/// Lowest ratio to the stamped value that is a caution.
-const CAUTION_LOW: f64 = 0.8;
-/// Spread of real parts that a published typical or stated limit leaves room for.
-const SOFT_LIMIT: f64 = 1.2;
+/// Lowest and highest ratio to the stamped value that passes, and that is a caution.
+struct Span {
+    pass: (f64, f64),
+    caution: (f64, f64),
+}
+
+const UNKNOWN: Span = Span { pass: (0.9, 1.3), caution: (0.8, 1.5) };
+const FILTER: Span = Span { pass: (0.9, 2.0), caution: (0.8, 3.0) };
+/// Most of a filter where the supply is solved: the rules of the rectifier, the winding
+/// and B+ then say what more does.
+const FILTER_SOLVED: f64 = 5.0;
+const BIAS: Span = Span { pass: (0.85, 3.0), caution: (0.8, 5.0) };
+const BYPASS: Span = Span { pass: (0.85, 5.0), caution: (0.8, f64::INFINITY) };
+const SILICON: Span = Span { pass: (0.9, 1.3), caution: (0.8, 3.0) };
+const SELENIUM: Span = Span { pass: (0.9, 1.3), caution: (0.8, 2.0) };
+const DOUBLER: Span = Span { pass: (0.9, 1.3), caution: (0.8, 1.5) };
+/// At a tube of which no sheet gives a limit, in a solved supply.
+const NO_LIMIT_SOLVED: Span = Span { pass: (0.9, 1.3), caution: (0.8, 2.5) };
 
 /// Limits of the capacitance, in µF, and why they are what they are.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,111 +41,137 @@ pub struct Window {
     pub basis: Basis,
 }
 
-impl Window {
-    /// From and to what is no worse than `grade`, in µF.
-    #[must_use]
-    pub fn at(&self, grade: Grade) -> (f64, f64) {
-        if grade == Grade::Pass { self.pass } else { self.caution }
-    }
-}
-
 /// What sets the limits of a window.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Basis {
     /// Nothing is known of what the section does, or of the rectifier.
     Unknown,
-    /// Smoothing or decoupling: more does no harm.
+    /// Smoothing or decoupling, the first behind an input choke among them: more does
+    /// no harm.
     Filter,
+    /// Bias: more makes it come up later than B+.
+    Bias,
     /// Cathode bypass: upward free.
     Bypass,
     /// Reservoir at a tube, by the type's first capacitor.
     Tube(InputCapacitor),
-    /// Reservoir at silicon or selenium.
-    SolidState,
+    /// Reservoir at a tube of which no sheet gives a first capacitor.
+    TubeWithoutLimit,
+    /// Reservoir at silicon.
+    Silicon,
+    /// Reservoir at selenium.
+    Selenium,
+    /// One of a doubler's own.
+    Doubler,
 }
 
 /// The window for the capacitance at `place`.
-#[must_use]
 pub fn limits(place: &Place) -> Window {
     let c = place.stamped_uf;
     let basis = basis(place);
-    let (pass_high, caution_high) = match basis {
-        Basis::Unknown => (1.3 * c, 1.5 * c),
-        Basis::Filter => (2.0 * c, 3.0 * c),
-        Basis::Bypass => (5.0 * c, f64::INFINITY),
-        Basis::SolidState => (1.3 * c, 3.0 * c),
+    let solved = place.in_supply();
+    let span = match basis {
+        Basis::Unknown | Basis::TubeWithoutLimit if !solved => UNKNOWN,
+        Basis::Unknown => UNKNOWN,
+        Basis::TubeWithoutLimit => NO_LIMIT_SOLVED,
+        Basis::Filter if solved => Span { caution: (FILTER.caution.0, FILTER_SOLVED), ..FILTER },
+        Basis::Filter => FILTER,
+        Basis::Bias => BIAS,
+        Basis::Bypass => BYPASS,
+        Basis::Silicon => SILICON,
+        Basis::Selenium => SELENIUM,
+        Basis::Doubler => DOUBLER,
         Basis::Tube(limit) => {
-            let ceiling = ceiling(c, limit);
-            (ceiling, ceiling)
+            let most = ceiling(c, limit) / c;
+            Span { pass: (0.9, most), caution: (0.8, most.max(1.3)) }
         }
     };
-    Window { pass: (PASS_LOW * c, pass_high), caution: (CAUTION_LOW * c, caution_high), basis }
+    let of = |(low, high): (f64, f64)| (low * c, high * c);
+    Window { pass: of(span.pass), caution: of(span.caution), basis }
 }
 
 /// The most behind a tube, µF: what its sheet allows, or what was stamped there where
 /// that is more, with room for the spread of real parts where the limit is soft.
-#[must_use]
 pub fn ceiling(stamped_uf: f64, limit: InputCapacitor) -> f64 {
     let most = stamped_uf.max(in_microfarads(limit.limit));
-    if limit.hard { most } else { most * SOFT_LIMIT }
+    if limit.hard { most } else { most * sheet::SOFT }
 }
 
-/// Compares the capacitance with the window of its place.
-#[must_use]
-pub fn window(place: &Place, candidate: &Candidate) -> Ruling {
+/// Rule `capacitance`. Where what passes here rests on other rules not failing, those
+/// speak for themselves.
+pub fn judge(place: &Place, bank: &Bank, sink: &mut impl Sink) {
     let limits = limits(place);
-    Ruling::within(candidate.capacitance_uf, limits.pass, limits.caution)
-}
-
-/// The finding of rule `capacitance`.
-#[must_use]
-pub fn finding(place: &Place, candidate: &Candidate) -> Finding {
-    let ruling = window(place, candidate);
-    let ratio = candidate.capacitance_uf / place.stamped_uf;
-    let says = format!(
-        "{} for {}, {ratio:.2} times{}",
-        microfarads(significant(candidate.capacitance_uf, 4)).print(),
-        microfarads(place.stamped_uf).print(),
-        reason(place, ruling.grade())
-    );
-    ruling.says(Rule::Capacitance, place.section, says)
+    let new = bank.capacitance_uf;
+    let ruling = Ruling::within(new, limits.pass, limits.caution);
+    sink.judged(Rule::Capacitance, Some(place.section), ruling, || {
+        let ratio = new / place.stamped_uf;
+        let says =
+            format!("{} for {}{}", uf(new), uf(place.stamped_uf), reason(place, &limits, ruling));
+        let limit = match limits.basis {
+            Basis::Tube(limit) if in_microfarads(limit.limit) > 0.0 => {
+                let name = place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str());
+                format!("; a {name} takes {} as first capacitor", uf(in_microfarads(limit.limit)))
+            }
+            _ => String::new(),
+        };
+        let working = format!("{new} / {} = {ratio:.3} × stamped{limit}", place.stamped_uf);
+        Words::worked(says, working)
+    });
 }
 
 fn basis(place: &Place) -> Basis {
+    if place.here.bias.is_some() {
+        return Basis::Bias;
+    }
+    let in_cells = place.supply.is_some_and(|at| matches!(at.spot, Some(Spot::Cell(_))));
+    if in_cells || place.here.in_doubler {
+        return Basis::Doubler;
+    }
     match (place.role(), &place.facts.rectifier) {
         (Some(Role::Smoothing | Role::Decoupling), _) => Basis::Filter,
         (Some(Role::Bypass), _) => Basis::Bypass,
-        (Some(Role::Reservoir), Some(r)) if r.solid_state => Basis::SolidState,
-        (Some(Role::Reservoir), Some(r)) => r.input_capacitor.map_or(Basis::Unknown, Basis::Tube),
+        (Some(Role::Reservoir), Some(r)) if r.is_selenium() => Basis::Selenium,
+        (Some(Role::Reservoir), Some(r)) if r.solid_state => Basis::Silicon,
+        (Some(Role::Reservoir), Some(r)) => {
+            let limit = place.supply.map_or(r.input_capacitor, |at| at.limit);
+            limit.map_or(Basis::TubeWithoutLimit, Basis::Tube)
+        }
         (Some(Role::Reservoir), None) | (None, _) => Basis::Unknown,
     }
 }
 
 /// What to say of the limits; nothing where they are not at issue.
-fn reason(place: &Place, grade: Grade) -> String {
-    let name = place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str());
-    match limits(place).basis {
-        Basis::Tube(limit) => format!(
-            "; {name} first capacitor {}{}{}",
-            limit.limit.print(),
-            if limit.hard { ", a hard limit" } else { "" },
-            // The verdict's limit is then what the set was made with.
-            if in_microfarads(limit.limit) < place.stamped_uf {
-                format!(", but the set was made with {}", microfarads(place.stamped_uf).print())
-            } else {
-                String::new()
-            }
+fn reason(place: &Place, limits: &Window, ruling: Ruling) -> String {
+    let (name, grade) =
+        (place.facts.rectifier.as_ref().map_or("", |r| r.name.as_str()), ruling.grade());
+    if grade == Grade::Pass {
+        return String::new();
+    }
+    if ruling.is_short() {
+        return ": too little, more hum".into();
+    }
+    match limits.basis {
+        Basis::Tube(limit) if in_microfarads(limit.limit) > 0.0 => format!(
+            ": a {name} takes {} as first capacitor{}",
+            uf(in_microfarads(limit.limit).max(place.stamped_uf)),
+            if limit.hard { ", and no more" } else { ", and a fifth more at most" },
         ),
-        _ if grade == Grade::Pass => String::new(),
-        Basis::SolidState => {
-            format!("; {name}: a harder turn-on surge, wrong if a tube returns")
+        Basis::Tube(_) => format!(
+            ": the source resistance here is less than a {name} asks for, so no more than stamped"
+        ),
+        Basis::TubeWithoutLimit => {
+            format!(": how much a {name} takes as first capacitor is not known")
         }
+        Basis::Silicon => ": a harder turn-on surge, and wrong if a tube returns".into(),
+        Basis::Selenium => ": a harder turn-on surge for the selenium stack".into(),
+        Basis::Doubler => ": more than the doubler's rectifier was made to charge".into(),
         Basis::Unknown if place.role().is_none() => {
-            "; 0.9 to 1.3 times while it is not known what the section does".into()
+            ": more than is safe while it is not known what the section feeds".into()
         }
-        Basis::Unknown => "; no first-capacitor limit is known for the rectifier".into(),
-        Basis::Filter => "; a filter takes 0.9 to 2 times".into(),
-        Basis::Bypass => "; a bypass takes 0.9 to 5 times".into(),
+        Basis::Unknown => ": more than is safe while the rectifier is not known".into(),
+        Basis::Filter => ": more than a filter needs, it charges slowly".into(),
+        Basis::Bias => ": the bias comes up later than B+".into(),
+        Basis::Bypass => ": more than a bypass needs".into(),
     }
 }
 
@@ -142,8 +181,11 @@ mod tests {
     use crate::{
         can::{Can, Section},
         facts::{Facts, RectifierFacts},
-        quantity::volts,
-        rules::Grade::{Caution, Fail, Pass},
+        quantity::{microfarads, volts},
+        rules::{
+            Grade::{Caution, Fail, Pass},
+            Tally,
+        },
     };
 
     /// Grades of `values` µF on a 40 µF (or other) section.
@@ -156,8 +198,12 @@ mod tests {
         };
         let can = Can::new(vec![section]).unwrap();
         let place = &Place::all(&can, facts)[0];
-        let graded = values.iter().map(|&c| window(place, &Candidate::bare(c, 450.0)).grade());
-        graded.collect()
+        let grade = |&c: &f64| {
+            let mut tally = Tally::default();
+            judge(place, &Bank::bare(c, 450.0), &mut tally);
+            tally.grade
+        };
+        values.iter().map(grade).collect()
     }
 
     fn reservoir(rectifier: Option<RectifierFacts>) -> Facts {
@@ -171,6 +217,7 @@ mod tests {
         RectifierFacts {
             name: "5Y3-GT".into(),
             solid_state: false,
+            cathode: None,
             input_capacitor: Some(InputCapacitor { limit: microfarads(limit), hard }),
             circuit: None,
         }
@@ -190,8 +237,8 @@ mod tests {
     fn low_volts_is_a_bypass_unless_told() {
         let facts = Facts::unknown(1);
         assert_eq!(
-            grades((20.0, 25.0), &facts, &[16.0, 18.0, 100.0, 220.0]),
-            [Caution, Pass, Pass, Caution]
+            grades((20.0, 25.0), &facts, &[15.9, 16.0, 17.0, 100.0, 220.0]),
+            [Fail, Caution, Pass, Pass, Caution]
         );
         let mut told = Facts::unknown(1);
         told.sections[0].role = Some(Role::Smoothing);
@@ -204,10 +251,10 @@ mod tests {
         let soft = reservoir(Some(tube(20.0, false)));
         assert_eq!(
             grades((20.0, 450.0), &soft, &[22.0, 24.0, 25.0, 47.0]),
-            [Pass, Pass, Fail, Fail]
+            [Pass, Pass, Caution, Fail]
         );
         let hard = reservoir(Some(tube(20.0, true)));
-        assert_eq!(grades((20.0, 450.0), &hard, &[20.0, 22.0]), [Pass, Fail]);
+        assert_eq!(grades((20.0, 450.0), &hard, &[20.0, 22.0, 27.0]), [Pass, Caution, Fail]);
     }
 
     #[test]
@@ -215,6 +262,7 @@ mod tests {
         let silicon = RectifierFacts {
             name: "silicon".into(),
             solid_state: true,
+            cathode: None,
             input_capacitor: None,
             circuit: None,
         };

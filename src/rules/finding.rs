@@ -1,6 +1,6 @@
 //! What a rule says: verdict, figure, limits, sentence, source.
 
-use super::list::Rule;
+use super::{list::Rule, sink::Words};
 
 /// The verdict of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -75,8 +75,6 @@ pub struct Ruling {
     pub low: Option<f64>,
     /// Highest value that passes, where there is one.
     pub high: Option<f64>,
-    /// Lowest and highest value that is a caution.
-    caution: (f64, f64),
 }
 
 impl Ruling {
@@ -86,8 +84,7 @@ impl Ruling {
     #[must_use]
     pub fn at_most(value: f64, pass: f64, caution: f64) -> Self {
         let grade = grade_if(no_more(value, pass), no_more(value, caution));
-        let caution = (f64::NEG_INFINITY, caution);
-        Self { grade, value, low: None, high: Some(pass), caution }
+        Self { grade, value, low: None, high: Some(pass) }
     }
 
     /// A figure that passes from `pass` up and is a caution from `caution` up,
@@ -95,8 +92,7 @@ impl Ruling {
     #[must_use]
     pub fn at_least(value: f64, pass: f64, caution: f64) -> Self {
         let grade = grade_if(no_more(pass, value), no_more(caution, value));
-        let caution = (caution, f64::INFINITY);
-        Self { grade, value, low: Some(pass), high: None, caution }
+        Self { grade, value, low: Some(pass), high: None }
     }
 
     /// A figure that passes within `pass` and is a caution within `caution`,
@@ -106,23 +102,13 @@ impl Ruling {
         let inside = |(low, high): (f64, f64)| no_more(low, value) && no_more(value, high);
         let grade = grade_if(inside(pass), inside(caution));
         let high = pass.1.is_finite().then_some(pass.1);
-        Self { grade, value, low: Some(pass.0), high, caution }
+        Self { grade, value, low: Some(pass.0), high }
     }
 
     /// The grade.
     #[must_use]
     pub fn grade(self) -> Grade {
         self.grade
-    }
-
-    /// The best grade that a figure this near could have, with `by` in the rule's unit.
-    #[must_use]
-    pub fn give_or_take(self, by: f64) -> Grade {
-        let reaches = |(low, high): (f64, f64)| {
-            no_more(low, self.value + by) && no_more(self.value - by, high)
-        };
-        let pass = (self.low.unwrap_or(f64::NEG_INFINITY), self.high.unwrap_or(f64::INFINITY));
-        grade_if(reaches(pass), reaches(self.caution)).min(self.grade)
     }
 
     /// Whether the figure is under what passes, not over it.
@@ -143,30 +129,16 @@ impl Ruling {
         Self { grade: self.grade.min(Grade::Caution), ..self }
     }
 
+    /// The same figure and limits, but a caution at best: what it rests on is in doubt.
+    #[must_use]
+    pub fn doubted(self) -> Self {
+        Self { grade: self.grade.max(Grade::Caution), ..self }
+    }
+
     /// The worse of two, this one where they are equal.
     #[must_use]
     pub fn or_worse(self, other: Self) -> Self {
         if other.grade > self.grade { other } else { self }
-    }
-
-    /// The finding that says this of a section.
-    #[must_use]
-    pub fn says(self, rule: Rule, section: usize, says: String) -> Finding {
-        self.says_of(rule, Some(section), says)
-    }
-
-    /// The finding that says this of a section, or of the whole set.
-    #[must_use]
-    pub fn says_of(self, rule: Rule, section: Option<usize>, says: String) -> Finding {
-        Finding {
-            rule,
-            section,
-            verdict: self.grade.verdict(),
-            value: Some(self.value),
-            limit_low: self.low,
-            limit_high: self.high,
-            says,
-        }
     }
 }
 
@@ -187,9 +159,38 @@ pub struct Finding {
     pub limit_high: Option<f64>,
     /// One sentence for people.
     pub says: String,
+    /// The arithmetic with its numbers, where there is any.
+    pub working: Option<String>,
 }
 
 impl Finding {
+    /// What a rule says: `ruling` is its figure and its limits.
+    pub(super) fn of(
+        rule: Rule,
+        section: Option<usize>,
+        verdict: Verdict,
+        ruling: Option<Ruling>,
+        words: Words,
+    ) -> Self {
+        let Words { says, working } = words;
+        Self {
+            rule,
+            section,
+            verdict,
+            value: ruling.map(|r| r.value),
+            limit_low: ruling.and_then(|r| r.low),
+            limit_high: ruling.and_then(|r| r.high),
+            says,
+            working,
+        }
+    }
+
+    /// Whether the chassis does so whatever is fitted: a figure past its limit that counts
+    /// for no set.
+    pub fn is_of_chassis(&self) -> bool {
+        self.verdict == Verdict::Note && (self.limit_low.is_some() || self.limit_high.is_some())
+    }
+
     /// Room to the nearest limit as a share of it: 0 at the limit, below 0 beyond
     /// it; `None` where nothing is compared.
     #[must_use]
@@ -202,20 +203,6 @@ impl Finding {
             (one, other) => one.or(other)?,
         };
         room.is_finite().then_some(room)
-    }
-
-    /// A note: information that never counts.
-    #[must_use]
-    pub fn note(rule: Rule, section: Option<usize>, value: Option<f64>, says: String) -> Self {
-        let verdict = Verdict::Note;
-        Self { rule, section, verdict, value, limit_low: None, limit_high: None, says }
-    }
-
-    /// A finding that could not be made; `says` names the missing figure.
-    #[must_use]
-    pub fn not_judged(rule: Rule, section: Option<usize>, says: String) -> Self {
-        let verdict = Verdict::NotJudged;
-        Self { rule, section, verdict, value: None, limit_low: None, limit_high: None, says }
     }
 }
 
@@ -242,7 +229,7 @@ mod tests {
     #[test]
     fn room_is_a_share_of_the_limit() {
         let room = |value, low, high| {
-            let empty = Finding::not_judged(Rule::Bplus, None, String::new());
+            let empty = Finding::of(Rule::Bplus, None, Verdict::Note, None, "".into());
             let of = Finding { value: Some(value), limit_low: low, limit_high: high, ..empty };
             of.room().map(|room| (1e6 * room).round() / 1e6)
         };

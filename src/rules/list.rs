@@ -7,10 +7,12 @@ pub enum Rule {
     Capacitance,
     RatedVolts,
     WorkingVolts,
+    Readings,
     BypassVolts,
     SeriesShare,
     ColdStart,
     Standby,
+    HotSwitch,
     RippleCurrent,
     Hum,
     Bplus,
@@ -23,7 +25,7 @@ pub enum Rule {
     WindingRms,
     ResistorWatts,
     Bleed,
-    DoublerSeries,
+    Doubler,
     Polarity,
     CommonNegative,
     Quantity,
@@ -69,7 +71,7 @@ const fn entry(
 
 /// Every rule, in the order findings are given. The position is the rule's own
 /// discriminant; a test holds the two together.
-pub const RULES: [Entry; 34] = [
+pub const RULES: [Entry; 36] = [
     entry(
         Rule::Capacitance,
         "capacitance",
@@ -90,6 +92,13 @@ pub const RULES: [Entry; 34] = [
         "hot DC and ripple crest at high line against 0.9 of the rating",
         "V",
         "0.9: common practice, no source; high line: ANSI C84.1 and IEC 60038, from memory",
+    ),
+    entry(
+        Rule::Readings,
+        "readings",
+        "DC read at a node against what the supply works out to: 8 % above",
+        "%",
+        COMMON_PRACTICE,
     ),
     entry(
         Rule::BypassVolts,
@@ -118,6 +127,13 @@ pub const RULES: [Entry; 34] = [
         "no-load peak at high line, each time the set stands by, against the rating",
         "V",
         "√2 × winding volts; ahead of the switch is what the rectifier charges first: common practice, no source",
+    ),
+    entry(
+        Rule::HotSwitch,
+        "hot-switch",
+        "worst-phase peak of switching the AC back on with hot tubes against the type's figure",
+        "A",
+        "data/rectifiers.csv",
     ),
     entry(
         Rule::RippleCurrent,
@@ -204,11 +220,11 @@ pub const RULES: [Entry; 34] = [
         "critical inductance R/(6π f): Wikipedia \"Ripple (electrical)\"",
     ),
     entry(
-        Rule::DoublerSeries,
-        "doubler-series",
-        "rating of a doubler's series capacitor against √2 × high line, of its output against twice that",
+        Rule::Doubler,
+        "doubler",
+        "a doubler's own capacitors and its output as cold-start, and where the series one's negative goes",
         "V",
-        "peak of the line: arithmetic",
+        "√2 × winding, the line where there is none; twice that at the output: arithmetic",
     ),
     entry(Rule::Polarity, "polarity", "which way round a bias section stands", "", COMMON_PRACTICE),
     entry(

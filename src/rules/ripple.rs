@@ -1,11 +1,7 @@
 //! First-order ripple of a reservoir, without a solved circuit.
 
-use super::{Candidate, Finding, Place, Rule};
-use crate::{
-    facts::Role,
-    quantity::{in_amperes, significant, volts},
-    value::Value,
-};
+use super::{Bank, Place, Rule, Sink, words::v};
+use crate::{facts::Role, quantity::in_amperes};
 
 /// Ripple in volts peak to peak, I/(f C); `None` where the section is no
 /// reservoir or the load or the rectifier's circuit is not known.
@@ -13,30 +9,29 @@ use crate::{
 /// Source: Wikipedia "Ripple (electrical)", as `rules.md` §5. It takes the
 /// capacitor to discharge over the whole cycle and overstates: by half at
 /// ωCR of 10 (`rectifier-computed.csv`).
-#[must_use]
-pub fn peak_to_peak(place: &Place, candidate: &Candidate) -> Option<f64> {
-    volts_pp(place, candidate.capacitance_uf)
+pub fn peak_to_peak(place: &Place, bank: &Bank) -> Option<f64> {
+    volts_pp(place, bank.capacitance_uf)
 }
 
-/// The finding of rule `ripple`: a note for a reservoir.
-#[must_use]
-pub fn finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
-    if place.role() != Some(Role::Reservoir) {
-        return None;
+/// Rule `ripple`, where no solved supply tells it: a note for a reservoir.
+pub fn judge(place: &Place, bank: &Bank, sink: &mut impl Sink) {
+    if place.role() != Some(Role::Reservoir) || place.in_supply() {
+        return;
     }
     let section = Some(place.section);
-    let (Some(new), Some(old)) =
-        (peak_to_peak(place, candidate), volts_pp(place, place.stamped_uf))
+    let (Some(new), Some(old)) = (peak_to_peak(place, bank), volts_pp(place, place.stamped_uf))
     else {
-        let says = format!("{} not known", missing(place));
-        return Some(Finding::not_judged(Rule::Ripple, section, says));
+        sink.not_judged(Rule::Ripple, section, || format!("{} not known", missing(place)).into());
+        return;
     };
-    let says = format!(
-        "about {} peak to peak, {} with the stamped value, by I/(f C), which overstates",
-        volts(significant(new, 3)).print(),
-        volts(significant(old, 3)).print()
-    );
-    Some(Finding::note(Rule::Ripple, section, Some(new), says))
+    sink.note(Rule::Ripple, section, Some(new), || {
+        let says = format!(
+            "about {} peak to peak, {} with the stamped value, by I/(f C), which overstates",
+            v(new),
+            v(old)
+        );
+        says.into()
+    });
 }
 
 fn volts_pp(place: &Place, uf: f64) -> Option<f64> {

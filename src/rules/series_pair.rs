@@ -1,10 +1,12 @@
 //! Two capacitors end to end: how the volts divide, and the balance resistors
 //! that keep them divided.
 
-use super::{Candidate, Finding, Place, Rule, Ruling, volts};
+use super::{Bank, Grade, Place, Rule, Ruling, Sink, Tally, Words, volts};
 use crate::{
     derating::leakage,
-    quantity::{Power, Resistance, Tolerance, clean, in_amperes, microfarads, ohms, watts},
+    quantity::{
+        Power, Resistance, Tolerance, clean, in_amperes, in_volts, microfarads, ohms, watts,
+    },
     set::Connection,
     value::Value,
 };
@@ -52,105 +54,132 @@ pub struct Shares {
 }
 
 /// How the volts of a series pair divide; `None` where it is none.
-#[must_use]
-pub fn shares(place: &Place, candidate: &Candidate) -> Option<Shares> {
-    if candidate.connection != Connection::Series {
+pub fn shares(place: &Place, bank: &Bank) -> Option<Shares> {
+    if bank.connection != Connection::Series {
         return None;
     }
-    let (least_uf, others_uf) = charging_pair(candidate)?;
+    let (least_uf, others_uf) = charging_pair(bank)?;
     Some(Shares {
         across: across(place),
-        charging: charging_share(place, candidate),
+        charging: charging_share(across(place), bank),
         least_uf,
         others_uf,
-        direct: direct_share(place, candidate, balance_ohm(place, candidate)),
-        leakage: leakage_difference(candidate),
+        direct: direct_share(across(place), bank, balance_ohm(place, bank)),
+        leakage: leakage_difference(bank),
     })
 }
 
-/// The balance resistors for `candidate`; `None` where it is no series pair.
+/// The balance resistors for `bank`; `None` where it is no series pair.
 ///
 /// The resistance is the trade's usual 220 kΩ, or less where the difference in
 /// leakage (0.01 C U + 3 µA against none; Wikipedia "Electrolytic capacitor")
 /// would push one capacitor over its rating.
-#[must_use]
-pub fn balance(place: &Place, candidate: &Candidate) -> Option<Balance> {
-    if candidate.connection != Connection::Series {
+pub fn balance(place: &Place, bank: &Bank) -> Option<Balance> {
+    if bank.connection != Connection::Series {
         return None;
     }
-    let ohm = balance_ohm(place, candidate);
-    let size = body(place, candidate, ohm).unwrap_or(BODY_W.len() - 1);
-    Some(Balance { resistance: ohms(ohm), power: watts(BODY_W[size]), quantity: candidate.count })
+    let ohm = balance_ohm(place, bank);
+    let size = body(place, bank, ohm).unwrap_or(BODY_W.len() - 1);
+    Some(Balance { resistance: ohms(ohm), power: watts(BODY_W[size]), quantity: bank.count })
 }
 
-/// Compares the volts on the worse capacitor with its rating, the whole at the
-/// stamped working volts; `None` where it is no series pair.
-#[must_use]
-pub fn share(place: &Place, candidate: &Candidate) -> Option<Ruling> {
-    if candidate.connection != Connection::Series {
-        return None;
+/// Volts on the worse capacitor at their most; `None` where it is no series pair.
+pub fn worst_v(place: &Place, bank: &Bank) -> Option<f64> {
+    let shares = shares(place, bank)?;
+    Some(shares.direct.max(shares.charging))
+}
+
+/// What rule `series-share` comes to; `None` where it is no series pair.
+pub fn grade(place: &Place, bank: &Bank) -> Option<Grade> {
+    let mut tally = Tally::default();
+    judge(place, bank, &mut tally);
+    (bank.connection == Connection::Series).then_some(tally.grade)
+}
+
+/// Rule `series-share`: the volts on the worse capacitor against its rating.
+pub fn judge(place: &Place, bank: &Bank, sink: &mut impl Sink) {
+    let Some(shares) = shares(place, bank) else { return };
+    let ohm = balance_ohm(place, bank);
+    let worst = shares.direct.max(shares.charging);
+    let rated = lowest(&bank.each_v);
+    let surge = (bank.surge_limit_v() / bank.stacked()).max(rated);
+    let mut ruling = Ruling::at_most(worst, rated, surge);
+    // What a bleeder or a cold load holds down is seen whole when that is gone.
+    let at = place.supply.filter(|at| at.peak.is_held());
+    if let Some(open) = at.map(|at| at.open_v.high) {
+        let unheld = charging_share(open, bank).max(direct_share(open, bank, ohm));
+        ruling = ruling.or_worse(Ruling::at_most(unheld, rated, f64::INFINITY));
     }
-    let ohm = balance_ohm(place, candidate);
-    let worst = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
-    let rated = lowest(&candidate.each_v);
-    #[expect(clippy::cast_precision_loss, reason = "a handful of capacitors")]
-    let surge = candidate.surge_v.map_or(rated, |s| s / candidate.count as f64);
-    let ruling = Ruling::at_most(worst, rated, surge.max(rated));
     // A pair without resistors that stand the volts and watts is no pair.
-    Some(if body(place, candidate, ohm).is_some() { ruling } else { ruling.failed() })
-}
-
-/// The finding of rule `series-share`; `None` where it is no series pair.
-#[must_use]
-pub fn finding(place: &Place, candidate: &Candidate) -> Option<Finding> {
-    let ruling = share(place, candidate)?;
-    let balance = balance(place, candidate)?;
-    let says = format!(
-        "the worst of them takes {:.0} V of {}, {} across each{}",
-        ruling.value,
-        crate::quantity::volts(clean(across(place)).round()).print(),
-        describe(&balance),
-        if candidate.tolerance.is_none() { "; tolerance not listed, ±20 % taken" } else { "" }
-    );
-    Some(ruling.says(Rule::SeriesShare, place.section, says))
+    if body(place, bank, ohm).is_none() {
+        ruling = ruling.failed();
+    }
+    let ruling = volts::doubted(place, ruling);
+    sink.judged(Rule::SeriesShare, Some(place.section), ruling, || {
+        let across = clean(shares.across).round();
+        let fitted = balance(place, bank).map(|balance| describe(&balance)).unwrap_or_default();
+        let says = format!(
+            "the worse of the pair takes {:.0} V of {across:.0} V, rated {rated:.0} V: {fitted} across each{}",
+            ruling.value,
+            if bank.tolerance.is_none() { "; tolerance not listed, ±20 % taken" } else { "" }
+        );
+        let working = format!(
+            "charging: {across:.0} V × {:.4} / ({:.4} + {:.4}) = {:.0} V; at rest: {across:.0} V / {} + {:.3} mA × {:.0} kΩ / {} = {:.0} V",
+            shares.others_uf,
+            shares.least_uf,
+            shares.others_uf,
+            shares.charging,
+            bank.count,
+            1e3 * shares.leakage,
+            ohm / 1e3,
+            bank.count,
+            shares.direct
+        );
+        Words::worked(says, working)
+    });
 }
 
 /// `220 kΩ 1 W`.
-#[must_use]
 pub fn describe(balance: &Balance) -> String {
     format!("{} {}", balance.resistance.print(), balance.power.print())
 }
 
 /// The smallest resistor body that stands its volts and watts.
-fn body(place: &Place, candidate: &Candidate, ohm: f64) -> Option<usize> {
-    let worst = direct_share(place, candidate, ohm).max(charging_share(place, candidate));
+fn body(place: &Place, bank: &Bank, ohm: f64) -> Option<usize> {
+    let across = across(place);
+    let worst = direct_share(across, bank, ohm).max(charging_share(across, bank));
     let needed = worst * worst / ohm / WATT_SHARE;
     (0..BODY_W.len()).find(|&i| BODY_W[i] >= needed && BODY_V[i] >= worst)
 }
 
-/// Volts the pair stands at: the stamped working volts, or the measured ones at
-/// high line, or what the supply reaches there with nothing drawn, whichever is
-/// highest. What a choke overshoots to is left to rule `cold-start`.
+/// Volts the pair can see at high line: what the supply reaches there before the tubes
+/// draw, held by a bleeder where there is one, or what was read where that is more. Where
+/// neither is known, the stamped working volts.
 fn across(place: &Place) -> f64 {
-    let measured = place.measured_v().unwrap_or(0.0) * volts::high_line_factor(place);
-    let open = place.supply.filter(|at| at.spot.is_some()).map_or(0.0, |at| at.open_v.high);
-    place.stamped_v.max(measured).max(open)
+    let read = place.measured_v().map(|read| read * volts::high_line_factor(place));
+    let open = match place.supply.filter(|at| at.spot.is_some()) {
+        Some(at) if at.peak.is_held() => Some(at.seen_v.max(at.hot_v)),
+        Some(at) => Some(at.open_v.high.max(at.seen_v)),
+        None => place.here.open.map(|open| in_volts(open.high)),
+    };
+    let known = [read, open].into_iter().flatten().reduce(f64::max);
+    known.unwrap_or(place.stamped_v)
 }
 
 /// Volts on the worse capacitor while the pair charges: charge is shared, so the
 /// smallest takes most. Worst share Cmax/(Cmax + Cmin) for two.
-fn charging_share(place: &Place, candidate: &Candidate) -> f64 {
-    let share = charging_pair(candidate).map_or(0.0, |(least, others)| others / (others + least));
-    across(place) * share
+fn charging_share(across: f64, bank: &Bank) -> f64 {
+    let share = charging_pair(bank).map_or(0.0, |(least, others)| others / (others + least));
+    across * share
 }
 
 /// The capacitor that takes most at its least, and the others end to end at their
 /// most, µF; `None` of none.
-fn charging_pair(candidate: &Candidate) -> Option<(f64, f64)> {
+fn charging_pair(bank: &Bank) -> Option<(f64, f64)> {
     let band = |t: Option<Tolerance>| {
         t.map_or((UNKNOWN_TOLERANCE, UNKNOWN_TOLERANCE), |t| (t.minus(), t.plus()))
     };
-    let each = || candidate.each_uf.iter().zip(&candidate.each_tolerance);
+    let each = || bank.each_uf.iter().zip(&bank.each_tolerance);
     let most = |(c, t): (&f64, &Option<Tolerance>)| c * (1.0 + band(*t).1);
     let elastance: f64 = each().map(|one| most(one).recip()).sum();
     let pairs =
@@ -161,24 +190,24 @@ fn charging_pair(candidate: &Candidate) -> Option<(f64, f64)> {
 
 /// Volts on the worse capacitor at rest: an equal share, plus what the
 /// difference in leakage adds across the balance resistors.
-fn direct_share(place: &Place, candidate: &Candidate, ohm: f64) -> f64 {
+fn direct_share(across: f64, bank: &Bank, ohm: f64) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "a handful of capacitors")]
-    let count = candidate.count as f64;
-    across(place) / count + leakage_difference(candidate) * ohm * (count - 1.0) / count
+    let count = bank.count as f64;
+    across / count + leakage_difference(bank) * ohm * (count - 1.0) / count
 }
 
 /// Worst difference in leakage, A: one capacitor at the usual limit, the others at none.
-fn leakage_difference(candidate: &Candidate) -> f64 {
-    let each = candidate.each_uf.iter().zip(&candidate.each_v);
+fn leakage_difference(bank: &Bank) -> f64 {
+    let each = bank.each_uf.iter().zip(&bank.each_v);
     let leaks = |(c, v): (&f64, &f64)| {
         in_amperes(leakage::modern(microfarads(*c), crate::quantity::volts(*v)))
     };
     each.map(leaks).fold(0.0, f64::max)
 }
 
-fn balance_ohm(place: &Place, candidate: &Candidate) -> f64 {
-    let rated = lowest(&candidate.each_v);
-    let holds = |ohm: &f64| direct_share(place, candidate, *ohm) <= rated;
+fn balance_ohm(place: &Place, bank: &Bank) -> f64 {
+    let rated = lowest(&bank.each_v);
+    let holds = |ohm: &f64| direct_share(across(place), bank, *ohm) <= rated;
     if holds(&USUAL_OHM) {
         return USUAL_OHM;
     }

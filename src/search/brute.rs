@@ -1,94 +1,64 @@
 //! Every set there is, judged and sorted: what the search must equal.
-//! Shares with it only the stock and the judging.
+//! Shares with it only the judging and the order.
 
-use std::collections::HashMap;
+use crate::{
+    judge::{Case, Standing, order, standing},
+    part::Part,
+    rules::{self, Bank, Grade, Tally},
+    set::{Connection, Leaf, ReplacementSet, StandIn},
+};
 
-use super::misses;
-use crate::judge::{Case, Standing, candidates, judge, order, standing, standing_of};
-use crate::part::Part;
-use crate::quantity::{in_amperes, in_microfarads, in_volts};
-use crate::rules::{Candidate, Grade, Rule, local_grade, supply::Worked};
-use crate::set::{Connection, Leaf, ReplacementSet, StandIn};
-use crate::supply::SupplyError;
+/// A set with its place.
+pub(super) type Placed = (Standing, ReplacementSet);
 
-/// Sets with their places, best first.
-pub(super) type Ranked = [(Standing, ReplacementSet)];
-
-/// All sets that do not fail, best first.
-pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<(Standing, ReplacementSet)> {
-    every_set_knowing(case, parts, &mut Known::new())
-}
-
-/// The same; circuits in `known` were solved before.
-pub(super) fn every_set_knowing(
-    case: &Case,
-    parts: &[Part],
-    known: &mut Known,
-) -> Vec<(Standing, ReplacementSet)> {
+/// All sets that do not fail, best first. Sets of parts that are alike but for name,
+/// line and quantity are one: that of fewest parts, then of the first lines.
+pub(super) fn every_set(case: &Case, parts: &[Part]) -> Vec<Placed> {
     let mut sets = vec![Vec::new()];
     for place in &case.places {
         let mut options = options(parts);
-        options.retain(|o| local_grade(place, &Candidate::new(o, parts)) < Grade::Fail);
-        sets = sets
-            .iter()
-            .flat_map(|set| {
-                options.iter().map(move |o| [&set[..], std::slice::from_ref(o)].concat())
-            })
-            .collect();
+        options.retain(|option| {
+            let mut alone = Tally::default();
+            rules::of_section(place, &Bank::new(option, parts), &mut alone);
+            alone.grade < Grade::Fail
+        });
+        let longer = |set: &Vec<StandIn>| -> Vec<Vec<StandIn>> {
+            options.iter().map(|option| [&set[..], std::slice::from_ref(option)].concat()).collect()
+        };
+        sets = sets.iter().flat_map(longer).collect();
         sets.retain(|set| is_allowed(set, parts));
     }
     let sets = sets.into_iter().map(|sections| ReplacementSet { sections });
-    let mut judged: Vec<_> = sets
-        .filter(|s| is_plain(case, s, parts))
-        .map(|s| (judged(case, parts, &s, known), s))
-        .collect();
-    judged.retain(|(standing, _)| standing.grade < Grade::Fail);
+    let mut sets: Vec<ReplacementSet> = sets.filter(|set| is_plain(set, parts)).collect();
+    sets.sort_by_key(|set| {
+        let lines = leaves(&set.sections).map(|leaf| parts[leaf.part].line);
+        (alike(set, parts), set.uses(parts).len(), lines.collect::<Vec<_>>())
+    });
+    sets.dedup_by_key(|set| alike(set, parts));
+    let judged = sets.into_iter().map(|set| (standing(case, parts, &set), set));
+    let mut judged: Vec<Placed> = judged.filter(|(found, _)| found.grade < Grade::Fail).collect();
     judged.sort_by(|(a, x), (b, y)| order((a, x), (b, y), parts));
     judged
 }
 
-/// The best of `all`, then each time the best in which nothing that missed before
-/// serves the same section; empty where something passes or nothing is left.
-pub(super) fn misses(
-    case: &Case,
-    parts: &[Part],
-    all: &[(Standing, ReplacementSet)],
-) -> Vec<(ReplacementSet, Rule)> {
-    let mut found = Vec::new();
-    let mut barred = Vec::new();
-    let serves = |set: &ReplacementSet, &(section, part): &(usize, usize)| {
-        set.sections[section].made_of().iter().any(|leaf: &Leaf| leaf.part == part)
-    };
-    while found.len() < 3 && all.first().is_some_and(|(s, _)| s.grade > Grade::Pass) {
-        let next = all.iter().find(|(_, set)| !barred.iter().any(|one| serves(set, one)));
-        let Some((_, set)) = next else { break };
-        let miss = misses::miss(case, judge(case, parts, set.clone())).unwrap();
-        let at_fault = misses::at_fault(case, &miss);
-        found.push((set.clone(), miss.rule));
-        if at_fault.is_empty() {
-            break;
-        }
-        barred.extend(at_fault);
-    }
-    found
+fn leaves(sections: &[StandIn]) -> impl Iterator<Item = Leaf> {
+    sections.iter().flat_map(StandIn::made_of).copied()
 }
 
-pub(super) type Known = HashMap<String, Result<Worked, SupplyError>>;
-
-/// The standing of a set; a circuit that was met before is not solved again.
-fn judged(case: &Case, parts: &[Part], set: &ReplacementSet, known: &mut Known) -> Standing {
-    let Some(supply) = &case.supply else { return standing(case, parts, set) };
-    let candidates = candidates(set, parts);
-    let fitted = supply.fitted(&candidates);
-    let of = |worked: &_| standing_of(case, parts, set, &candidates, Some(worked));
-    let settled = known.entry(format!("{fitted:?}")).or_insert_with(|| supply.settle(&fitted));
-    let standing = of(&*settled);
-    // Switching on can only make it worse.
-    if standing.grade == Grade::Fail || !supply.needs_start() {
-        return standing;
-    }
-    let key = format!("{fitted:?} started");
-    of(&*known.entry(key).or_insert_with(|| supply.work_out(&fitted)))
+/// A set by the figures of its parts.
+pub(super) fn alike(set: &ReplacementSet, parts: &[Part]) -> Vec<String> {
+    let figures = |leaf: &Leaf| {
+        let part = parts[leaf.part].clone();
+        let style = crate::part::Style::Radial;
+        let nameless = Part { name: String::new(), line: 0, quantity: None, style, ..part };
+        format!("{:?} {nameless:?}", nameless.sections[leaf.section])
+    };
+    let section = |stand_in: &StandIn| {
+        let mut of: Vec<String> = stand_in.made_of().iter().map(figures).collect();
+        of.sort();
+        format!("{:?} {of:?}", stand_in.connection())
+    };
+    set.sections.iter().map(section).collect()
 }
 
 /// One capacitor, two side by side, three of the same part, or two of it end to end.
@@ -115,32 +85,22 @@ fn options(parts: &[Part]) -> Vec<StandIn> {
     options
 }
 
-/// One multi-section body at most, no section of it used twice, no more bodies than in stock.
+/// One multi-section body at most, no section of it twice, no more bodies than in stock.
 fn is_allowed(set: &[StandIn], parts: &[Part]) -> bool {
-    let leaves: Vec<Leaf> = set.iter().flat_map(StandIn::made_of).copied().collect();
-    let multi: Vec<Leaf> =
-        leaves.iter().copied().filter(|l| parts[l.part].is_multi_section()).collect();
-    let one_body = multi.iter().all(|l| l.part == multi[0].part);
-    let once = multi.iter().enumerate().all(|(i, l)| !multi[..i].contains(l));
-    let set = ReplacementSet { sections: set.to_vec() };
-    one_body
-        && once
-        && set.uses(parts).iter().all(|&(part, n)| parts[part].quantity.is_none_or(|q| n <= q))
+    let multi: Vec<Leaf> = leaves(set).filter(|leaf| parts[leaf.part].is_multi_section()).collect();
+    let one_body = multi.iter().all(|leaf| leaf.part == multi[0].part);
+    let once = multi.iter().enumerate().all(|(i, leaf)| !multi[..i].contains(leaf));
+    let uses = ReplacementSet { sections: set.to_vec() }.uses(parts);
+    one_body && once && uses.iter().all(|&(part, n)| parts[part].quantity.is_none_or(|q| n <= q))
 }
 
 /// Equal sections of a can are used from the first on: exchanged, they make the same set.
-fn is_plain(case: &Case, set: &ReplacementSet, parts: &[Part]) -> bool {
-    let leaves: Vec<Leaf> = set.sections.iter().flat_map(StandIn::made_of).copied().collect();
-    let figures = |l: &Leaf| {
-        let section = &parts[l.part].sections[l.section];
-        // Only a supply reads the ripple rating.
-        let ripple = case.supply.as_ref().and(section.ripple).map(|a| in_amperes(a).to_bits());
-        (in_microfarads(section.capacitance).to_bits(), in_volts(section.rated).to_bits(), ripple)
-    };
+fn is_plain(set: &ReplacementSet, parts: &[Part]) -> bool {
+    let leaves: Vec<Leaf> = leaves(&set.sections).collect();
     leaves.iter().enumerate().all(|(i, leaf)| {
-        (0..leaf.section).all(|lower| {
-            let twin = Leaf { part: leaf.part, section: lower };
-            figures(&twin) != figures(leaf) || leaves[..i].contains(&twin)
+        (0..leaf.section).all(|section| {
+            let (twin, sections) = (Leaf { section, ..*leaf }, &parts[leaf.part].sections);
+            sections[section] != sections[leaf.section] || leaves[..i].contains(&twin)
         })
     })
 }

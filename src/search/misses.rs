@@ -1,25 +1,27 @@
 //! What came nearest where nothing passes, and what would mend it.
 
-use std::{cmp::Ordering, collections::BTreeSet};
+use std::collections::BTreeSet;
 
 use super::{
-    Barred, Finder, Wanted,
-    lines::{Detail, Lines},
+    Finder,
+    shelf::{Piece, Shelf},
+    weigh::Weigher,
 };
 use crate::{
-    judge::{Case, Judged, closeness, judge},
+    judge::{Case, Judged},
     part::Part,
     quantity::significant,
     remedy::advice,
-    rules::{Candidate, Finding, Grade, Place, Rule, local_grade, local_rulings},
-    set::{Connection, Leaf, ReplacementSet, StandIn},
+    rules::{self, Bank, Finding, Grade, Place, Rule, Ruling, Sink, Words},
+    set::{Connection, ReplacementSet, StandIn},
 };
 
 /// Most misses that are worth reading.
 const MOST: usize = 3;
-
-/// Sets that are looked at for misses that differ.
-const TRIED: usize = 12;
+/// Failing sets that are kept for want of better ones.
+pub(super) const TRIED: usize = 12;
+/// Choices looked at for a section that nothing will do for, of each way to join them.
+const NEAR: usize = 40;
 
 /// A set that does not pass, the rule that stands in its way, and a way out.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,149 +42,107 @@ pub struct Miss {
 
 /// The nearest misses for a case whose best sets are `sets`, none of which passes.
 ///
-/// Where there are sets, each is a caution and misses a pass. Where there are
-/// none but would be with more bodies in stock, quantity is what is missed. Else
-/// some section has nothing that will do: its nearest stand-ins of one part, of
-/// two or three of it, or of one can are shown, beside the best for the others.
-/// No two misses are of the same parts by the same rule.
-pub(super) fn nearest(finder: &Finder, sets: &[Judged]) -> Vec<Miss> {
-    if let Some(best) = sets.first() {
-        return cautions(finder, best);
+/// Where there are sets, each is a caution and misses a pass. Where there are none but
+/// would be with more bodies in stock, quantity is what is missed. Else come the sets
+/// looked at that fail, or, where a section has nothing that will do, what is nearest
+/// there beside the best for the others. No two are by the same rule at the same section.
+pub(super) fn nearest(finder: &mut Finder, sets: &[Judged]) -> Vec<Miss> {
+    let case = finder.case;
+    if !sets.is_empty() {
+        return distinct(sets.iter().cloned().filter_map(|set| miss(case, set)));
     }
     let short = shortages(finder);
-    if short.is_empty() { failures(finder) } else { short }
+    if !short.is_empty() {
+        return short;
+    }
+    let failed: Vec<ReplacementSet> = finder.failed.iter().map(|seen| seen.set.clone()).collect();
+    let assembled = if failed.is_empty() { assembled(finder) } else { Vec::new() };
+    let judged = failed.into_iter().chain(assembled).map(|set| finder.look.judged(set));
+    distinct(judged.filter_map(|set| miss(case, set)))
 }
 
-/// The best set, and after it each time the best in which nothing that missed
-/// before serves the same section again.
-fn cautions(finder: &Finder, best: &Judged) -> Vec<Miss> {
-    let mut misses = Vec::new();
-    let mut barred: Vec<Barred> = Vec::new();
-    let mut next = Some(best.clone());
-    while let Some(miss) = next.take().and_then(|set| miss(finder.case, set)) {
-        let at_fault = at_fault(finder.case, &miss);
-        misses.push(miss);
-        if misses.len() < MOST && !at_fault.is_empty() {
-            barred.extend(at_fault);
-            next = finder.best_caution(&barred);
+fn distinct(misses: impl Iterator<Item = Miss>) -> Vec<Miss> {
+    let mut met: Vec<(Rule, Option<usize>)> = Vec::new();
+    let mut found = Vec::new();
+    for miss in misses {
+        let of = (miss.rule, miss.section);
+        if !met.contains(&of) {
+            met.push(of);
+            found.push(miss);
+        }
+        if found.len() == MOST {
+            break;
         }
     }
-    misses
+    found
 }
 
-/// The section that a miss lies in, and the parts that serve it; a rule about
-/// the whole set lies in its reservoir. Empty where the can has none.
-pub(super) fn at_fault(case: &Case, miss: &Miss) -> Vec<Barred> {
-    let Some(section) = miss.section.or_else(|| reservoir(case)) else { return Vec::new() };
-    let mut at_fault: Vec<Barred> =
-        miss.set.set.sections[section].made_of().iter().map(|leaf| (section, leaf.part)).collect();
-    at_fault.sort_unstable();
-    at_fault.dedup();
-    at_fault
-}
-
-/// The section that the rectifier charges first.
-fn reservoir(case: &Case) -> Option<usize> {
-    let supply = case.supply.as_ref()?;
-    (0..case.places.len())
-        .min_by_key(|section| supply.station(*section).unwrap_or(usize::MAX))
-        .filter(|section| supply.station(*section) == Some(0))
-}
-
-/// Sets that lack bodies, the fewest first, each short of other parts: out of
-/// the best dozen that there would be with plenty of everything.
-fn shortages(finder: &Finder) -> Vec<Miss> {
-    let (case, parts) = (finder.case, finder.parts);
-    if parts.iter().all(|part| part.quantity.is_none()) || finder.is_barred(Grade::Caution) {
+/// Sets that lack bodies, the fewest first, out of those that there would be with plenty
+/// of everything.
+fn shortages(finder: &mut Finder) -> Vec<Miss> {
+    let parts = finder.stock.parts;
+    let choices = &mut finder.choices;
+    let mut every = choices.options.iter_mut();
+    let has_none = every.any(|o| o.get(&mut choices.weigher, Grade::Caution, 0).is_none());
+    let is_hopeless = finder.is_spent() || finder.gave_up || has_none;
+    if is_hopeless || parts.iter().all(|part| part.quantity.is_none()) {
         return Vec::new();
     }
-    let mut plenty = parts.to_vec();
-    for part in &mut plenty {
-        part.quantity = None;
-    }
-    let wanted = Wanted { overall: TRIED, of_each_kind: 0 };
-    let unbound = Finder::new(case, &plenty).best(wanted, &[]);
-    let mut short: Vec<Miss> = unbound.into_iter().filter_map(|set| shortage(parts, set)).collect();
+    let plenty: Vec<Part> =
+        parts.iter().map(|part| Part { quantity: None, ..part.clone() }).collect();
+    let stock = Shelf::new(&plenty);
+    let mut unbound = Finder::new(finder.case, &stock);
+    unbound.look.solves = finder.look.solves;
+    unbound.find(MOST);
+    finder.look.solves = unbound.look.solves;
+    finder.look.looked_at += unbound.look.looked_at;
+    let sets = unbound.sets(TRIED).into_iter();
+    let mut short: Vec<Miss> = sets.filter_map(|set| shortage(parts, set)).collect();
     short.sort_by(|a, b| a.by.total_cmp(&b.by));
     let mut met: Vec<Vec<usize>> = Vec::new();
-    short
-        .retain(|miss| is_new(&mut met, lacking(parts, &miss.set).map(|(part, _)| part).collect()));
+    short.retain(|miss| {
+        let of: Vec<usize> = lacking(parts, &miss.set).map(|(part, _)| part).collect();
+        let is_new = !met.contains(&of);
+        met.push(of);
+        is_new
+    });
     short.truncate(MOST);
     short
 }
 
-/// Sets that fail, nearest first.
-fn failures(finder: &Finder) -> Vec<Miss> {
-    let (case, parts) = (finder.case, finder.parts);
-    let lines = Lines::new(parts, Detail::Supply);
-    let alone: Vec<Vec<Try>> = case.places.iter().map(|p| nearest_alone(p, &lines)).collect();
-    let mut tries = Vec::new();
-    tries.extend(separate(&alone));
-    tries.extend(cans(case, &lines, &alone));
-    tries.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    let judged = tries
-        .into_iter()
-        .take(TRIED)
-        .map(|(_, sections)| judge(case, parts, ReplacementSet { sections }));
-    let mut met = Vec::new();
-    let misses = judged.filter_map(|set| miss(case, set)).filter(|miss| {
-        // What is wrong with the whole is told once of each kind of set.
-        let kind = miss.section.is_none().then_some(miss.set.kind);
-        is_new(&mut met, ((miss.rule, miss.section, kind), at_fault(case, miss)))
-    });
-    varied(misses.collect())
+/// The miss of a set that takes more bodies than there are.
+fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
+    let short: Vec<(usize, u32)> = lacking(parts, &set).collect();
+    let by = short.iter().map(|(_, lacking)| lacking).sum::<u32>();
+    let bought =
+        short.iter().map(|(part, lacking)| format!("{lacking} more of {}", parts[*part].name));
+    let remedy = format!("get {}", bought.collect::<Vec<_>>().join(" and "));
+    let (rule, unit) = (Rule::Quantity, Rule::Quantity.entry().unit);
+    (by > 0).then(|| Miss { set, rule, section: None, by: by.into(), unit, remedy })
 }
 
-/// The first few, of one rule about the whole set at first the one of each kind that
-/// least else fails: the same rule told again of much the same set tells nothing.
-fn varied(misses: Vec<Miss>) -> Vec<Miss> {
-    let fails = |miss: &Miss| {
-        miss.set.all_findings().filter(|f| f.verdict.counts() == Some(Grade::Fail)).count()
-    };
-    let is_of_one = |one: &Miss, other: &Miss| {
-        one.section.is_none()
-            && other.section.is_none()
-            && (one.rule, one.set.kind) == (other.rule, other.set.kind)
-    };
-    let (mut first, mut rest): (Vec<Miss>, Vec<Miss>) = (Vec::new(), Vec::new());
-    for mut miss in misses {
-        match first.iter_mut().find(|met| is_of_one(met, &miss)) {
-            None => first.push(miss),
-            Some(met) => {
-                if fails(&miss) < fails(met) {
-                    std::mem::swap(met, &mut miss);
-                }
-                rest.push(miss);
-            }
-        }
-    }
-    // A rule about the whole set that little else comes with is nearer.
-    first.sort_by_key(|miss| if miss.section.is_none() { fails(miss) } else { 0 });
-    first.append(&mut rest);
-    first.truncate(MOST);
-    first
+/// The parts that a set takes more bodies of than there are, and how many more.
+fn lacking(parts: &[Part], set: &Judged) -> impl Iterator<Item = (usize, u32)> {
+    set.set.uses(parts).into_iter().filter_map(|(part, needed)| {
+        let lacking = needed.checked_sub(parts[part].quantity?)?;
+        (lacking > 0).then_some((part, lacking))
+    })
 }
 
-fn is_new<T: PartialEq>(met: &mut Vec<T>, one: T) -> bool {
-    let is_new = !met.contains(&one);
-    met.push(one);
-    is_new
-}
-
-/// The miss of a judged set: its worst finding, and of those as bad the one that
-/// is furthest off.
-pub(super) fn miss(case: &Case, set: Judged) -> Option<Miss> {
+/// The miss of a judged set: its worst finding, and of those as bad the one that is
+/// furthest off.
+fn miss(case: &Case, set: Judged) -> Option<Miss> {
     let grade = set.standing.grade;
     let offending = set.all_findings().filter(|f| f.verdict.counts() == Some(grade));
     let finding = offending.max_by(|a, b| distance(a).total_cmp(&distance(b)))?.clone();
-    let off = match finding.rule {
+    let by = match finding.rule {
         Rule::CommonNegative => joined(case, &set),
         _ => off(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high),
     };
     Some(Miss {
         rule: finding.rule,
         section: finding.section,
-        by: significant(off, 6),
+        by: significant(by, 6),
         unit: finding.rule.entry().unit,
         remedy: advice(case, &set, &finding),
         set,
@@ -198,32 +158,6 @@ fn joined(case: &Case, set: &Judged) -> f64 {
     };
     let most = set.set.sections.iter().flat_map(StandIn::made_of).map(|l| of_part(l.part)).max();
     most.map_or(0.0, |most| f64::from(u32::try_from(most.saturating_sub(1)).unwrap_or(u32::MAX)))
-}
-
-/// The miss of a set that takes more bodies than there are.
-fn shortage(parts: &[Part], set: Judged) -> Option<Miss> {
-    let short: Vec<(usize, u32)> = lacking(parts, &set).collect();
-    let by = short.iter().map(|(_, lacking)| lacking).sum::<u32>();
-    let bought =
-        short.iter().map(|(part, lacking)| format!("{lacking} more of {}", parts[*part].name));
-    let remedy = format!("get {}", bought.collect::<Vec<_>>().join(" and "));
-    let rule = Rule::Quantity;
-    (by > 0).then(|| Miss {
-        set,
-        rule,
-        section: None,
-        by: by.into(),
-        unit: rule.entry().unit,
-        remedy,
-    })
-}
-
-/// The parts that a set takes more bodies of than there are, and how many more.
-fn lacking(parts: &[Part], set: &Judged) -> impl Iterator<Item = (usize, u32)> {
-    set.set.uses(parts).into_iter().filter_map(|(part, needed)| {
-        let lacking = needed.checked_sub(parts[part].quantity?)?;
-        (lacking > 0).then_some((part, lacking))
-    })
 }
 
 /// How far a figure is from what passes, in its own unit.
@@ -243,102 +177,145 @@ fn distance(finding: &Finding) -> f64 {
     share(finding.value.unwrap_or_default(), finding.limit_low, finding.limit_high)
 }
 
-/// How far a candidate is from being acceptable: what its failing rulings are
-/// off by, together.
-fn shortfall(place: &Place, candidate: &Candidate) -> f64 {
-    let failing = local_rulings(place, candidate).filter(|r| r.grade() == Grade::Fail);
-    failing.map(|r| share(r.value, r.low, r.high)).sum()
-}
+/// Adds up what failing rules are off by.
+#[derive(Default)]
+struct Shortfall(f64);
 
-/// A stand-in with its shortfall, and its place among those that fall as short, as
-/// the order of sets has it.
-type Try = (f64, Standing, StandIn);
-
-/// Grade, bodies, closeness, whether it has no price, price.
-type Standing = (Grade, usize, u64, bool, Option<u64>);
-
-fn by_shortfall(a: &Try, b: &Try) -> Ordering {
-    let near = |t: &Try| (t.1.2, t.1.1);
-    let of_equals = if a.0 > 0.0 { near(a).cmp(&near(b)) } else { Ordering::Equal };
-    a.0.total_cmp(&b.0).then(of_equals).then(a.1.cmp(&b.1))
-}
-
-fn attempt(place: &Place, parts: &[Part], how: Connection, leaves: Vec<Leaf>) -> Option<Try> {
-    let stand_in = StandIn::joined(how, leaves)?;
-    let candidate = Candidate::new(&stand_in, parts);
-    let near = closeness(candidate.capacitance_uf, place.stamped_uf);
-    let prices = stand_in.made_of().iter().map(|leaf| parts[leaf.part].price.map(|price| price.0));
-    let price = prices.sum::<Option<u64>>();
-    let bodies = stand_in.made_of().len();
-    let standing = (local_grade(place, &candidate), bodies, near, price.is_none(), price);
-    Some((shortfall(place, &candidate), standing, stand_in))
-}
-
-/// The nearest of one, two or three of a single-section part for each section;
-/// one set for each of the best few at the section that is furthest off.
-fn separate(nearest: &[Vec<Try>]) -> Vec<(f64, Vec<StandIn>)> {
-    if nearest.iter().any(Vec::is_empty) {
-        return Vec::new();
+impl Sink for Shortfall {
+    fn judged(&mut self, _: Rule, _: Option<usize>, by: Ruling, _: impl FnOnce() -> Words) {
+        if by.grade() == Grade::Fail {
+            self.0 += share(by.value, by.low, by.high);
+        }
     }
-    let least = |section: &usize| nearest[*section][0].0;
-    let Some(worst) = (0..nearest.len()).max_by(|a, b| least(a).total_cmp(&least(b))) else {
-        return Vec::new();
-    };
-    let with = |tried: &Try| {
-        let each = nearest.iter().enumerate();
-        let each = each.map(|(i, list)| if i == worst { tried } else { &list[0] });
-        (each.clone().map(|t| t.0).sum(), each.map(|t| t.2.clone()).collect())
-    };
-    nearest[worst].iter().take(MOST).map(with).collect()
+
+    fn ruled(&mut self, _: Rule, _: Option<usize>, grade: Grade, _: impl FnOnce() -> Words) {
+        self.0 += if grade == Grade::Fail { 1.0 } else { 0.0 };
+    }
+
+    fn note(&mut self, _: Rule, _: Option<usize>, _: Option<f64>, _: impl FnOnce() -> Words) {}
+
+    fn chassis(&mut self, _: Rule, _: Option<usize>, _: Ruling, _: impl FnOnce() -> Words) {}
+
+    fn not_judged(&mut self, _: Rule, _: Option<usize>, _: impl FnOnce() -> Words) {}
 }
 
-fn nearest_alone(place: &Place, lines: &Lines) -> Vec<Try> {
+/// How far a stand-in is from doing, and then its place among those as far.
+type Try = (f64, StandIn);
+
+/// Sets of what is nearest for each section: of separate parts, one for each of the best
+/// few where the section is that has least; and of one can.
+fn assembled(finder: &mut Finder) -> Vec<ReplacementSet> {
+    let sections = 0..finder.case.places.len();
+    let (choices, stock) = (&mut finder.choices, finder.stock);
+    let mut alone: Vec<Vec<Try>> = Vec::new();
+    for section in sections {
+        let best = choices.options[section].get(&mut choices.weigher, Grade::Caution, 0);
+        alone.push(match best {
+            Some(at) => {
+                let choice = &choices.options[section].all[at];
+                vec![(0.0, stock.stand_in(choice.how, &choice.pieces))]
+            }
+            None => nearest_alone(&choices.weigher, section),
+        });
+    }
+    let first = |tries: &Vec<Try>| tries.first().map_or(f64::INFINITY, |(off, _)| *off);
+    let worst = (0..alone.len()).max_by(|a, b| first(&alone[*a]).total_cmp(&first(&alone[*b])));
+    let mut sets: Vec<Whole> = Vec::new();
+    if let Some(worst) = worst.filter(|_| alone.iter().all(|tries| !tries.is_empty())) {
+        let others: f64 =
+            (0..alone.len()).filter(|at| *at != worst).map(|at| first(&alone[at])).sum();
+        for (off, tried) in &alone[worst] {
+            let at = |i: usize| if i == worst { tried.clone() } else { alone[i][0].1.clone() };
+            let sections = (0..alone.len()).map(at).collect();
+            sets.push((others + off, ReplacementSet { sections }));
+        }
+    }
+    let cans = near_cans(finder.case, stock);
+    sets.extend(cans.into_iter().filter_map(|can| one_can(finder.case, stock, can, &alone)));
+    sets.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    sets.into_iter().map(|(_, set)| set).take(TRIED).collect()
+}
+
+/// A set with how far it is from doing.
+type Whole = (f64, ReplacementSet);
+
+fn attempt(stock: &Shelf, place: &Place, how: Connection, pieces: &[Piece]) -> Try {
+    let stand_in = stock.stand_in(how, pieces);
+    let mut short = Shortfall::default();
+    rules::of_section(place, &Bank::new(&stand_in, stock.parts), &mut short);
+    (short.0, stand_in)
+}
+
+/// The nearest of one, two or three of a part for a section.
+fn nearest_alone(weigher: &Weigher, section: usize) -> Vec<Try> {
+    let (stock, place) = (weigher.stock, &weigher.case.places[section]);
     let forms = [
-        (Connection::Single, 1),
-        (Connection::Parallel, 2),
-        (Connection::Series, 2),
-        (Connection::Parallel, 3),
+        (Connection::Single, 1, 1.0, 1.0),
+        (Connection::Parallel, 2, 2.0, 1.0),
+        (Connection::Series, 2, 0.5, 2.0),
+        (Connection::Parallel, 3, 3.0, 1.0),
     ];
     let mut tries: Vec<Try> = Vec::new();
-    for class in &lines.classes {
-        let leaf = Leaf { part: class.part, section: 0 };
-        let stocked = usize::try_from(lines.quantity(class.part)).unwrap_or(usize::MAX);
-        let forms = forms.iter().filter(|(_, n)| *n <= stocked);
-        tries.extend(forms.filter_map(|&(how, n)| attempt(place, lines.parts, how, vec![leaf; n])));
+    for (how, count, of_uf, of_v) in forms {
+        let off = |piece: &Piece| {
+            looks_off(place, of_uf * stock.uf(*piece), of_v * stock.rated_v(*piece))
+        };
+        let pieces = stock.bodies.iter().map(|&class| Piece { class, group: 0 });
+        let mut pieces: Vec<Piece> =
+            pieces.filter(|p| stock.classes[p.class].most >= count as u64).collect();
+        pieces.sort_by(|a, b| off(a).total_cmp(&off(b)));
+        let near = pieces.iter().take(NEAR);
+        tries.extend(near.map(|piece| attempt(stock, place, how, &vec![*piece; count])));
     }
-    tries.sort_by(by_shortfall);
+    // Sorting is stable: of those as far off the plainer comes first.
+    tries.sort_by(|(a, _), (b, _)| a.total_cmp(b));
     tries.truncate(MOST);
     tries
 }
 
-/// For each can, its sections given out one after the other to where they are
-/// nearest; sections left over get parts of their own.
-fn cans(case: &Case, lines: &Lines, alone: &[Vec<Try>]) -> Vec<(f64, Vec<StandIn>)> {
-    let every = lines.cans.iter();
-    every.filter_map(|&part| one_can(case, lines.parts, part, alone)).collect()
+/// How far a part with `uf` and `rated_v` looks from a section, in octaves.
+fn looks_off(place: &Place, uf: f64, rated_v: f64) -> f64 {
+    (uf / place.stamped_uf).log2().abs() + (place.stamped_v / rated_v).log2().max(0.0)
 }
 
-fn one_can(
-    case: &Case,
-    parts: &[Part],
-    part: usize,
-    alone: &[Vec<Try>],
-) -> Option<(f64, Vec<StandIn>)> {
-    let mut free: Vec<usize> = (0..parts[part].sections.len()).collect();
-    let mut sections = Vec::new();
-    let mut total = 0.0;
+/// The cans that look nearest.
+fn near_cans(case: &Case, stock: &Shelf) -> Vec<usize> {
+    let off = |class: usize| -> f64 {
+        let groups = 0..stock.classes[class].groups.len();
+        let pieces: Vec<Piece> = groups.map(|group| Piece { class, group }).collect();
+        let at = |place: &Place| {
+            let each = pieces.iter().map(|p| looks_off(place, stock.uf(*p), stock.rated_v(*p)));
+            each.fold(f64::INFINITY, f64::min)
+        };
+        case.places.iter().map(at).sum()
+    };
+    let mut cans: Vec<(f64, usize)> = stock.cans.iter().map(|&can| (off(can), can)).collect();
+    cans.sort_by(|(a, _), (b, _)| a.total_cmp(b));
+    cans.into_iter().take(NEAR).map(|(_, can)| can).collect()
+}
+
+/// The sections of a can given out one after the other to where they are nearest; what is
+/// left over gets parts of its own.
+fn one_can(case: &Case, stock: &Shelf, class: usize, alone: &[Vec<Try>]) -> Option<Whole> {
+    let groups = &stock.classes[class].groups;
+    let mut left: Vec<usize> = groups.iter().map(Vec::len).collect();
+    let (mut total, mut sections) = (0.0, Vec::new());
     for (place, alone) in case.places.iter().zip(alone) {
-        let own = free.iter().filter_map(|&section| {
-            attempt(place, parts, Connection::Single, vec![Leaf { part, section }])
+        let free = (0..groups.len()).filter(|group| left[*group] > 0);
+        let own = free.map(|group| {
+            let (off, _) = attempt(stock, place, Connection::Single, &[Piece { class, group }]);
+            (off, Some(group))
         });
-        // Its own section comes first where both are as near: it is there already.
-        let nearer =
-            |a: &Try, b: &Try| a.0.total_cmp(&b.0).then((a.1.0, a.1.2).cmp(&(b.1.0, b.1.2)));
-        let best = own.chain(alone.first().cloned()).min_by(nearer)?;
-        free.retain(|&s| best.2.made_of() != [Leaf { part, section: s }]);
-        total += best.0;
-        sections.push(best.2);
+        let other = alone.first().map(|(off, _)| (*off, None));
+        let (off, group) = own.chain(other).min_by(|a, b| a.0.total_cmp(&b.0))?;
+        total += off;
+        let leaf = group.map(|group| {
+            left[group] -= 1;
+            let section = groups[group][groups[group].len() - 1 - left[group]];
+            crate::set::Leaf { part: stock.classes[class].members[0], section }
+        });
+        sections.push(leaf.map(StandIn::single).or_else(|| Some(alone.first()?.1.clone()))?);
     }
-    let used = sections.iter().any(|s| s.made_of()[0].part == part);
-    used.then_some((total, sections))
+    let is_used = left.iter().sum::<usize>() < groups.iter().map(Vec::len).sum();
+    is_used.then_some((total, ReplacementSet { sections }))
 }

@@ -1,87 +1,109 @@
-//! Finds the best replacement sets of a stock list, exactly.
+//! Finds the best replacement sets of a stock list.
 //!
-//! A section is stood in for by one capacitor, two side by side, three of the
-//! same part side by side, or a series pair of the same part. At most one
-//! multi-section body is used; its sections may serve single or side by side.
+//! A section is stood in for by one part or one section of a can, two of them side by
+//! side, three of the same part side by side, or a series pair of the same part. At most
+//! one multi-section body is used.
 //!
-//! The order of sets is that of [`crate::judge::order`]. The search
-//! works on two levels. The upper one (`separate`, `with_can`) walks *shapes*:
-//! which capacitance, joined how, for each section, by bodies and closeness
-//! alone, and leaves a branch only where its lower bound is above the worst set
-//! still wanted. The lower one (`fill`) puts parts into a shape, best first, by
-//! price and name, and respects quantities. Nothing is dropped on any other
-//! ground, so the answer is exact.
-//!
-//! The number of not-judged findings stands in the order between closeness and
-//! price. Without a solved supply it depends on the section alone and is the
-//! same for every set of a case, so the search leaves it out of its keys.
+//! One search, best first: [`options`] lists what will do for a section, [`streams`]
+//! puts sections together in the order of [`crate::judge::Standing`], and each set is
+//! then judged ([`look`]), since a rule that needs the solved supply never leaves a set
+//! out unseen. What is left out is what fails by itself. So the answer is exact, unless a
+//! bound ends the work; [`Reach`] says so then.
 
-mod best;
 #[cfg(test)]
 mod brute;
-mod can_class;
-#[cfg(test)]
-mod corners;
-mod coupled;
-mod demand;
-mod fault;
-mod fill;
-#[cfg(test)]
-mod in_supply;
-mod lines;
+mod choices;
+mod look;
 mod misses;
-mod pairs;
-#[cfg(test)]
-mod plainer;
+mod options;
 #[cfg(test)]
 mod property;
-mod scarcity;
-mod section;
-mod separate;
-mod slot;
-mod with_can;
+mod range;
+mod shelf;
+mod streams;
+mod weigh;
+
+use std::collections::BTreeMap;
 
 pub use misses::Miss;
 
 use crate::{
-    judge::{Case, Judged, judge, judge_worked, order},
+    judge::{Case, Judged, Standing, order},
     part::Part,
-    rules::Grade,
-    set::{Kind, ReplacementSet},
+    rules::{self, Finding, Grade, Tally},
+    set::{Connection, Kind, ReplacementSet},
 };
-use best::Best;
-use can_class::CanClass;
-use coupled::Coupled;
-use demand::Demand;
-use lines::{Detail, Lines};
-use section::{SectionView, may_pass};
+use choices::Choices;
+use look::{Look, MOST_SOLVES};
+use shelf::{Piece, Shelf};
+use streams::Stream;
+use weigh::Weigher;
 
 /// How many sets are wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Wanted {
-    /// Best sets of all kinds together.
-    pub overall: usize,
-    /// Best sets of each kind.
-    pub of_each_kind: usize,
+    /// Sets of all kinds together.
+    pub sets: usize,
 }
 
 impl Default for Wanted {
-    /// Five overall, three of each kind.
     fn default() -> Self {
-        Self { overall: 5, of_each_kind: 3 }
+        Self { sets: 30 }
     }
+}
+
+/// How far the search went.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Reach {
+    /// Whether nothing better can be left: no bound ended the work.
+    pub complete: bool,
+    /// Steady states solved.
+    pub solves: u32,
+    /// Sets looked at.
+    pub looked_at: u32,
 }
 
 /// What the search found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
-    /// The best sets overall and the best of each kind, in order; none fails. Where the best
-    /// of all needs a series pair or is a caution, one without series pairs and with fewer
-    /// cautions is among them, if there is one.
+    /// The best set of each kind, and then the rest in order; none fails.
     pub sets: Vec<Judged>,
     /// What came nearest where nothing passes, nearest first.
     pub nearest_misses: Vec<Miss>,
+    /// What the set does whatever is fitted.
+    pub chassis: Vec<Finding>,
+    /// How far the search went.
+    pub search: Reach,
+    /// By part of `sets`: the other parts that are alike, in stock order.
+    alike: BTreeMap<usize, Vec<usize>>,
 }
+
+impl Found {
+    /// By part of `set` the parts that may be fitted instead wherever it stands: neither
+    /// the rules nor the order tell them apart, and there are enough of each.
+    #[must_use]
+    pub fn alike(&self, parts: &[Part], set: &ReplacementSet) -> BTreeMap<usize, Vec<usize>> {
+        let uses = set.uses(parts);
+        let others = |(part, needed): &(usize, u32)| {
+            let others = self.alike.get(part).into_iter().flatten().copied();
+            let others = others
+                .filter(|other| uses.iter().all(|(of, _)| of != other))
+                .filter(|&other| parts[other].quantity.is_none_or(|stocked| stocked >= *needed));
+            (*part, others.collect())
+        };
+        uses.iter().map(others).collect()
+    }
+}
+
+/// Work in a row without a set that will do, in units of about 10 µs, after which a
+/// search goes on to what is worse, or ends: for the best of a kind that passes, the
+/// best that is a caution, and the rest.
+const PATIENCE: [u32; 3] = [1_500, 4_000, 2_000];
+/// What looking at a set, a steady state and a start-up count for.
+const WORK: [u32; 3] = [1, 10, 250];
+/// Sets after which nothing passes, or will do at all, where each missed by a rule about
+/// the whole set.
+const ALIKE: [u32; 2] = [24, 120];
 
 /// Finds the best sets of `parts` for `case`.
 ///
@@ -100,192 +122,227 @@ pub struct Found {
 /// ```
 #[must_use]
 pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
-    let finder = Finder::new(case, parts);
-    let mut sets = finder.best(wanted, &[]);
-    finder.add_plainer(&mut sets);
-    let passes = sets.first().is_some_and(|s| s.standing.grade == Grade::Pass);
-    let nearest_misses = if passes { Vec::new() } else { misses::nearest(&finder, &sets) };
-    Found { sets, nearest_misses }
+    let stock = Shelf::new(parts);
+    let mut finder = Finder::new(case, &stock);
+    finder.find(wanted.sets);
+    let sets = finder.sets(wanted.sets);
+    let passes = sets.first().is_some_and(|set| set.standing.grade == Grade::Pass);
+    let nearest_misses = if passes { Vec::new() } else { misses::nearest(&mut finder, &sets) };
+    let used = sets.iter().flat_map(|judged| judged.set.uses(parts));
+    let used = used.map(|(part, _)| (part, stock.alike(part)));
+    Found {
+        alike: used.collect(),
+        sets,
+        nearest_misses,
+        chassis: rules::of_chassis(case),
+        search: Reach {
+            complete: finder.is_complete,
+            solves: finder.look.solves,
+            looked_at: finder.look.looked_at,
+        },
+    }
 }
 
-/// The best sets overall and of each kind, in order.
-#[cfg(test)]
-fn best_sets(case: &Case, parts: &[Part], wanted: Wanted) -> Vec<Judged> {
-    Finder::new(case, parts).best(wanted, &[])
+/// A set that was looked at.
+struct Seen {
+    standing: Standing,
+    kind: Kind,
+    set: ReplacementSet,
 }
 
-/// What passes, and then what is a caution.
-const BOTH: [Demand; 2] = [Demand::at(Grade::Pass), Demand::at(Grade::Caution)];
-
-/// A part that may not serve a section: the index of the section, then the part.
-type Barred = (usize, usize);
-
-/// A case and a stock with what was worked out of them so far.
+/// A case and a stock with what was found so far.
 struct Finder<'c> {
     case: &'c Case<'c>,
-    parts: &'c [Part],
-    lines: Lines<'c>,
-    coupled: Option<Coupled<'c>>,
-}
-
-/// What a search does without.
-#[derive(Debug, Clone, Copy, Default)]
-struct Without<'b> {
-    /// Parts that may not serve a section.
-    barred: &'b [Barred],
-    /// No two in series.
-    series: bool,
+    stock: &'c Shelf<'c>,
+    choices: Choices<'c>,
+    look: Look<'c>,
+    taken: Vec<Seen>,
+    /// The first sets that fail, for want of better ones.
+    failed: Vec<Seen>,
+    is_complete: bool,
+    /// Whether a kind was given up since the whole fails whatever is fitted.
+    gave_up: bool,
 }
 
 impl<'c> Finder<'c> {
-    fn new(case: &'c Case<'c>, parts: &'c [Part]) -> Self {
-        let detail = if case.supply.is_some() { Detail::Supply } else { Detail::Local };
-        Self { case, parts, lines: Lines::new(parts, detail), coupled: Coupled::new(case, parts) }
-    }
-
-    /// Where the best of `sets` has a series pair or is a caution, adds what is
-    /// plainer, at its place in the order: the best without series pairs, or one in
-    /// which more of the sections, and of the whole, passes.
-    fn add_plainer(&self, sets: &mut Vec<Judged>) {
-        let Some(best) = sets.first() else { return };
-        let mut plain = if best.set.has_series() {
-            let Some(plain) = self.best_plain(&BOTH) else { return };
-            plain
-        } else {
-            best.clone()
-        };
-        if plain.standing.grade == Grade::Caution {
-            plain = self.with_fewer_cautions(plain);
-        }
-        let after = |other: &Judged| {
-            order((&plain.standing, &plain.set), (&other.standing, &other.set), self.parts).is_le()
-        };
-        let at = sets.iter().position(after).unwrap_or(sets.len());
-        if sets.get(at).is_none_or(|other| other.set != plain.set) {
-            sets.insert(at, plain);
+    fn new(case: &'c Case<'c>, stock: &'c Shelf<'c>) -> Self {
+        Self {
+            case,
+            stock,
+            choices: Choices::new(Weigher::new(case, stock)),
+            look: Look::new(case, stock.parts),
+            taken: Vec::new(),
+            failed: Vec::new(),
+            is_complete: true,
+            gave_up: false,
         }
     }
 
-    /// The best set in which, beyond what passes in `plain`, one after another of
-    /// the sections and the whole pass as well, as long as there is one.
-    fn with_fewer_cautions(&self, plain: Judged) -> Judged {
-        let whole = std::iter::once(None);
-        let each: Vec<Option<usize>> = whole.chain((0..plain.sections.len()).map(Some)).collect();
-        let passes = |at: &&Option<usize>| plain.passes_at(**at);
-        let met = each.iter().filter(passes);
-        let mut demand = met.fold(Demand::at(Grade::Caution), |demand, at| demand.and_passes(*at));
-        let mut best = None;
-        for at in each {
-            let more = demand.and_passes(at);
-            let may = at.is_none_or(|section| may_pass(&self.case.places[section], &self.lines));
-            if more == demand || !may {
+    /// Takes the best of each kind and the best of all, what passes first.
+    fn find(&mut self, wanted: usize) {
+        let mut floor = Tally::default();
+        rules::of_case(self.case, &mut floor);
+        for level in [Grade::Pass, Grade::Caution] {
+            if floor.grade > level || wanted == 0 {
                 continue;
             }
-            if let Some(found) = self.best_plain(&[more]) {
-                (best, demand) = (Some(found), more);
-            }
-        }
-        match best {
-            None => plain,
-            Some(best) if best.kind == Kind::CanAndAdded => self.rather(best, demand),
-            Some(best) => best,
-        }
-    }
-
-    /// Rather than a can with parts added, what is as good in one can or in separate
-    /// parts.
-    fn rather(&self, best: Judged, demand: Demand) -> Judged {
-        let wanted = Wanted { overall: 0, of_each_kind: 1 };
-        let without = Without { series: true, ..Without::default() };
-        let each = self.best_of(&[demand], wanted, without);
-        each.into_iter().find(|set| set.kind != Kind::CanAndAdded).unwrap_or(best)
-    }
-
-    fn best_plain(&self, demands: &[Demand]) -> Option<Judged> {
-        let wanted = Wanted { overall: 1, of_each_kind: 0 };
-        let without = Without { series: true, ..Without::default() };
-        self.best_of(demands, wanted, without).into_iter().next()
-    }
-
-    /// Whether no set from any stock can be of `level`.
-    fn is_barred(&self, level: Grade) -> bool {
-        self.coupled.as_ref().is_some_and(|c| c.bars_all(&self.lines, Demand::at(level)))
-    }
-
-    /// The best sets overall and of each kind that do without what is barred, in
-    /// order.
-    fn best(&self, wanted: Wanted, barred: &[Barred]) -> Vec<Judged> {
-        let without = Without { barred, series: false };
-        self.best_of(&BOTH, wanted, without)
-    }
-
-    /// The best caution that does without what is barred, where nothing passes.
-    fn best_caution(&self, barred: &[Barred]) -> Option<Judged> {
-        let wanted = Wanted { overall: 1, of_each_kind: 0 };
-        let without = Without { barred, series: false };
-        self.best_of(&[Demand::at(Grade::Caution)], wanted, without).into_iter().next()
-    }
-
-    fn best_of(&self, demands: &[Demand], wanted: Wanted, without: Without) -> Vec<Judged> {
-        let keep = wanted.overall.max(wanted.of_each_kind);
-        if keep == 0 || self.parts.is_empty() {
-            return Vec::new();
-        }
-        // Kinds of which none is wanted for itself share one list, and its bound.
-        let apart: Vec<&[Kind]> = match wanted.of_each_kind {
-            0 => vec![&Kind::ALL],
-            _ => Kind::ALL.chunks(1).collect(),
-        };
-        let mut lists: Vec<(&[Kind], Best)> =
-            apart.into_iter().map(|kinds| (kinds, Best::new(keep))).collect();
-        for &demand in demands {
-            // A list that is full has nothing to gain: the next level is worse.
-            if lists.iter().all(|(_, best)| best.is_full()) {
-                break;
-            }
-            if self.coupled.as_ref().is_none_or(|c| !c.bars_all(&self.lines, demand)) {
-                self.add(demand, without, &mut lists);
-            }
-        }
-        let lists = lists.into_iter().map(|(_, best)| best.into_sorted()).collect();
-        pick(lists, wanted).into_iter().map(|set| self.judged(set)).collect()
-    }
-
-    /// Adds the best sets that are what is asked to each list.
-    fn add(&self, demand: Demand, without: Without, lists: &mut [(&[Kind], Best)]) {
-        let (case, lines, coupled) = (self.case, &self.lines, self.coupled.as_ref());
-        let mut views = SectionView::all(case, lines, demand, without.barred);
-        if without.series {
-            views.iter_mut().for_each(SectionView::leave_out_series);
-        }
-        let cans = CanClass::all(lines, &views);
-        for (kinds, best) in lists.iter_mut().filter(|(_, best)| !best.is_full()) {
-            for &kind in *kinds {
-                separate::search(lines, coupled, &mut views, (demand, kind), best);
-                if kind != Kind::Separate {
-                    with_can::search(case, lines, coupled, &cans, &mut views, (demand, kind), best);
+            let mut streams = Vec::new();
+            // What is taken already is better than whatever this level has.
+            let has_enough = self.taken.len() >= wanted;
+            for kind in Kind::ALL {
+                if self.gave_up {
+                    break;
+                }
+                if self.taken.iter().all(|seen| seen.kind != kind) {
+                    streams.push(self.best_of_kind(kind, level));
+                } else if !has_enough {
+                    streams.push(Stream::new(&mut self.choices, kind, level, false));
                 }
             }
+            self.fill(wanted, &mut streams);
+            self.is_complete &= streams.iter().all(|stream| stream.is_exact);
+            self.choices.unbar();
         }
     }
 
-    fn judged(&self, set: ReplacementSet) -> Judged {
-        match self.coupled.as_ref().and_then(|coupled| coupled.worked(&set)) {
-            Some(worked) => judge_worked(self.case, self.parts, set, Some(Ok(worked))),
-            None => judge(self.case, self.parts, set),
+    /// Takes sets of one kind until the best is known. Where patience ends first, what
+    /// failed at its own section is set aside, and then any set will do.
+    fn best_of_kind(&mut self, kind: Kind, level: Grade) -> Stream {
+        let patience = if level == Grade::Pass { PATIENCE[0] } else { PATIENCE[1] };
+        let mut stream = Stream::new(&mut self.choices, kind, level, false);
+        if self.hunt(&mut stream, patience) {
+            return stream;
         }
+        self.is_complete = false;
+        if self.gave_up {
+            return stream;
+        }
+        let mut other = Stream::new(&mut self.choices, kind, level, true);
+        self.hunt(&mut other, patience / 2);
+        other
+    }
+
+    /// Takes the best of all kinds together.
+    fn fill(&mut self, wanted: usize, streams: &mut [Stream]) {
+        let mut left = PATIENCE[2];
+        loop {
+            let next = streams.iter_mut().filter_map(|stream| Some((stream.bound()?, stream)));
+            let Some((bound, stream)) = next.min_by_key(|(bound, _)| *bound) else { return };
+            if self.known_up_to(bound, stream.level, |_| true) >= wanted {
+                return;
+            }
+            if left == 0 || self.is_spent() {
+                self.is_complete = false;
+                return;
+            }
+            let step = self.step(stream);
+            left = if step.taken { PATIENCE[2] } else { left.saturating_sub(step.work) };
+        }
+    }
+
+    /// Whether patience lasted until the best of a stream was known.
+    fn hunt(&mut self, stream: &mut Stream, patience: u32) -> bool {
+        let (mut left, mut alike, mut differs) = (patience, 0, false);
+        let (kind, level) = (stream.kind, stream.level);
+        let enough = ALIKE[usize::from(level != Grade::Pass)];
+        loop {
+            let Some(bound) = stream.bound() else { return stream.is_exact };
+            if self.known_up_to(bound, level, |seen| seen.kind == kind) > 0 {
+                return true;
+            }
+            if left == 0 || self.is_spent() {
+                return false;
+            }
+            if alike >= enough && !differs {
+                self.gave_up |= level == Grade::Caution;
+                return false;
+            }
+            let step = self.step(stream);
+            left = left.saturating_sub(step.work);
+            alike += u32::from(step.whole > Some(level));
+            differs |= step.whole.is_some_and(|whole| whole <= level);
+        }
+    }
+
+    /// How many of the sets taken can't be bettered by what has `bound` yet to come at
+    /// `level`.
+    fn known_up_to(&self, bound: Standing, level: Grade, of: impl Fn(&Seen) -> bool) -> usize {
+        let is_known = |seen: &&Seen| {
+            let standing = seen.standing;
+            standing.grade < level || Standing { grade: Grade::Pass, ..standing } <= bound
+        };
+        self.taken.iter().filter(|seen| of(seen)).filter(is_known).count()
+    }
+
+    fn is_spent(&self) -> bool {
+        self.look.solves >= MOST_SOLVES
+    }
+
+    /// Looks at the next set of a stream.
+    fn step(&mut self, stream: &mut Stream) -> Step {
+        let nothing = Step { taken: false, work: WORK[0], whole: None };
+        let Some(leaf) = stream.next(&mut self.choices) else { return nothing };
+        let chosen: Vec<(Connection, &[Piece])> =
+            leaf.choices.iter().map(|(how, pieces)| (*how, &pieces[..])).collect();
+        let Some(set) = self.stock.set(&chosen) else { return nothing };
+        if self.taken.iter().any(|seen| seen.set == set) {
+            return nothing;
+        }
+        let before = [self.look.solves, self.look.starts];
+        let tallied = self.look.at(&set, stream.level);
+        let work = WORK[0]
+            + WORK[1] * (self.look.solves - before[0])
+            + WORK[2] * (self.look.starts - before[1]);
+        let standing = tallied.standing();
+        let taken = standing.grade <= stream.level;
+        let seen = Seen { standing, kind: set.kind(self.stock.parts), set };
+        if taken {
+            self.taken.push(seen);
+        } else {
+            let missed = tallied.sections.iter().enumerate();
+            let missed = missed.filter(|(_, tally)| tally.grade > stream.level);
+            missed.for_each(|(section, _)| self.choices.bar(&leaf, section));
+            if standing.grade == Grade::Fail && self.failed.len() < misses::TRIED {
+                self.failed.push(seen);
+            }
+        }
+        Step { taken, work, whole: Some(tallied.whole.grade) }
+    }
+
+    /// What was taken, as it is shown.
+    fn sets(&self, wanted: usize) -> Vec<Judged> {
+        let mut taken: Vec<&Seen> = self.taken.iter().collect();
+        let place = |a: &&Seen, b: &&Seen| {
+            order((&a.standing, &a.set), (&b.standing, &b.set), self.stock.parts)
+        };
+        taken.sort_by(place);
+        let first = |kind| taken.iter().position(|seen| seen.kind == kind);
+        let firsts: Vec<usize> = Kind::ALL.into_iter().filter_map(first).collect();
+        let mut heads: Vec<&Seen> = firsts.iter().map(|at| taken[*at]).collect();
+        heads.sort_by(place);
+        let tier = |seen: &Seen| (seen.standing.grade, seen.standing.misfits);
+        let mut shown = Vec::new();
+        for equal in heads.chunk_by(|a, b| tier(a) == tier(b)) {
+            let mut equal = equal.to_vec();
+            if equal.iter().all(|seen| seen.standing.unpriced == 0) {
+                equal.sort_by_key(|seen| seen.standing.cost);
+            } else {
+                equal.sort_by_key(|seen| seen.standing.bodies);
+            }
+            shown.extend(equal);
+        }
+        let rest = taken.iter().enumerate().filter(|(at, _)| !firsts.contains(at));
+        shown.extend(rest.map(|(_, seen)| *seen));
+        shown.truncate(wanted);
+        shown.into_iter().map(|seen| self.look.judged(seen.set.clone())).collect()
     }
 }
 
-/// The best `overall` of all and the best `of_each_kind` of each, in order.
-fn pick(kinds: Vec<Vec<best::Entry>>, wanted: Wanted) -> Vec<ReplacementSet> {
-    let mut all: Vec<(bool, best::Entry)> = Vec::new();
-    for kind in kinds {
-        let ranked = kind.into_iter().enumerate();
-        all.extend(ranked.map(|(rank, entry)| (rank < wanted.of_each_kind, entry)));
-    }
-    all.sort_by(|a, b| a.1.key.cmp(&b.1.key));
-    let ranked = all.into_iter().enumerate();
-    let kept = ranked.filter(|(rank, (of_kind, _))| *of_kind || *rank < wanted.overall);
-    kept.map(|(_, (_, entry))| entry.set).collect()
+/// What became of one step.
+struct Step {
+    taken: bool,
+    /// In units of about 10 µs.
+    work: u32,
+    /// What the rules about the whole set say, where one was looked at.
+    whole: Option<Grade>,
 }

@@ -131,6 +131,8 @@ pub struct NodeStudy {
     /// Share of draws in which its ripple is at most 2 dB above the original's,
     /// as the rule `hum` passes.
     pub within_2_db: Estimate<f64>,
+    /// Change of hum with the substitute, dB: what lies between is nine draws of ten.
+    pub change_db: Spread<f64>,
     /// Ripple rms.
     pub ripple: Both<Spread<Voltage>>,
 }

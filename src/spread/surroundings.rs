@@ -58,7 +58,7 @@ impl Surroundings {
     pub(super) fn of(chassis: &Chassis, band: LineBand, load_share: f64) -> Self {
         let [low, mode, high] = [band.low, band.mode, band.high].map(in_volts);
         let currents = chassis.loads().draws().iter().map(|draw| {
-            let nominal = in_amperes(draw.nominal);
+            let nominal = in_amperes(draw.best);
             let low = in_amperes(draw.low) * (1.0 - load_share);
             let high = in_amperes(draw.high) * (1.0 + load_share);
             Variate::new(Shape::Uniform, nominal, low, high)

@@ -51,6 +51,9 @@ fn node(pairs: &[Pair], j: usize, name: &str) -> Option<NodeStudy> {
         name: name.to_owned(),
         no_worse: share(pairs, |old, new| no_more(at(new), at(old))),
         within_2_db: share(pairs, |old, new| no_more(at(new), TWO_DB * at(old))),
+        change_db: estimate::spread(
+            pairs.iter().map(|(old, new)| decibel(at(new), at(old))).collect(),
+        )?,
         ripple: both(pairs, at, volts)?,
     })
 }
@@ -65,6 +68,12 @@ fn nowhere_above(times: f64, old: &Figures, new: &Figures) -> bool {
 /// Compared at six significant digits, so that equal circuits are equal.
 fn no_more(new: f64, old: f64) -> bool {
     significant(new, 6) <= significant(old, 6)
+}
+
+/// Change of hum, dB; without a load there is none to compare.
+fn decibel(new: f64, old: f64) -> f64 {
+    const STILL_V: f64 = 1e-12;
+    20.0 * (new.max(STILL_V) / old.max(STILL_V)).log10()
 }
 
 fn stations(input: &StudyInput, pairs: &[Pair]) -> Vec<StationStudy> {

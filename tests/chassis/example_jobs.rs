@@ -70,9 +70,9 @@ fn amplifier_with_silicon_in_place_of_a_tube() {
         let text = text.replace("volts = \"402 V\"", "").replace("volts = \"368 V\"", "");
         chassis(&text.replace("volts = \"293 V\"", ""))
     };
-    let tube = with(["150", "20", "10"]).with_original().unwrap();
+    let tube = with(["150", "20", "10"]).as_built().unwrap();
     check(&tube, 117.0, &[322.0, 292.0, 224.0], &[21.0], Some(0.227));
-    let tube = with(["155", "21", "10"]).with_original().unwrap();
+    let tube = with(["155", "21", "10"]).as_built().unwrap();
     check(&tube, 122.0, &[338.0, 307.0, 239.0], &[22.0], Some(0.235));
     // The scenario's remedy: 150 Ω in each plate lead.
     let mended = with(["155", "21", "10"]).with_added(ohms(150.0));

@@ -3,5 +3,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test stops where it must")]
 
 mod example_jobs;
+mod left_out;
 mod loads;
 mod reading;
+mod selenium;

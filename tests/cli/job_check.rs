@@ -31,9 +31,9 @@ fn check_on_one_screen() {
     for (name, fit) in GOOD {
         let run = checked(name, fit, &["--draws", "200"]);
         let text = &run.stdout;
-        assert!(text.lines().count() <= 24, "{name}:\n{text}");
+        assert!(text.lines().count() <= 30, "{name}:\n{text}");
         assert!(text.lines().all(|line| line.chars().count() <= 80), "{name}:\n{text}");
-        for part in ["Verdict   ", "Study     ", "Measure   ", "Caution   ", "original"] {
+        for part in ["Will it do?   ", "Next  ", "Danger  ", "stamped"] {
             assert!(text.contains(part), "{name}: no {part}\n{text}");
         }
         let full = checked(name, fit, &["--explain", "--draws", "200"]).stdout;
@@ -42,7 +42,7 @@ fn check_on_one_screen() {
     }
 }
 
-/// A bad one takes more than a screen, but never two.
+/// A bad one keeps to one screen as well.
 #[test]
 fn a_bad_one_stays_readable() {
     let parts = ["47/350", "47/350 + 22/200", "100/200", "10/16"];
@@ -51,7 +51,7 @@ fn a_bad_one_stays_readable() {
     let fit: Vec<&str> = fit.iter().map(String::as_str).collect();
     let run = checked("job1", &fit, &["--draws", "200"]);
     assert_eq!(run.code, 1);
-    assert!(run.stdout.lines().count() <= 40, "{}", run.stdout);
+    assert!(run.stdout.lines().count() <= 30, "{}", run.stdout);
     insta::assert_snapshot!("check_much_fails", run.screen());
 }
 
@@ -64,7 +64,7 @@ fn a_shortage_has_its_line() {
     let fit = ["half-round=47/500", "square=R", "triangle=R", "plain=22/50"];
     let more = ["--draws", "0", "--stock", stock.to_str().unwrap()];
     let text = checked("job1", &fit, &more).stdout;
-    assert!(text.lines().any(|line| line == "short     2 of R needed, 1 in stock"), "{text}");
+    assert!(text.lines().any(|line| line == "Too few       2 of R needed, 1 in stock"), "{text}");
 }
 
 /// One figure of lethal volts for one supply, whoever shows it.
@@ -74,7 +74,7 @@ fn lethal_volts_agree() {
         let folder = format!("{}/data/jobs/{name}", env!("CARGO_MANIFEST_DIR"));
         let volts = |command: &str| {
             let text = recan(&[command, "--job", &folder]).stdout;
-            let (_, rest) = text.split_once("olts: up to ").unwrap_or_else(|| panic!("{text}"));
+            let (_, rest) = text.split_once("p to ").unwrap_or_else(|| panic!("{text}"));
             rest.split_once(" V").unwrap().0.to_owned()
         };
         assert_eq!(volts("supply"), volts("sets"), "{name}");
@@ -110,7 +110,9 @@ fn a_supply_that_cannot_be() {
     let assumed = run.json()["assumed"].to_string();
     assert!(assumed.contains("judged without the supply"), "{assumed}");
     assert!(assumed.contains("rectifier.winding"), "{assumed}");
-    assert!(recan(&["sets", "--job", job]).stdout.contains("judged without the supply"));
+    assert!(
+        recan(&["sets", "--job", job]).stdout.starts_with("With care: switch-on volts not known")
+    );
 }
 
 /// Assumptions of the supply are in every answer.
@@ -221,7 +223,7 @@ fn hum_names_its_line() {
             let says = hum["says"].as_str().unwrap();
             let node = nodes.iter().find(|node| node["section"] == section["section"]).unwrap();
             let volts = node["ripple_rms_v"].as_f64().unwrap();
-            let (figure, rest) = says.split_once(" rms at ").unwrap();
+            let (figure, rest) = says.split_once(" of hum at ").unwrap();
             if rest.contains("V line") {
                 named += 1;
                 continue;

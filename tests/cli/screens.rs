@@ -245,7 +245,7 @@ fn stock_with_bad_lines() {
 
 #[test]
 fn rules() {
-    check("rules", &recan(&["help", "rules"]), 125);
+    check("rules", &recan(&["help", "rules"]), 135);
 }
 
 #[test]

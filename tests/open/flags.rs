@@ -179,10 +179,10 @@ fn a_second_can_gives_both_a_name() {
     check_has(
         folder.path(),
         &[
-            "section = \"A/1\"",
+            "section = \"A/A\"",
             "name = \"B\"",
             "diameter = \"25 mm\"",
-            "cold_ohms = { \"B/1\" = \"90k\" }",
+            "cold_ohms = { \"B/A\" = \"90k\" }",
         ],
     );
 }
@@ -322,5 +322,5 @@ fn every_key_of_readings_has_its_question() {
     let (before, after) = (job.measured.unwrap(), job.after.unwrap());
     assert_eq!((before.cold_ohms.len(), before.cold_ohms[0].ohms), (2, None));
     assert_eq!((after.cold_ohms.len(), after.dc.len(), after.hum.len()), (1, 1, 1));
-    assert!(text.contains("cold_ohms = { 1 = \"open\", 2 = \"210k\" }"), "{text}");
+    assert!(text.contains("cold_ohms = { A = \"open\", B = \"210k\" }"), "{text}");
 }

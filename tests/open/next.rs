@@ -50,8 +50,8 @@ fn the_next_command_follows_from_what_is_known() {
     fs::write(folder.path().join("records/0001/record.json"), "{}").unwrap();
     assert_eq!(next(&[]), "recan prove");
     let run = open(folder.path(), &["--all"]);
-    assert!(run.stdout.contains("--after-dc 1=VOLTS"), "{}", run.stdout);
-    assert!(!run.stdout.contains(" --hum 2=VOLTS"), "the old can is out: {}", run.stdout);
+    assert!(run.stdout.contains("--after-dc A=VOLTS"), "{}", run.stdout);
+    assert!(!run.stdout.contains(" --hum B=VOLTS"), "the old can is out: {}", run.stdout);
 }
 
 /// A reading of a set that is on, given by a flag, was taken with nobody asking:

@@ -3,7 +3,7 @@
 //! cites IEC/EN 60384-1; makers cite 60384-4).
 
 use approx::assert_relative_eq;
-use recan::rules::notes::surge_by_standard;
+use recan::bank::Bank;
 
 #[test]
 fn surge_factors() {
@@ -21,6 +21,6 @@ fn surge_factors() {
         (500.0, 550.0),
     ];
     for (rated, surge) in rows {
-        assert_relative_eq!(surge_by_standard(rated), surge, max_relative = 1e-12);
+        assert_relative_eq!(Bank::bare(1.0, rated).surge_limit_v(), surge, max_relative = 1e-12);
     }
 }

@@ -51,7 +51,7 @@ impl Job {
 
     fn check(&self, fits: &[&str]) -> Judged {
         let texts: Vec<String> = fits.iter().map(|f| (*f).to_owned()).collect();
-        let fit = fit::read(&self.can, &self.parts, &texts).unwrap();
+        let fit = fit::read(&self.can, &self.parts, &texts, None).unwrap();
         judge(&Case::new(&self.can, &self.facts), &fit.parts, fit.set)
     }
 
@@ -60,17 +60,17 @@ impl Job {
         for (i, section) in set.sections.iter().enumerate() {
             let worst = section.findings.iter().filter(|f| f.verdict.counts().is_some());
             let worst = worst.max_by_key(|f| f.verdict.counts()).unwrap();
-            let candidate = &section.candidate;
+            let bank = &section.bank;
             println!(
                 "{job:>5} | {:<10} | {:>5} µF {:>3} V | {:<7} | {}",
                 self.can.name(i),
-                candidate.capacitance_uf,
-                candidate.rated_v,
+                bank.capacitance_uf,
+                bank.rated_v,
                 worst.verdict.name(),
                 worst.rule.id()
             );
         }
-        set.sections.iter().map(|s| (s.candidate.capacitance_uf, s.candidate.rated_v)).collect()
+        set.sections.iter().map(|s| (s.bank.capacitance_uf, s.bank.rated_v)).collect()
     }
 }
 
@@ -99,9 +99,10 @@ fn job_1_the_largest_section_is_not_the_reservoir() {
         ["22 uF 450 V", "47 uF 450 V", "100 uF 450 V", "22 uF 25 V", "22 uF 50 V", "33 uF 35 V"];
     let job = Job::new(stamping, &typed("5Y3GT", "70 mA", &roles, &volts), &stocked);
     let best = &job.search().sets[0];
-    // The 47 µF half-round is a caution nowhere; 19.8 V leaves 25 V thin, so 22/50.
-    assert_eq!(job.fitted("1", best), [(47.0, 450.0), (22.0, 450.0), (22.0, 450.0), (22.0, 50.0)]);
-    assert_eq!(best.standing.grade, Grade::Pass);
+    // Behind a 5Y3-GT whose winding nobody read every set is a caution (`limits.md`), and
+    // of cautions the cheapest stands first: 25 V for 19.8 V among them.
+    assert_eq!(job.fitted("1", best), [(47.0, 450.0), (22.0, 450.0), (22.0, 450.0), (22.0, 25.0)]);
+    assert_eq!(best.standing.grade, Grade::Caution);
     for big in ["47", "100"] {
         let square = format!("square={big}/450");
         let refused = job.check(&["half-round=47/450", &square, "triangle=22/450", "plain=22/50"]);
@@ -113,7 +114,10 @@ fn job_1_the_largest_section_is_not_the_reservoir() {
     let swapped = ["square=smoothing", "half-round=reservoir", "triangle=decoupling"];
     let twin = Job::new(stamping, &typed("5Y3GT", "70 mA", &swapped, &[]), &stocked);
     let fits = ["half-round=47/450", "square=40/450", "triangle=22/450", "plain=22/50"];
-    assert_eq!(twin.check(&fits).standing.grade, Grade::Pass);
+    let twin = twin.check(&fits);
+    // The winding is told nowhere, so a caution is the best there is.
+    assert_eq!(twin.standing.grade, Grade::Caution);
+    assert!((0..4).all(|section| failing(&twin, section).is_empty()));
 }
 
 #[test]
@@ -150,7 +154,8 @@ fn job_3_common_positive() {
     // Without the supply 500 V passes; the 525 V cold peak is for the solved one.
     assert_eq!(fitted, [(10.0, 500.0), (10.0, 500.0)]);
     let series = job.check(&["1=2x 22/450 in series", "2=2x 22/450 in series"]);
-    assert_eq!(series.standing.grade, Grade::Pass);
+    // The winding behind a type 80 is not told.
+    assert_eq!(series.standing.grade, Grade::Caution);
     assert_eq!(job.fitted("3", &series), [(11.0, 900.0), (11.0, 900.0)]);
     // The type 80 takes the 5Y3-GT's first capacitor, 20 µF typical: 24 at most.
     let big = job.check(&["1=33/500", "2=10/500"]);
@@ -177,8 +182,8 @@ fn job_4_working_and_surge_on_50_hz() {
     assert!(sections.iter().all(|s| (in_microfarads(s.capacitance) - 50.0).abs() < 1e-9));
     assert_eq!(sections[0].surge.map(recan::quantity::in_volts), Some(385.0));
     let found = job.search();
-    assert_eq!(found.sets[0].kind, Kind::OneCan);
-    assert_eq!(job.fitted("4", &found.sets[0]), [(47.0, 450.0), (47.0, 450.0)]);
+    let can = found.sets.iter().find(|set| set.kind == Kind::OneCan).unwrap();
+    assert_eq!(job.fitted("4", can), [(47.0, 450.0), (47.0, 450.0)]);
     let first = job.can.name(0);
     let other = job.can.name(1);
     let fit = |a: &str, b: &str| job.check(&[&format!("{first}={a}"), &format!("{other}={b}")]);

@@ -8,7 +8,7 @@ use recan::{
     can::{Can, Section},
     facts::{Circuit, Facts, RectifierFacts, Role},
     quantity::{amperes, hertz_of, microfarads, volts},
-    rules::{Candidate, Place, notes::surge_by_standard, ripple},
+    rules::{Bank, Place, ripple},
     safety::stored_joules,
 };
 
@@ -44,11 +44,12 @@ fn ripple_pp(circuit: Circuit, line_hz: f64, load_a: f64, uf: f64) -> f64 {
     facts.rectifier = Some(RectifierFacts {
         name: "silicon".into(),
         solid_state: true,
+        cathode: None,
         input_capacitor: None,
         circuit: Some(circuit),
     });
     let place = &Place::all(&can, &facts)[0];
-    ripple::peak_to_peak(place, &Candidate::bare(uf, 100.0)).unwrap()
+    ripple::peak_to_peak(place, &Bank::bare(uf, 100.0)).unwrap()
 }
 
 #[test]
@@ -83,5 +84,5 @@ fn stored_energy() {
 
 #[test]
 fn surge_voltage() {
-    check("W53", surge_by_standard(450.0));
+    check("W53", Bank::bare(1.0, 450.0).surge_limit_v());
 }

@@ -1,12 +1,10 @@
 //! The fewest stock values against every choice of values, in a solved supply.
 
-use std::ops::Range;
-
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use recan::{
     can::Can,
-    cover::{Cover, Wanted, cover, together},
+    cover::{Cover, MOST_JUDGED, Wanting, cover},
     facts::Facts,
     job,
     judge::{Case, Judged, judge},
@@ -148,28 +146,32 @@ fn chosen(found: &Cover, parts: &[Part], serving: &[Vec<usize>]) -> Vec<Vec<usiz
     serving.iter().map(|all| all.iter().copied().filter(|&p| taken(p)).collect()).collect()
 }
 
+fn covered(jobs: &[JobCan], parts: &[Part]) -> Cover {
+    let cases: Vec<Case<'_>> = jobs.iter().map(JobCan::case).collect();
+    let wanting = |case| Wanting { job: "job", can: None, case };
+    cover(&cases.iter().map(wanting).collect::<Vec<_>>(), parts)
+}
+
 fn check(jobs: &[JobCan], parts: &[Part]) -> Result<(), TestCaseError> {
-    let (mut wanted, mut ranges): (Vec<Wanted>, Vec<Range<usize>>) = (Vec::new(), Vec::new());
-    for of in jobs {
-        let first = wanted.len();
-        wanted.extend(Wanted::all("job", None, &of.case(), parts));
-        ranges.push(first..wanted.len());
-    }
-    let found = cover(&wanted, parts);
+    let found = covered(jobs, parts);
+    prop_assert!(found.fewest && found.left_out.is_empty());
     let serving = serving(jobs, parts);
     prop_assert_eq!(found.values.len(), fewest(&serving, parts.len()));
-    let unserved: Vec<usize> = (0..wanted.len()).filter(|&i| serving[i].is_empty()).collect();
+    let unserved: Vec<usize> = (0..serving.len()).filter(|&i| serving[i].is_empty()).collect();
     prop_assert_eq!(&found.unserved, &unserved);
     let chosen = chosen(&found, parts, &serving);
     for (i, all) in chosen.iter().enumerate() {
         prop_assert_eq!(all.is_empty(), unserved.contains(&i), "section {}", i);
     }
-    for (of, range) in jobs.iter().zip(ranges) {
+    let mut end = 0;
+    for (of, together) in jobs.iter().zip(&found.together) {
+        let range = end..end + of.can.sections().len();
+        end = range.end;
         if chosen[range.clone()].iter().any(Vec::is_empty) {
             continue;
         }
-        let best = best_together(of, parts, &chosen[range.clone()]);
-        prop_assert_eq!(together(&found, range, &of.case(), parts), Some(best));
+        let best = best_together(of, parts, &chosen[range]);
+        prop_assert_eq!(*together, Some(best));
     }
     Ok(())
 }
@@ -224,4 +226,30 @@ fn the_jobs_of_the_property_are_served_at_all() {
     assert!(serving.iter().all(|all| !all.is_empty()), "{serving:?}");
     assert_eq!(fewest(&serving, 3), 2);
     check(&jobs, &parts).unwrap();
+}
+
+/// A list of which no two values are alike: the work is bounded, and what is left out
+/// is told; what is served is served by the judge's word.
+#[test]
+fn a_list_of_unlike_values_is_bounded() {
+    let jobs: Vec<JobCan> = [(350, 230), (450, 300)]
+        .iter()
+        .filter_map(|(v, w)| JobCan::of(&job_text(&[40, 20], *v, *w, 60)))
+        .collect();
+    let parts: Vec<Part> = (0..1_000_u32)
+        .map(|i| part(&format!("U{i}"), 15.0 + 0.04 * f64::from(i), 400.0 + 0.11 * f64::from(i)))
+        .collect();
+    let found = covered(&jobs, &parts);
+    assert!(!found.left_out.is_empty());
+    assert!(found.left_out.iter().all(|&(w, more)| w < 4 && more <= parts.len() - MOST_JUDGED));
+    assert!(found.unserved.is_empty() && found.values.len() <= 2, "{found:?}");
+    for value in &found.values {
+        let at = parts.iter().position(|p| p.name == value.parts[0]).expect("a part of the list");
+        for &w in &value.serves {
+            let (of, section) = (&jobs[w / 2], w % 2);
+            let stamped = judged(of, &parts, &[]);
+            let grade = alone(of, &parts, section, at, &stamped);
+            assert!(grade < Grade::Fail, "{} for {w}", value.parts[0]);
+        }
+    }
 }

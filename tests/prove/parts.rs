@@ -6,7 +6,7 @@ use recan::{
     part::{Part, PartSection, Style},
     prove::{Names, Parts},
     quantity::{in_ohms, microfarads, volts},
-    rules::{Candidate, supply::SupplyCase},
+    rules::{Bank, supply::SupplyCase},
     set::{Leaf, ReplacementSet, StandIn},
 };
 
@@ -25,9 +25,9 @@ fn a_loss_factor_is_that_of_the_list() {
     let set = ReplacementSet { sections: vec![StandIn::single(Leaf { part: 0, section: 0 }); 3] };
     let parts = [part];
     let fitted = Parts::stamped(&job, &chassis).with_set(0, &set, &parts).fitted();
-    let candidates: Vec<Candidate> =
-        set.sections.iter().map(|stand_in| Candidate::new(stand_in, &parts)).collect();
-    assert_eq!(fitted, SupplyCase::of(&job, 0, false).unwrap().fitted(&candidates));
+    let banks: Vec<Bank> =
+        set.sections.iter().map(|stand_in| Bank::new(stand_in, &parts)).collect();
+    assert_eq!(fitted, SupplyCase::of(&job, 0, false).unwrap().fitted(&banks));
     let esr = in_ohms(fitted.get(0).unwrap().esr);
     assert!((esr - 5.305).abs() < 1e-3, "{esr} Ω");
 }
@@ -38,8 +38,8 @@ fn a_section_without_a_mark_of_several_cans() {
     let text = "[[can]]\nname = \"A\"\nstamping = \"40-20 MFD 450 V\"\n\
         [[can]]\nname = \"B\"\nstamping = \"red 20 MFD 450 V\"\n";
     let name = |text: &str, can, section| Names::of(&job(text)).section(SectionOf { can, section });
-    assert_eq!(name(text, 0, 1), "section A/2");
+    assert_eq!(name(text, 0, 1), "A/B");
     assert_eq!(name(text, 1, 0), "B/red");
     let one = "[[can]]\nstamping = \"40-20 MFD 450 V\"\n";
-    assert_eq!(name(one, 0, 1), "section 2");
+    assert_eq!(name(one, 0, 1), "B");
 }

@@ -106,22 +106,6 @@ fn sound_supplies_agree() {
     assert!(agreed * 100 >= read * 98, "{agreed} of {read}");
 }
 
-/// Where nobody told what a node draws, its range has both ends in full.
-#[test]
-fn loads_that_are_not_known_widen_the_range() {
-    let text = example("job1");
-    let unknown =
-        text.replace("load = \"12 mA\"                  # screens\nvolts = \"295 V\"\n", "");
-    assert_ne!(text, unknown);
-    let width = |text: &str| {
-        let (chassis, _) = sound(text);
-        let all = predicted(&chassis, &chassis.stamped(), chassis.line()).unwrap();
-        let dc = of(&all, Spot::Node(1), What::Dc);
-        dc.high - dc.low
-    };
-    assert!(width(&unknown) > 2.0 * width(&text), "{} {}", width(&unknown), width(&text));
-}
-
 /// A sawtooth is shown 4 % low by a meter that responds to the average.
 #[test]
 fn the_meters_class_counts() {

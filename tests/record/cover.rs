@@ -53,9 +53,9 @@ fn jobs_in_folders_are_covered() {
     // 22 µF 450 V does for 20 µF 450 V and for the cathode bypass; 40 µF needs 47 µF.
     assert_eq!(
         values,
-        ["22/450 B: two left 1 pass, one - 2 pass", "47/450 A: one - 1 pass, one - 2 pass"]
+        ["22/450 B: two left A pass, one - B pass", "47/450 A: one - A pass, one - B pass"]
     );
-    assert_eq!(found.unserved.iter().map(name).collect::<Vec<_>>(), ["two right 1 fail"]);
+    assert_eq!(found.unserved.iter().map(name).collect::<Vec<_>>(), ["two right A fail"]);
     assert_eq!((found.jobs, found.sections, found.unread.len()), (2, 4, 1));
     let page = cover("text", 1);
     assert!(page.starts_with("2 values serve 3 of 4 sections in 2 jobs\n"), "{page}");

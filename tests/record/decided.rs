@@ -2,17 +2,17 @@
 //! sections, one of which needs a series pair.
 
 use recan::{
+    answer::{
+        Around, Stamped, StockSource,
+        sets::{SearchDoc, Searched},
+    },
     can::{Can, Mark, Negative, Section},
     facts::Typed,
     judge::Case,
     next,
     quantity::{microfarads, volts},
     record::{kept::Kept, reason::Reason},
-    report::{
-        Answer, Around, StockSource,
-        answer::Stamped,
-        record::{Asked, Decision, Made, document, documents::RecordDoc},
-    },
+    report::record::{Asked, Decision, Made, document, documents::RecordDoc},
     safety,
     search::{Wanted, search},
     stamping::{Assumption, Ignored, Notice, Reading},
@@ -49,13 +49,14 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
     let facts = typed.read(can).unwrap();
     let list = stock::read("bench.csv", STOCK.as_bytes()).unwrap();
     let case = Case::new(can, &facts);
-    let found = search(&case, &list.parts, Wanted { overall: 3, of_each_kind: 1 });
+    let found = search(&case, &list.parts, Wanted { sets: 3 });
     let chosen = found.sets.iter().find(|set| set.kind == recan::set::Kind::CanAndAdded).unwrap();
     let rank = 1 + found.sets.iter().position(|set| set == chosen).unwrap();
     let (source, lines, bad) = ("bench.csv".into(), list.lines, list.bad);
-    let answer = Answer {
+    let answer = Searched {
         stamped: &stamped,
         facts: &facts,
+        case: &case,
         parts: &list.parts,
         restuff: false,
         stock: &StockSource { source, lines, bad },
@@ -66,10 +67,12 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         measure_next: &next::readings(&case, Some(chosen)),
         cautions: &safety::cautions(can, &facts),
         around: &Around::default(),
+        chassis: &[],
+        search: SearchDoc { complete: true, solves: 0, looked_at: 0 },
+        alike: &[],
     };
     document(&Decision {
         answer: &answer,
-        case: &case,
         chosen,
         rank,
         reason: &Reason::new(reason).unwrap(),

@@ -127,8 +127,8 @@ fn a_job_with_two_cans_goes_the_whole_way_and_moves() {
         run(recan(arguments).arg("--job").arg(folder), code).0
     };
     let fault = on(&old, &["fault"], 1);
-    assert!(fault.contains("right/1 has failed"), "{fault}");
-    assert!(fault.contains("left/2 reads 40 Ω cold, below 125 Ω: a short"), "{fault}");
+    assert!(fault.contains("right/A has failed"), "{fault}");
+    assert!(fault.contains("left/B reads 40 Ω cold, below 125 Ω: a short"), "{fault}");
     for can in ["left", "right"] {
         let sets = on(&old, &["sets", "--can", can], 0);
         assert!(sets.contains("R47") || sets.contains("R22"), "{sets}");

@@ -35,7 +35,7 @@ fn a_negative_below_the_chassis_is_insulated_and_marked() {
             .unwrap(),
     ];
     for screen in screens {
-        assert!(on_one_line(&screen).contains(&format!("1: n{says}")), "{screen}");
+        assert!(on_one_line(&screen).contains(&format!("A: n{says}")), "{screen}");
     }
 }
 

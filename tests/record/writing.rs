@@ -49,7 +49,7 @@ fn ranks_are_those_of_sets() {
     for set in answer["sets"].as_array_mut().unwrap() {
         set.as_object_mut().unwrap().remove("study").unwrap();
     }
-    let sets: Vec<recan::report::json::documents::SetDoc> =
+    let sets: Vec<recan::answer::set::SetDoc> =
         serde_json::from_value(answer["sets"].take()).unwrap();
     let count = sets.len();
     for rank in [1, count] {

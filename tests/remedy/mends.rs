@@ -28,7 +28,7 @@ fn all(text: &str, fits: &[&str]) -> (Judged, Vec<String>) {
         Err(_) => Case::new(can, &facts),
     };
     let fits: Vec<String> = fits.iter().map(|f| (*f).to_owned()).collect();
-    let fit = fit::read(can, &[], &fits).unwrap();
+    let fit = fit::read(can, &[], &fits, None).unwrap();
     let judged = judge(&case, &fit.parts, fit.set);
     let remedies = judged.all_findings().map(|f| advice(&case, &judged, f)).collect();
     (judged, remedies)
@@ -186,17 +186,17 @@ load = "60 mA"
 #[test]
 fn series_capacitor_of_a_doubler() {
     let low = ["red=100/160", "blue=50/400"];
-    let (now, says) = judged(DOUBLER, &low, Rule::DoublerSeries);
+    let (now, says) = judged(DOUBLER, &low, Rule::Doubler);
     assert_eq!(now, Verdict::Fail, "{says}");
     let fit = format!("red=100/{}", figure(&says, "rated ", " V or more"));
-    assert_eq!(judged(DOUBLER, &[&fit, "blue=50/400"], Rule::DoublerSeries).0, Verdict::Pass);
+    assert_eq!(judged(DOUBLER, &[&fit, "blue=50/400"], Rule::Doubler).0, Verdict::Pass);
     let wrong = changed(DOUBLER, "negative = \"line\"", "negative = \"chassis\"");
     let fits = ["red=100/200", "blue=50/400"];
-    let (now, says) = judged(&wrong, &fits, Rule::DoublerSeries);
+    let (now, says) = judged(&wrong, &fits, Rule::Doubler);
     assert_eq!(now, Verdict::Fail, "{says}");
     let told = says.split_once('(').unwrap().1.split_once(')').unwrap().0;
     let mended = changed(&wrong, "negative = \"chassis\"", told);
-    assert_eq!(judged(&mended, &fits, Rule::DoublerSeries).0, Verdict::Pass, "{says}");
+    assert_eq!(judged(&mended, &fits, Rule::Doubler).0, Verdict::Pass, "{says}");
 }
 
 #[test]

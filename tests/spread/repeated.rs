@@ -119,7 +119,7 @@ fn what_stays_is_drawn_once() {
 fn as_a_document() {
     let chassis = chassis(TWO_NODES);
     let found = study(&chassis, &varied(&chassis), 100, 1);
-    let document = serde_json::to_value(recan::report::json::spread::study(&found)).unwrap();
+    let document = serde_json::to_value(recan::answer::study::study(&found)).unwrap();
     let near = |pointer: &str, expected: f64| {
         let value = document.pointer(pointer).and_then(serde_json::Value::as_f64).unwrap();
         assert!((value - expected).abs() <= 1e-5 * expected.abs(), "{pointer}: {value} {expected}");

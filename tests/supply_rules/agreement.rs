@@ -2,10 +2,7 @@
 
 use recan::{
     judge::{judge, standing},
-    rules::{
-        self, Candidate, Grade, Verdict,
-        supply::{Trial, coupled_grade, local_grade},
-    },
+    rules::{self, Bank, Grade, Tally, Verdict},
     set::{Connection, Leaf, ReplacementSet, StandIn},
 };
 
@@ -89,28 +86,21 @@ fn sections_of(case: &recan::judge::Case) -> Vec<ReplacementSet> {
 
 /// What the search leaves a branch by is never worse than the whole.
 #[test]
-fn local_rules_bound_the_coupled_ones() {
+fn rules_of_one_section_bound_the_whole() {
     for job in [TUBE, DOUBLER] {
         let bench = Bench::new(job, STOCK);
         let case = bench.case();
-        let supply = case.supply.as_ref().unwrap();
         let mut worse = 0;
         for set in sections_of(&case) {
-            let candidates: Vec<Candidate> =
-                set.sections.iter().map(|s| Candidate::new(s, &bench.parts)).collect();
-            let Ok(worked) = supply.settle(&supply.fitted(&candidates)) else { continue };
-            let trial = Trial {
-                case: supply,
-                places: &case.places,
-                candidates: &candidates,
-                worked: &worked,
-            };
-            let whole = coupled_grade(&trial, &bench.parts);
-            let local = case.places.iter().zip(&candidates).map(|(p, c)| local_grade(p, c)).max();
-            assert!(local <= Some(whole), "{set:?}");
-            worse += usize::from(local < Some(whole));
-            assert!(rules::supply::case_grade(supply) <= whole);
+            let mut alone = Tally::default();
+            for (place, stand_in) in case.places.iter().zip(&set.sections) {
+                rules::of_section(place, &Bank::new(stand_in, &bench.parts), &mut alone);
+            }
+            rules::of_case(&case, &mut alone);
+            let whole = standing(&case, &bench.parts, &set).grade;
+            assert!(alone.grade <= whole, "{set:?}");
+            worse += usize::from(alone.grade < whole);
         }
-        assert!(worse > 0, "the coupled rules never said more");
+        assert!(worse > 0, "the rules of the set never said more");
     }
 }

@@ -49,7 +49,7 @@ impl Bench {
 
     pub(crate) fn fit(&self, fits: &[&str]) -> fit::Fit {
         let texts: Vec<String> = fits.iter().map(|f| (*f).to_owned()).collect();
-        fit::read(&self.job.cans[0].reading.can, &self.parts, &texts).unwrap()
+        fit::read(&self.job.cans[0].reading.can, &self.parts, &texts, None).unwrap()
     }
 
     pub(crate) fn judge(&self, fits: &[&str]) -> Judged {

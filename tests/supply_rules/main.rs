@@ -8,7 +8,6 @@ mod arithmetic;
 mod bench;
 mod currents;
 mod example_jobs;
-mod explained;
 mod flips;
 mod jobs;
 mod notes;

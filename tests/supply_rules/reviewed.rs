@@ -124,12 +124,12 @@ fn cold_start_behind_a_resistor_whose_load_draws_cold() {
 fn a_series_capacitors_negative_untold() {
     let untold = changed(DOUBLER, &[("negative = \"line\"\n", "")]);
     let judge = |job: &str, fit: &str| Bench::new(job, NO_STOCK).judge(&[fit, "blue=50/400"]);
-    check(&judge(DOUBLER, "red=100/200"), Rule::DoublerSeries, Some(0), Verdict::Pass);
+    check(&judge(DOUBLER, "red=100/200"), Rule::Doubler, Some(0), Verdict::Pass);
     let judged = judge(&untold, "red=100/200");
-    check(&judged, Rule::DoublerSeries, Some(0), Verdict::NotJudged);
+    check(&judged, Rule::Doubler, Some(0), Verdict::NotJudged);
     let lacking = judged.all_findings().filter(|f| f.verdict == Verdict::NotJudged).count();
     assert_eq!(judged.standing.not_judged as usize, lacking);
-    check(&judge(&untold, "red=100/160"), Rule::DoublerSeries, Some(0), Verdict::Fail);
+    check(&judge(&untold, "red=100/160"), Rule::Doubler, Some(0), Verdict::Fail);
 }
 
 /// Where the job tells the negatives there is nothing to find out.

@@ -2,7 +2,7 @@
 //! By hand: √2 × 280 V at 120 V is 396 V, at a 126 V line 415.8 V.
 
 use recan::{
-    report::Around,
+    answer::Around,
     rules::{Rule, Verdict},
 };
 
@@ -37,7 +37,7 @@ fn cold_start(job: &str, fit: &str, expected: Verdict, measured: f64) {
 fn assumed(job: &str) -> Vec<String> {
     let bench = Bench::unsolved(job, NO_STOCK);
     let facts = bench.job.facts(0).unwrap();
-    Around::new(Some(&bench.job), &bench.case(), &facts, None).assumed
+    Around::new(Some(&bench.job), &bench.case(), &facts, None, Vec::new()).assumed
 }
 
 #[test]

@@ -169,14 +169,14 @@ fn doubler_series() {
         bench.judge(&[&format!("red={red}"), &format!("blue={blue}")])
     };
     let judged = at(&[], "100/200", "50/400");
-    near(finding(&judged, Rule::DoublerSeries, Some(0)).limit_low.unwrap(), 178.19, 0.01);
-    near(finding(&judged, Rule::DoublerSeries, Some(1)).limit_low.unwrap(), 356.38, 0.01);
-    check(&judged, Rule::DoublerSeries, Some(0), Pass);
-    check(&judged, Rule::DoublerSeries, Some(1), Pass);
-    check(&at(&[], "100/160", "50/400"), Rule::DoublerSeries, Some(0), Fail);
-    check(&at(&[], "100/200", "50/350"), Rule::DoublerSeries, Some(1), Fail);
+    near(finding(&judged, Rule::Doubler, Some(0)).limit_low.unwrap(), 178.19, 0.01);
+    near(finding(&judged, Rule::Doubler, Some(1)).limit_low.unwrap(), 356.38, 0.01);
+    check(&judged, Rule::Doubler, Some(0), Pass);
+    check(&judged, Rule::Doubler, Some(1), Pass);
+    check(&at(&[], "100/160", "50/400"), Rule::Doubler, Some(0), Fail);
+    check(&at(&[], "100/200", "50/350"), Rule::Doubler, Some(1), Fail);
     let chassis = ("negative = \"line\"", "negative = \"chassis\"");
-    check(&at(&[chassis], "100/200", "50/400"), Rule::DoublerSeries, Some(0), Fail);
+    check(&at(&[chassis], "100/200", "50/400"), Rule::Doubler, Some(0), Fail);
 }
 
 /// Each of a full-wave doubler's stack takes √2 × 120 V = 169.71 V, at 126 V

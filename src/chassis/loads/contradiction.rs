@@ -19,15 +19,8 @@ pub struct Contradiction {
 
 impl Contradiction {
     /// A drop shows another current than the loads behind it.
-    pub(super) fn of_told(
-        job: &Job,
-        measured: &Measured,
-        node: usize,
-        branch: &Branch,
-        told: f64,
-    ) -> Self {
+    pub(super) fn of_told(job: &Job, node: usize, branch: &Branch, told: f64) -> Self {
         let name = &job.nodes[node].name;
-        let _ = measured;
         Self {
             one: drop_words(job, node, branch),
             other: format!("what is told for {name} and the nodes behind it: {}", ma(told)),
@@ -64,6 +57,26 @@ impl Contradiction {
         }
     }
 
+    /// A node has two readings, the one under `[measured]` taken.
+    pub(super) fn of_two(node: &str, told: f64, read: f64) -> Self {
+        Self {
+            one: format!("{node} reads {read:.1} V"),
+            other: format!("its `volts` are {told:.1} V"),
+            says: "the reading is taken; take out the one that is old".into(),
+        }
+    }
+
+    /// A node reads above what the winding gives with what is told drawn.
+    pub(super) fn of_winding(node: &str, volts: f64, most: f64) -> Self {
+        Self {
+            one: format!("{node} reads {volts:.0} V"),
+            other: format!("the winding and the rectifier give {most:.0} V there at most"),
+            says: "read the winding again, rectifier out and all heaters lit, with the line's \
+                   volts; then the DC"
+                .into(),
+        }
+    }
+
     /// The cathodes take more than all loads together.
     pub(super) fn of_cathodes(first: &str, cathodes: f64, loads: f64) -> Self {
         Self {
@@ -82,7 +95,7 @@ fn drop_words(job: &Job, node: usize, branch: &Branch) -> String {
     let through = match of.feed {
         Feed::Resistor { ohms, .. } => ohms.print(),
         Feed::Choke { ohms, .. } => ohms.map(Value::print).unwrap_or_default(),
-        Feed::Rectifier => String::new(),
+        Feed::Rectifier | Feed::Untold { .. } => String::new(),
     };
     format!(
         "{} {:.1} V to {} {:.1} V through {through}: {}",

@@ -2,7 +2,7 @@
 
 use nalgebra::{DMatrix, DVector};
 
-use super::{feed_ohms, plain, resistance, told};
+use super::{Hum, feed_ohms, plain, resistance, table, told};
 use crate::{
     job::{CanState, DC_ERROR, Job, Node, ReadAt},
     quantity::in_ohms,
@@ -16,7 +16,9 @@ pub(super) struct Measured {
     /// Those of `[measured]`: measured together, maybe at another time.
     read: Vec<Option<f64>>,
     faulty: bool,
-    meter: f64,
+    /// The can was out of circuit, so that nothing smoothed what was read.
+    bare: bool,
+    pub(super) meter: f64,
 }
 
 /// The current through the branch that feeds a node.
@@ -31,15 +33,6 @@ pub(super) struct Branch {
     pub(super) ends: (f64, f64),
 }
 
-/// A hand meter's error where nobody told, as a share (common practice, no source).
-const METER: f64 = 0.01;
-/// What two readings one after the other differ by, as a share of the reading:
-/// the line moves (common practice, no source).
-const DRIFT: f64 = 0.005;
-/// No dropping resistor is taken to leave less than this share of the volts
-/// ahead of it (common practice, no source).
-const LEFT: f64 = 0.5;
-
 impl Measured {
     pub(super) fn of(job: &Job) -> Self {
         let told = job.nodes.iter().map(|node| node.volts.map(plain)).collect();
@@ -53,19 +46,51 @@ impl Measured {
             told: between(job, told),
             read: between(job, read),
             faulty: readings.is_some_and(|r| r.can == Some(CanState::Faulty)),
-            meter: readings.and_then(|r| r.meter.error).unwrap_or(METER),
+            bare: readings.is_some_and(|r| r.can == Some(CanState::Disconnected)),
+            meter: readings.and_then(|r| r.meter.error).unwrap_or(table::METER),
         }
     }
 
-    /// Volts at a node, by either way.
+    /// Volts at a node: as read, unless that was with the can faulty or out of circuit
+    /// and other volts are told.
     pub(super) fn at(&self, node: usize) -> Option<f64> {
+        let [one, other] = self.ways();
         let of = |all: &[Option<f64>]| all.get(node).copied().flatten();
-        of(&self.told).or_else(|| of(&self.read))
+        of(one).or_else(|| of(other))
+    }
+
+    /// The readings to go by, and those that serve where these are silent.
+    fn ways(&self) -> [&[Option<f64>]; 2] {
+        let sound = !self.faulty && !self.bare;
+        if sound { [&self.read, &self.told] } else { [&self.told, &self.read] }
+    }
+
+    /// Nodes of which `volts` and a reading differ by more than the meter, with both.
+    pub(super) fn twice(&self) -> impl Iterator<Item = (usize, f64, f64)> {
+        let both = self.told.iter().zip(&self.read).enumerate();
+        let both = both.filter_map(|(node, (told, read))| Some((node, (*told)?, (*read)?)));
+        both.filter(|(_, told, read)| {
+            !self.faulty && !self.bare && (told - read).abs() > 2.0 * self.meter * told.max(*read)
+        })
     }
 
     /// Whether the volts at a node were read with a faulty can.
     pub(super) fn is_faulty_at(&self, node: usize) -> bool {
         self.faulty && self.told.get(node).copied().flatten().is_none()
+    }
+
+    /// Whether the volts at a node were read with the can out of circuit.
+    pub(super) fn is_bare_at(&self, node: usize) -> bool {
+        self.bare && self.told.get(node).copied().flatten().is_none()
+    }
+
+    /// Hum across the first node's capacitor, at the line of [`Job::line`].
+    pub(super) fn hum(job: &Job) -> Option<Hum> {
+        let readings = job.measured.as_ref()?;
+        job.nodes.first()?.capacitor?;
+        let found = readings.hum.iter().find(|hum| hum.place == ReadAt::Node(0))?;
+        let volts = plain(job.at_line(found.volts, readings.line));
+        (volts > 0.0).then_some(Hum { volts, kind: readings.meter.kind })
     }
 
     /// Volts at a node, or at the nearest one ahead of it.
@@ -86,15 +111,15 @@ impl Measured {
         let of = job.nodes.get(node)?;
         let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
         let both = |all: &[Option<f64>]| Some(((*all.get(from)?)?, (*all.get(node)?)?));
-        let (ends, faulty) = match both(&self.told) {
-            Some(ends) => (ends, false),
-            None => (both(&self.read)?, self.faulty),
-        };
+        let told = both(&self.told).map(|ends| (ends, false));
+        let read = both(&self.read).map(|ends| (ends, self.faulty));
+        let sound = !self.faulty && !self.bare;
+        let (ends, faulty) = if sound { read.or(told)? } else { told.or(read)? };
         let drop = ends.0 - ends.1;
         if drop < 0.0 {
             return None;
         }
-        let error = (self.meter * drop.abs() + DRIFT * ends.0) / ohms;
+        let error = (self.meter * drop.abs() + table::DRIFT * ends.0) / ohms;
         Some(Branch { amperes: drop / ohms, error, faulty, ends })
     }
 
@@ -103,7 +128,7 @@ impl Measured {
         let of = job.nodes.get(node)?;
         let (from, ohms) = (of.feed.from()?, feed_ohms(of)?);
         let ahead = self.near(job, from).or_else(|| peak(job))?;
-        let behind = self.at(node).unwrap_or(LEFT * ahead);
+        let behind = self.at(node).unwrap_or(table::LEFT * ahead);
         // Below zero the drop is the meter's error, and may be all that it errs by.
         let error = if behind > ahead { DC_ERROR * (ahead + behind) } else { 0.0 };
         Some(((ahead - behind + error) / ohms).max(0.0))

@@ -74,7 +74,7 @@ fn neighbours(job: &Job, at: usize) -> Vec<(usize, f64)> {
 /// What feeds a node, and the ohms between; a choke whose ohms aren't known has none.
 fn fed(node: &Node) -> Option<(usize, f64)> {
     match node.feed {
-        Feed::Rectifier => None,
+        Feed::Rectifier | Feed::Untold { .. } => None,
         Feed::Resistor { from, ohms, .. } => Some((from, in_ohms(ohms))),
         Feed::Choke { from, ohms, .. } => Some((from, ohms.map_or(0.0, in_ohms))),
     }

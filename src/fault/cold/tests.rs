@@ -53,14 +53,14 @@ fn a_short_is_told_from_what_reads_through_to_it() {
     use Standing::{Short, Sound, Through};
     check_read(
         "1 = \"180 kΩ\", 2 = \"open\", 3 = \"148 Ω\"",
-        &[("1", Sound), ("2", Sound), ("3", Sound)],
+        &[("A", Sound), ("B", Sound), ("C", Sound)],
     );
-    check_read("1 = \"1.02 kΩ\", 2 = \"20 Ω\"", &[("1", Through("2".into())), ("2", Short)]);
-    check_read("1 = \"0 Ω\", 2 = \"1 kΩ\"", &[("1", Short), ("2", Through("1".into()))]);
+    check_read("1 = \"1.02 kΩ\", 2 = \"20 Ω\"", &[("A", Through("B".into())), ("B", Short)]);
+    check_read("1 = \"0 Ω\", 2 = \"1 kΩ\"", &[("A", Short), ("B", Through("A".into()))]);
     // 300 Ω is not 1 kΩ and 20 Ω: both are low by themselves.
-    check_read("1 = \"300 Ω\", 2 = \"20 Ω\"", &[("1", Short), ("2", Short)]);
+    check_read("1 = \"300 Ω\", 2 = \"20 Ω\"", &[("A", Short), ("B", Short)]);
     check_read(
         "1 = \"9.99 kΩ\", 2 = \"10 kΩ\", 3 = \"74 Ω\"",
-        &[("1", Short), ("2", Sound), ("3", Short)],
+        &[("A", Short), ("B", Sound), ("C", Short)],
     );
 }

@@ -15,7 +15,9 @@ pub use node::{
 pub use readings::{
     CanState, DC_ERROR, FedBy, Lug, Meter, MeterKind, OhmsAt, ReadAt, Readings, VoltsAt,
 };
-pub use rectifier::{Connection, Device, Law, Rectifier, SourceResistance, Standby, Winding};
+pub use rectifier::{
+    Connection, Device, Law, Rectifier, SourceResistance, Standby, Transformer, Winding,
+};
 
 /// A job file, read and checked. What is `None` is not known.
 #[derive(Debug, Clone, PartialEq)]
@@ -39,6 +41,20 @@ pub struct Job {
     pub measured: Option<Readings>,
     /// Readings after the repair.
     pub after: Option<Readings>,
+    /// Facts without the one that they stand beside.
+    pub loose: Vec<Loose>,
+}
+
+/// A fact that is told without the one that gives it its meaning.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("`{told}` is told and {lacks} is not: {}", taken.as_deref().unwrap_or("left out until it is"))]
+pub struct Loose {
+    /// What is told, by its key in `--tell`.
+    pub told: String,
+    /// What is not, in words or by its key.
+    pub lacks: String,
+    /// What is taken for it; `None` where the fact is left out.
+    pub taken: Option<String>,
 }
 
 /// The set as a whole.
@@ -46,20 +62,13 @@ pub struct Job {
 pub struct ChassisFacts {
     /// What the owner calls it.
     pub name: Option<String>,
-    /// How it stands to the line; unknown counts as live.
+    /// How it stands to the line, as told; what to take it as is
+    /// [`Job::construction`].
     pub construction: Option<Construction>,
     /// How the tube heaters are connected.
     pub heaters: Option<Heaters>,
     /// Temperature beside the can.
     pub ambient: Option<Temperature>,
-}
-
-impl ChassisFacts {
-    /// Whether the chassis must be taken to be on the line; unknown counts as live.
-    #[must_use]
-    pub fn may_be_live(&self) -> bool {
-        self.construction != Some(Construction::Isolated)
-    }
 }
 
 /// How the chassis stands to the line.

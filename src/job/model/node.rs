@@ -51,8 +51,8 @@ pub struct Node {
     pub name: String,
     /// What feeds it.
     pub feed: Feed,
-    /// Its capacitor. Only a first node has none: the input of a choke, or the
-    /// top of a full-wave doubler's stack.
+    /// Its capacitor. A first node may have none: the input of a choke, or the
+    /// top of a full-wave doubler's stack. Of another one it is not told.
     pub capacitor: Option<Capacitor>,
     /// What its capacitor does, as told.
     pub role: Option<Role>,
@@ -93,6 +93,14 @@ pub enum Feed {
         /// The lead it stands in.
         lead: Lead,
     },
+    /// Not told: nothing is solved until the node has its place.
+    Untold {
+        /// The node before it, where that much is told: index in
+        /// [`Job::nodes`](super::Job::nodes), below this one's.
+        from: Option<usize>,
+        /// The lead that what feeds it stands in.
+        lead: Lead,
+    },
 }
 
 impl Feed {
@@ -102,6 +110,7 @@ impl Feed {
         match *self {
             Self::Rectifier => None,
             Self::Resistor { from, .. } | Self::Choke { from, .. } => Some(from),
+            Self::Untold { from, .. } => from,
         }
     }
 }

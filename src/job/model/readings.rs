@@ -104,6 +104,8 @@ pub enum ReadAt {
     Bypass(usize),
     /// Another section: index in [`Job::others`](super::Job::others).
     Other(usize),
-    /// A section of a doubler: index in [`Connection::capacitors`](super::Connection::capacitors).
+    /// A section of a doubler: index in [`Connection::cells`](super::Connection::cells).
     Doubler(usize),
+    /// A section of which nobody told where it stands.
+    Section(SectionOf),
 }

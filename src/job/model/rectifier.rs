@@ -16,17 +16,29 @@ pub struct Rectifier {
     pub device: Option<Device>,
     /// What was fitted first, where that is another type.
     pub original: Option<&'static rectifiers::Rectifier>,
+    /// What a selenium stack is rated for, as told (`drop_current`).
+    pub stack_current: Option<Current>,
     /// Added in each plate lead; may be zero.
     pub plate_resistor: Option<Resistance>,
+    /// In each plate lead before a retrofit, as told; may be zero.
+    pub original_plate_resistor: Option<Resistance>,
     /// The standby switch.
     pub standby: Option<Standby>,
-    /// The winding's volts; `None` is the line itself.
+    /// The last node ahead of a DC standby switch, where that is told: index in
+    /// [`Job::nodes`](super::Job::nodes).
+    pub standby_after: Option<usize>,
+    /// What stands between line and rectifier.
+    pub transformer: Option<Transformer>,
+    /// The winding's volts; `None` is not told, or the line itself.
     pub winding: Option<Winding>,
+    /// AC volts rms of the line at which a winding was read whose own volts are not
+    /// told: enough to know that there is one.
+    pub untold_winding_at: Option<Voltage>,
     /// What lies between a perfect source and each plate.
     pub resistance: SourceResistance,
 }
 
-/// A circuit with the capacitors that only it has.
+/// A circuit with the capacitors that only it has; those that are `None` are not told.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Connection {
     /// Two plates and a centre tap.
@@ -38,14 +50,14 @@ pub enum Connection {
     /// Two capacitors in a stack; the first node is the top and has none of its own.
     FullWaveDoubler {
         /// From the input to the top.
-        upper: Capacitor,
+        upper: Option<Capacitor>,
         /// From the bottom to the input.
-        lower: Capacitor,
+        lower: Option<Capacitor>,
     },
     /// A series capacitor with the line on it, and the first node's.
     HalfWaveDoubler {
         /// Between line and rectifier.
-        series: Capacitor,
+        series: Option<Capacitor>,
     },
 }
 
@@ -70,13 +82,29 @@ impl Connection {
         winding * (std::f64::consts::SQRT_2 * if doubler { 2.0 } else { 1.0 })
     }
 
-    /// The capacitors that only this circuit has.
+    /// The places of capacitors that only this circuit has, told or not.
+    #[must_use]
+    pub fn cells(&self) -> Vec<Option<&Capacitor>> {
+        match self {
+            Self::FullWaveDoubler { upper, lower } => vec![upper.as_ref(), lower.as_ref()],
+            Self::HalfWaveDoubler { series } => vec![series.as_ref()],
+            _ => Vec::new(),
+        }
+    }
+
+    /// The capacitors that only this circuit has, as far as they are told.
     #[must_use]
     pub fn capacitors(&self) -> Vec<&Capacitor> {
+        self.cells().into_iter().flatten().collect()
+    }
+
+    /// The tables of [`Connection::cells`] in a job file.
+    #[must_use]
+    pub fn cell_names(&self) -> &'static [&'static str] {
         match self {
-            Self::FullWaveDoubler { upper, lower } => vec![upper, lower],
-            Self::HalfWaveDoubler { series } => vec![series],
-            _ => Vec::new(),
+            Self::FullWaveDoubler { .. } => &["upper", "lower"],
+            Self::HalfWaveDoubler { .. } => &["series"],
+            _ => &[],
         }
     }
 }
@@ -116,23 +144,25 @@ impl Device {
     }
 }
 
-/// Current against voltage of one conducting path.
+/// Current against voltage of one conducting path; a figure that is `None` is not told.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Law {
     /// i = k v^1.5 through one point, both above zero.
     ThreeHalves {
         /// Voltage of the point.
-        drop: Voltage,
+        drop: Option<Voltage>,
         /// Current of the point.
-        current: Current,
+        current: Option<Current>,
     },
     /// v = drop + slope × i; either may be zero.
     Straight {
         /// Voltage at no current.
-        drop: Voltage,
+        drop: Option<Voltage>,
         /// Rise of voltage with current.
-        slope: Resistance,
+        slope: Option<Resistance>,
     },
+    /// Figures of a law are told, and not which law.
+    Untold,
 }
 
 /// What a standby switch breaks.
@@ -146,6 +176,17 @@ pub enum Standby {
     CentreTap,
     /// The winding's or the line's own lead.
     Ac,
+}
+
+/// What stands between the line and the rectifier.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Transformer {
+    /// One with windings of its own for the rectifier.
+    Power,
+    /// One winding with taps, which is on the line.
+    Auto,
+    /// None: the line feeds the rectifier.
+    None,
 }
 
 /// AC volts of a winding, each side of a centre tap, rectifier out and all

@@ -69,8 +69,8 @@ pub enum ReadingProblem {
         found: String,
     },
     /// A reading where there is no node or section of that name.
-    #[error("`{}` is neither a node nor a section in use", short(found))]
-    #[diagnostic(help("{}", if places.is_empty() { "add the node first, as `[[node]]`".into() } else { format!("readings belong to {}", either(places)) }))]
+    #[error("`{}` is neither a node nor a section", short(found))]
+    #[diagnostic(help("readings belong to {}", either(places)))]
     NoPlace {
         /// The name as typed.
         found: String,

@@ -116,48 +116,12 @@ pub enum TreeProblem {
         /// The nodes, each fed from the next; the first again at the end.
         ring: Vec<String>,
     },
-    /// Two nodes without `from`.
-    #[error(
-        "node `{}` has no `from`, but `{}` is the first node already",
-        short(node),
-        short(first)
-    )]
-    #[diagnostic(help(
-        "name the node that feeds it as `from`, with its `resistor` or `choke`; only the node behind the rectifier has none"
-    ))]
-    TwoFirst {
-        /// The node.
-        node: String,
-        /// The first node.
-        first: String,
-    },
-    /// A fed node without what feeds it.
-    #[error("node `{}` has neither a `resistor` nor a `choke`", short(node))]
-    #[diagnostic(help(
-        "give what stands between `{}` and it, such as `resistor = \"1 kΩ\"` or `choke = \"8 H\"`",
-        short(from)
-    ))]
-    NoFeed {
-        /// The node.
-        node: String,
-        /// The node that feeds it.
-        from: String,
-    },
     /// A node fed in two ways.
     #[error("node `{}` has both a `resistor` and a `choke`", short(node))]
     #[diagnostic(help("keep one; for both in a row add the resistor to `choke_resistance`"))]
     ResistorAndChoke {
         /// The node.
         node: String,
-    },
-    /// What feeds a node that nothing feeds.
-    #[error("node `{}` has a `{key}`, but no `from`", short(node))]
-    #[diagnostic(help("{}", feed_advice(key)))]
-    FeedWithoutFrom {
-        /// The node.
-        node: String,
-        /// The key.
-        key: &'static str,
     },
     /// A key that needs another one.
     #[error("node `{}` has `{key}` without `{needs}`", short(node))]
@@ -169,36 +133,6 @@ pub enum TreeProblem {
         key: &'static str,
         /// The key that is missing.
         needs: &'static str,
-    },
-    /// A fed node without capacitor.
-    #[error("node `{}` has no capacitor", short(node))]
-    #[diagnostic(help(
-        "give its `section` or `capacitance`; only the first node goes without, ahead of an input choke: for a tap that has none, such as a back-bias resistor alone, write `capacitance = \"0.01 µF\"`, which changes no ripple"
-    ))]
-    NoCapacitor {
-        /// The node.
-        node: String,
-    },
-    /// A capacitor on the rectifier's side of the choke in a choke-input supply.
-    #[error("node `{}` puts a capacitor ahead of an input choke", short(node))]
-    #[diagnostic(help(
-        "the first node `{}` has no capacitor, so a choke comes next: give this node a `choke`, or give the first node its capacitor",
-        short(first)
-    ))]
-    AheadOfChoke {
-        /// The node fed without choke.
-        node: String,
-        /// The first node.
-        first: String,
-    },
-    /// Only a first node, and no capacitor on it.
-    #[error("the first node `{}` has no capacitor and feeds no node", short(node))]
-    #[diagnostic(help(
-        "give its `section` or `capacitance`; for choke input add the node behind the choke"
-    ))]
-    NothingBehind {
-        /// The node.
-        node: String,
     },
     /// A capacitor of its own on top of a doubler's stack.
     #[error("the first node `{}` of a full-wave doubler has a capacitor of its own", short(node))]
@@ -246,12 +180,4 @@ pub enum TreeProblem {
         /// The node that feeds it.
         from: String,
     },
-}
-
-fn feed_advice(key: &str) -> &'static str {
-    if key.starts_with("choke") {
-        "name the feeding node as `from`; for an input choke the first node has no capacitor, and the choke feeds the next"
-    } else {
-        "name the feeding node as `from`; a resistor in the plate leads is `plate_resistor` of `[rectifier]`"
-    }
 }

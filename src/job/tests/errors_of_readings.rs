@@ -114,7 +114,7 @@ fn negative_currents() {
 #[test]
 fn places() {
     assert_snapshot!(two_nodes("", "", "[after]\nhum = { B3 = \"1 V\" }\n[[bypass]]\nsection = \"plain\"\n"), @r#"
-     × `B3` is neither a node nor a section in use
+     × `B3` is neither a node nor a section
        ╭─[job.toml:12:9]
     11 │ [after]
     12 │ hum = { B3 = "1 V" }
@@ -134,16 +134,6 @@ fn places() {
        ·         ╰── first here
        ╰────
      help: a node and its section are one place; keep one reading
-    "#);
-    assert_snapshot!(with_can("[measured]\ndc.B1 = \"300 V\"\n"), @r#"
-     × `B1` is neither a node nor a section in use
-      ╭─[job.toml:4:4]
-    3 │ [measured]
-    4 │ dc.B1 = "300 V"
-      ·    ─┬
-      ·     ╰── here
-      ╰────
-     help: add the node first, as `[[node]]`
     "#);
 }
 

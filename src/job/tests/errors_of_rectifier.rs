@@ -52,42 +52,11 @@ fn devices() {
       ╰────
      help: take `drop` out, or put `law` in place of `device`
     "#);
-    assert_snapshot!(rectifier("drop_current = \"125 mA\"\n"), @r#"
-     × `drop_current` stands without a `law`
-      ╭─[job.toml:4:16]
-    3 │ [rectifier]
-    4 │ drop_current = "125 mA"
-      ·                ────┬───
-      ·                    ╰── here
-      ╰────
-     help: add `law = "three-halves"` for a tube or `law = "straight"` for
-           silicon or selenium
-    "#);
 }
 
 #[test]
 fn laws() {
     assert_snapshot!(rectifier("law = \"three-halves\"\nslope_resistance = \"1 Ω\"\n"), @r#"
-     × the law `three-halves` has no `drop`
-      ╭─[job.toml:4:7]
-    3 │ [rectifier]
-    4 │ law = "three-halves"
-      ·       ───────┬──────
-      ·              ╰── here
-    5 │ slope_resistance = "1 Ω"
-      ╰────
-     help: the three-halves law takes `drop` and `drop_current`, one point of it:
-           i = k v^1.5
-     × the law `three-halves` has no `drop_current`
-      ╭─[job.toml:4:7]
-    3 │ [rectifier]
-    4 │ law = "three-halves"
-      ·       ───────┬──────
-      ·              ╰── here
-    5 │ slope_resistance = "1 Ω"
-      ╰────
-     help: the three-halves law takes `drop` and `drop_current`, one point of it:
-           i = k v^1.5
      × the law `three-halves` does not use `slope_resistance`
       ╭─[job.toml:5:20]
     4 │ law = "three-halves"
@@ -97,18 +66,6 @@ fn laws() {
       ╰────
      help: the three-halves law takes `drop` and `drop_current`, one point of it:
            i = k v^1.5
-    "#);
-    assert_snapshot!(rectifier("law = \"straight\"\ndrop = \"1 V\"\n"), @r#"
-     × the law `straight` has no `slope_resistance`
-      ╭─[job.toml:4:7]
-    3 │ [rectifier]
-    4 │ law = "straight"
-      ·       ─────┬────
-      ·            ╰── here
-    5 │ drop = "1 V"
-      ╰────
-     help: a straight line takes `drop` and `slope_resistance`: v = drop +
-           slope_resistance × i
     "#);
     assert_snapshot!(rectifier("law = \"three-halves\"\ndrop = \"0 V\"\ndrop_current = \"0 mA\"\n"), @r#"
      × `drop` is zero, expected volts above zero
@@ -157,15 +114,6 @@ fn sources() {
       ·                  ╰── here
       ╰────
      help: give AC volts rms as measured at the outlet, such as `121 V`
-     × `winding_at` stands without `winding`
-      ╭─[job.toml:4:14]
-    3 │ [rectifier]
-    4 │ winding_at = "1170 V"
-      ·              ────┬───
-      ·                  ╰── here
-      ╰────
-     help: give the winding's AC volts, rectifier out and heaters lit, as
-           `winding`
     "#);
     assert_snapshot!(rectifier("winding = \"0 V\"\n"), @r#"
      × `winding` is zero, expected volts above zero
@@ -203,29 +151,6 @@ fn sources() {
 
 #[test]
 fn doublers() {
-    assert_snapshot!(rectifier("circuit = \"half-wave-doubler\"\n"), @r#"
-     × the circuit `half-wave-doubler` has no `[rectifier.series]`
-      ╭─[job.toml:4:11]
-    3 │ [rectifier]
-    4 │ circuit = "half-wave-doubler"
-      ·           ─────────┬─────────
-      ·                    ╰── here
-      ╰────
-     help: a half-wave doubler has its series capacitor between line and
-           rectifier: give its `section` or `capacitance`
-    "#);
-    assert_snapshot!(rectifier("circuit = \"full-wave-doubler\"\n[rectifier.upper]\nsection = \"square\"\n"), @r#"
-     × the circuit `full-wave-doubler` has no `[rectifier.lower]`
-      ╭─[job.toml:4:11]
-    3 │ [rectifier]
-    4 │ circuit = "full-wave-doubler"
-      ·           ─────────┬─────────
-      ·                    ╰── here
-    5 │ [rectifier.upper]
-      ╰────
-     help: a full-wave doubler has two capacitors in a stack: give
-           `[rectifier.upper]` and `[rectifier.lower]`
-    "#);
     assert_snapshot!(rectifier("circuit = \"full-wave\"\n[rectifier.lower]\ncapacitance = \"40 µF\"\n"), @r#"
      × `[rectifier.lower]` belongs to the circuit `full-wave-doubler`, and the
      │ circuit is `full-wave`
@@ -238,34 +163,6 @@ fn doublers() {
       ╰────
      help: write `circuit = "full-wave-doubler"`, or take the table out
     "#);
-    assert_snapshot!(rectifier("[rectifier.series]\ncapacitance = \"40 µF\"\n"), @r#"
-     × `[rectifier.series]` belongs to the circuit `half-wave-doubler`, and the
-     │ circuit is not given
-      ╭─[job.toml:4:1]
-    3 │ [rectifier]
-    4 │ [rectifier.series]
-      · ─────────┬────────
-      ·          ╰── here
-    5 │ capacitance = "40 µF"
-      ╰────
-     help: write `circuit = "half-wave-doubler"`, or take the table out
-    "#);
-    assert_snapshot!(
-        rectifier(
-            "circuit = \"half-wave-doubler\"\nseries = { esr = \"1 Ω\" }\n"
-        ),
-        @r#"
-         × `[rectifier.series]` has neither a `section` nor a `capacitance`
-          ╭─[job.toml:5:10]
-        4 │ circuit = "half-wave-doubler"
-        5 │ series = { esr = "1 Ω" }
-          ·          ───────┬───────
-          ·                 ╰── here
-          ╰────
-         help: give `section` for a section of a can, `capacitance` for a part
-               outside the cans
-        "#
-    );
     assert_snapshot!(
         rectifier(
             "circuit = \"half-wave-doubler\"\nseries = { section = \"square\", capacitance = \"40 µF\" }\n"
@@ -298,6 +195,24 @@ fn doublers() {
           ╰────
          help: its capacitors are `[rectifier.upper]` and `[rectifier.lower]`: take
                `section` and `capacitance` out here
+        "#
+    );
+}
+
+#[test]
+fn a_node_ahead_of_no_switch() {
+    assert_snapshot!(
+        rectifier("standby = \"ac\"\nstandby_after = \"B1\"\n[[node]]\ncapacitance = \"40 µF\"\n"),
+        @r#"
+         × `standby_after` goes with `standby = "dc"` alone
+          ╭─[job.toml:5:17]
+        4 │ standby = "ac"
+        5 │ standby_after = "B1"
+          ·                 ──┬─
+          ·                   ╰── here
+        6 │ [[node]]
+          ╰────
+         help: only a switch behind the rectifier has nodes ahead of it
         "#
     );
 }

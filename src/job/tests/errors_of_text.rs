@@ -47,16 +47,6 @@ fn types() {
     5 │ [[node]]
       ╰────
      help: write it in quotes, with its unit: `volts = "121 V"`
-     × the first node `B1` has no capacitor and feeds no node
-      ╭─[job.toml:5:1]
-    4 │ volts = 121
-    5 │ [[node]]
-      · ────┬───
-      ·     ╰── here
-    6 │ cold = "yes"
-      ╰────
-     help: give its `section` or `capacitance`; for choke input add the node
-           behind the choke
      × found the text "yes" for `cold`, expected true or false without quotes
       ╭─[job.toml:6:8]
     5 │ [[node]]

@@ -13,6 +13,7 @@ mod errors_of_readings;
 mod errors_of_rectifier;
 mod errors_of_text;
 mod errors_of_toml;
+mod left_out;
 mod reading;
 
 /// A can of marks in their usual order: 40, 40, 20 µF 450 V and 20 µF 25 V.

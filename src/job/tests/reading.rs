@@ -2,9 +2,9 @@
 
 use super::{good, stamping};
 use crate::{
-    facts::{self, Role},
+    facts::{self, Role, Warming},
     job::*,
-    quantity::{in_amperes, in_microfarads, in_ohms, in_volts},
+    quantity::{in_amperes, in_microfarads, in_ohms, in_volts, volts},
 };
 
 const TWO_NODES: &str = r#"
@@ -142,6 +142,24 @@ fn source_resistance_of_a_plate() {
 }
 
 #[test]
+fn what_a_retrofit_changed_and_what_a_switch_leaves_ahead() {
+    let of = |text: &str| good(&format!("[[can]]\nstamping = 'x'\n[rectifier]\n{text}"));
+    let original = |text: &str| in_ohms(of(text).original_plate_resistor());
+    assert!((original("winding = '300 V'\nplate_resistor = '150 Ω'\n") - 0.0).abs() < 1e-9);
+    assert!((original("plate_resistor = '47 Ω'\n") - 47.0).abs() < 1e-9);
+    assert!(
+        (original("plate_resistor = '47 Ω'\noriginal_plate_resistor = '0 Ω'\n") - 0.0).abs() < 1e-9
+    );
+    let nodes = "[[node]]\nname = 'IN'\n[[node]]\nname = 'B1'\nfrom = 'IN'\nchoke = '8 H'\n\
+                 section = 'square'\n";
+    let after = |text: &str| of(&format!("{text}{nodes}")).standby_after();
+    assert_eq!(after("standby = 'dc'\nstandby_after = 'in'\n"), Some((0, true)));
+    assert_eq!(after("standby = 'dc'\n"), Some((1, false)));
+    assert_eq!(after("standby = 'ac'\n"), None);
+    assert_eq!(of("transformer = 'Auto'\n").rectifier.transformer, Some(Transformer::Auto));
+}
+
+#[test]
 fn high_line_is_told_or_the_standards() {
     let high =
         |text: &str| good(&format!("[[can]]\nstamping = 'x'\n{text}")).high_line().map(in_volts);
@@ -219,8 +237,108 @@ fn windows_line_ends_and_a_byte_order_mark() {
 
 #[test]
 fn unknown_construction_counts_as_live() {
-    let live = |text: &str| good(&format!("[[can]]\nstamping = 'x'\n{text}")).chassis.may_be_live();
+    let live = |text: &str| good(&format!("[[can]]\nstamping = 'x'\n{text}")).is_live();
     assert!(live(""));
     assert!(live("[chassis]\nconstruction = 'Floating B-'\n"));
     assert!(!live("[chassis]\nconstruction = 'isolated'\n"));
+}
+
+/// A set on the line is live whatever it is told to be; isolation is never inferred.
+#[test]
+fn what_stands_on_the_line_is_live() {
+    let of = |construction: &str, rectifier: &str| {
+        let job = good(&format!(
+            "[chassis]\nconstruction = '{construction}'\n[[can]]\nstamping = 'x'\n\
+             [rectifier]\n{rectifier}"
+        ));
+        (job.is_on_the_line(), job.is_live(), job.construction_contradiction())
+    };
+    let bare = "circuit = 'half-wave'\n";
+    assert_eq!(of("isolated", bare), (true, true, Some(NotIsolated::NoWindingTold)));
+    assert_eq!(of("line", bare), (true, true, None));
+    assert_eq!(of("floating B-", bare), (true, true, None));
+    let surge = "circuit = 'bridge'\nsupply_resistance = '22 Ω'\n";
+    assert_eq!(of("isolated", surge), (true, true, Some(NotIsolated::NoWindingTold)));
+    let none = "circuit = 'half-wave'\ntransformer = 'none'\nwinding_resistance = '5 Ω'\n";
+    assert_eq!(of("isolated", none), (true, true, Some(NotIsolated::NoTransformer)));
+    let auto = "circuit = 'bridge'\ntransformer = 'auto'\nwinding = '240 V'\n";
+    assert_eq!(of("isolated", auto), (false, true, Some(NotIsolated::Auto)));
+    assert_eq!(of("line", auto), (false, true, None));
+    for power in [
+        "circuit = 'half-wave'\ntransformer = 'power'\n",
+        "circuit = 'half-wave'\nwinding = '240 V'\n",
+        "circuit = 'half-wave'\nprimary_resistance = '5 Ω'\n",
+        "circuit = 'full-wave'\n",
+        "device = 'silicon'\n",
+    ] {
+        assert_eq!(of("isolated", power), (false, false, None), "{power}");
+    }
+    let untold = good("[[can]]\nstamping = 'x'\n[rectifier]\ncircuit = 'full-wave'\n");
+    assert!(untold.is_live());
+}
+
+/// Only a set on the line is worked out without the volts of its winding.
+#[test]
+fn without_the_windings_volts_only_the_line_stands_for_them() {
+    let lacks = |text: &str| {
+        let text =
+            format!("[[can]]\nstamping = 'x'\n[mains]\nvolts = '120 V'\n[rectifier]\n{text}");
+        let job = good(&text);
+        (job.lacks_winding(), job.open_volts(volts(120.0)).map(|v| in_volts(v).round()))
+    };
+    assert_eq!(lacks("circuit = 'half-wave'\n"), (false, Some(170.0)));
+    assert_eq!(lacks("circuit = 'half-wave'\ntransformer = 'power'\n"), (true, None));
+    assert_eq!(lacks("circuit = 'bridge'\nwinding_resistance = '5 Ω'\n"), (true, None));
+    assert_eq!(lacks("circuit = 'full-wave'\ntransformer = 'none'\n"), (false, Some(170.0)));
+    assert_eq!(lacks("device = 'silicon'\n"), (true, None));
+}
+
+/// Readings hold at their own line, verdicts at the larger of it and the nominal one.
+#[test]
+fn the_line_of_readings_is_not_that_of_verdicts() {
+    let of = |text: &str| {
+        let job = good(&format!("[[can]]\nstamping = 'x'\n{text}"));
+        [job.line(), job.measured_line(), job.high_line()].map(|line| line.map(in_volts))
+    };
+    let mains = "[mains]\nnominal = '117 V'\nvolts = '109 V'\n";
+    assert_eq!(of(mains), [Some(109.0), Some(117.0), Some(126.0)]);
+    let mains = "[mains]\nnominal = '117 V'\nvolts = '129 V'\n";
+    assert_eq!(of(mains), [Some(129.0), Some(129.0), Some(129.0)]);
+    let hundred = "[mains]\nnominal = '100 V'\nvolts = '103 V'\n";
+    assert_eq!(of(hundred), [Some(103.0), Some(103.0), Some(107.0)]);
+    // A variac says nothing of the outlet.
+    let variac = "[mains]\nnominal = '117 V'\n[measured]\nline = '140 V'\nsupply = 'variac'\n";
+    assert_eq!(of(variac), [Some(140.0), Some(117.0), Some(126.0)]);
+    let alone = "[measured]\nline = '121 V'\n";
+    assert_eq!(of(alone), [Some(121.0), Some(121.0), Some(126.0)]);
+    assert_eq!(of("[mains]\nnominal = '230 V'\n"), [None, Some(230.0), Some(253.0)]);
+}
+
+/// The first capacitor is what the circuit makes it; the answer can say what it was
+/// called.
+#[test]
+fn roles_follow_the_circuit() {
+    let first = facts_of("role = 'smoothing'\n").sections[0].clone();
+    assert_eq!((first.role, first.told_role), (Some(Role::Reservoir), Some(Role::Smoothing)));
+    let first = facts_of("role = 'reservoir'\n").sections[0].clone();
+    assert_eq!((first.role, first.told_role), (Some(Role::Reservoir), None));
+    let job = good(
+        "[[can]]\nstamping = 'x'\n[[node]]\nname = 'IN'\n\
+         [[node]]\nfrom = 'IN'\nchoke = '8 H'\nsection = 'square'\nrole = 'reservoir'\n",
+    );
+    let behind = job.facts(0).map(|facts| facts.sections[1].clone()).expect("a can");
+    assert_eq!((behind.role, behind.told_role), (Some(Role::Smoothing), Some(Role::Reservoir)));
+}
+
+#[test]
+fn tubes_that_warm_with_their_loads() {
+    let of = |heaters: &str, rectifier: &str| {
+        let chassis = format!("[chassis]\nheaters = '{heaters}'\n");
+        good(&format!("{chassis}[[can]]\nstamping = 'x'\n[rectifier]\n{rectifier}")).warming()
+    };
+    assert_eq!(of("series", "device = '35W4'\n"), Some(Warming::SeriesString));
+    assert_eq!(of("series", "device = 'silicon'\n"), None);
+    assert_eq!(of("parallel", "device = '6X5-GT'\n"), Some(Warming::IndirectlyHeated));
+    assert_eq!(of("parallel", "device = '6X5-GT'\nstandby = 'dc'\n"), None);
+    assert_eq!(of("parallel", "device = '5Y3-GT'\n"), None);
 }

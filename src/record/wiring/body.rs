@@ -4,7 +4,7 @@ use super::{Job, lug, negative};
 use crate::{
     can::Negative,
     part::{Part, Style},
-    rules::common_negative,
+    rules::negatives,
     set::StandIn,
 };
 
@@ -43,7 +43,7 @@ fn shared(job: &Job, part: usize) -> String {
     let can = job.case.can;
     match served(job, part).collect::<Vec<_>>().as_slice() {
         [one, ..] if told(job, *one) => negative::of_section(job.case, *one),
-        [only] if common_negative::stamped_apart(can) => negative::of_section(job.case, *only),
+        [only] if negatives::stamped_apart(can) => negative::of_section(job.case, *only),
         _ => negative::shared(can),
     }
 }
@@ -81,7 +81,7 @@ fn mount(job: &Job, index: usize) -> String {
         _ => format!("Unless its sheet says otherwise, the metal of {name} is its negative"),
     };
     let insulate = "mount it on an insulating plate and sleeve it";
-    if old.insulated || off_chassis || common_negative::stamped_apart(old) {
+    if old.insulated || off_chassis || negatives::stamped_apart(old) {
         format!("{metal}: {insulate}.")
     } else if served(job, index).all(|section| is_at_chassis(job, section)) {
         format!("{metal}: it may be mounted on the chassis, where its negative goes.")

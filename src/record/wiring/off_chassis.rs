@@ -41,7 +41,7 @@ const UPPER: &str = "negative to the middle of the doubler, on the positive of t
                      never to B- or the chassis; insulate the case";
 
 fn in_doubler(job: &Job, of: SectionOf) -> Doubled {
-    let is = |capacitor: &Capacitor| capacitor.section() == Some(of);
+    let is = |cell: &Option<Capacitor>| cell.and_then(|c| c.section()) == Some(of);
     match &job.rectifier.connection {
         Some(Connection::FullWaveDoubler { upper, .. }) if is(upper) => Doubled::Upper,
         Some(Connection::HalfWaveDoubler { series }) if is(series) => Doubled::Series,
@@ -77,7 +77,7 @@ fn says(job: &Job, case: &Case, point: Point) -> Option<String> {
                 volts(below).print(),
                 mark(Some(-below))
             ),
-            None => match job.chassis.construction {
+            None => match job.construction() {
                 Some(Construction::Isolated) => {
                     "negative to B-, never to the chassis; insulate the case".into()
                 }

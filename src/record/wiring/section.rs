@@ -5,7 +5,7 @@ use crate::{
     facts::Role,
     part::Style,
     quantity::in_volts,
-    rules::{Place, context::BYPASS_RATED_V, series_pair},
+    rules::{Place, place::BYPASS_RATED_V, series_pair},
     set::{Connection, Leaf},
     value::Value,
 };
@@ -95,7 +95,7 @@ fn series(job: &Job, index: usize, leaves: &[Leaf]) -> Vec<String> {
 fn balance(job: &Job, index: usize) -> Option<String> {
     let section = job.judged.sections.get(index)?;
     let balance = section.balance?;
-    let worst = series_pair::share(job.case.places.get(index)?, &section.candidate)?.value;
+    let worst = series_pair::worst_v(job.case.places.get(index)?, &section.bank)?;
     Some(format!(
         "Solder one balance resistor across each capacitor, from its + to its −: {}, good for at least {:.0} V.",
         series_pair::describe(&balance),

@@ -135,10 +135,10 @@ fn a_can_with_an_added_part_and_an_unused_section() {
     square: This is the reservoir: its positive side meets the rectifier's output.
     triangle: Join the section 1 lug (20 µF 475 V) of C20-20-20-475 to the wires that were on the triangle lug.
     triangle: The negative of the new can serves this section, wired as said above.
-    3: This section's lug has no mark that was read: find it by its wires and its volts, never by its size.
-    3: Join + of R22-50 to the wires that were on the lug of section 3 (20 µF 25 V).
-    3: Join − of R22-50 to the wires that were on the old common negative; that is not the chassis.
-    3: It stands across the cathode resistor (150 Ω): + at the cathode end, − at the other end. Keep it apart from B+.
+    A: This section's lug has no mark that was read: find it by its wires and its volts, never by its size.
+    A: Join + of R22-50 to the wires that were on the lug of section 3 (20 µF 25 V).
+    A: Join − of R22-50 to the wires that were on the old common negative; that is not the chassis.
+    A: It stands across the cathode resistor (150 Ω): + at the cathode end, − at the other end. Keep it apart from B+.
     after: Check the polarity of every electrolytic against the sketch: one that is reversed fails violently.
     after: Set still unplugged: ohms from each positive to its negative climb as the part charges from the meter. A reading that stays near zero is a short: find it first.
     after: Measure ohms from that negative to the chassis again: the same as before the work.
@@ -191,8 +191,8 @@ fn nothing_stamped_of_the_negative_and_the_old_can_refilled() {
     before: Wires may stay on their lugs, but the old element comes out whole: never leave it in parallel, it shorts later.
     body: Empty the old can and keep its lugs. The new parts go inside: insulated from the metal and from each other, every vent free, and a way out of the can for gas.
     body: Aluminium does not take solder: bring the negative out by a wire, a screwed lug or a tab.
-    1: Join one lead of F40-500 to the wires that were on the lug of section 1 (40 µF 450 V).
-    1: Join the other lead of F40-500 to where the old negative went, as found before cutting.
+    A: Join one lead of F40-500 to the wires that were on the lug of section 1 (40 µF 450 V).
+    A: Join the other lead of F40-500 to where the old negative went, as found before cutting.
     after: Check the polarity of every electrolytic against the sketch: one that is reversed fails violently.
     after: Set still unplugged: ohms from each positive to its negative climb as the part charges from the meter. A reading that stays near zero is a short: find it first.
     after: First power-up through a series lamp or a variac, watching current and heat; then measure DC across each section.

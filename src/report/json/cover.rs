@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{documents::StockDoc, stock_source};
+use crate::answer::stamped::{StockDoc, stock as stock_source};
 use crate::{
     cover::Wanted,
     quantity::{clean, in_microfarads, in_volts},
@@ -21,14 +21,29 @@ pub struct CoverDoc {
     pub jobs: usize,
     /// How many sections they have.
     pub sections: usize,
-    /// The fewest values, the lowest volts first.
+    /// No fewer values serve, of those looked at; false where the work was bounded
+    /// before that was known.
+    pub fewest: bool,
+    /// The values, the lowest volts first.
     pub values: Vec<StockValueDoc>,
     /// Sections that no value of the list serves alone.
     pub unserved: Vec<WantedDoc>,
+    /// Sections for which more parts of the list come into question than were judged.
+    pub left_out: Vec<LeftOutDoc>,
     /// Each can with all its sections changed at once.
     pub together: Vec<TogetherDoc>,
     /// Jobs that could not be read.
     pub unread: Vec<UnreadDoc>,
+}
+
+/// How many parts of the list were not judged for a section.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LeftOutDoc {
+    /// The section.
+    pub section: WantedDoc,
+    /// Parts not judged.
+    pub parts: usize,
 }
 
 /// What the values are for one can, all its sections changed.
@@ -92,7 +107,7 @@ pub struct UnreadDoc {
 #[must_use]
 pub fn cover(answer: &CoverAnswer) -> CoverDoc {
     let wanted = |indices: &[usize]| -> Vec<WantedDoc> {
-        let found = indices.iter().filter_map(|&i| Some((i, answer.wanted.get(i)?)));
+        let found = indices.iter().filter_map(|&i| Some((i, answer.cover.wanted.get(i)?)));
         found.map(|(i, wanted)| section(wanted, verdict(answer, i))).collect()
     };
     let value = |value: &crate::cover::StockValue| StockValueDoc {
@@ -106,9 +121,18 @@ pub fn cover(answer: &CoverAnswer) -> CoverDoc {
         schema: "recan.cover/1".into(),
         stock: stock_source(answer.stock),
         jobs: answer.jobs,
-        sections: answer.wanted.len(),
+        sections: answer.cover.wanted.len(),
+        fewest: answer.cover.fewest,
         values: answer.cover.values.iter().map(value).collect(),
         unserved: wanted(&answer.cover.unserved),
+        left_out: answer
+            .cover
+            .left_out
+            .iter()
+            .flat_map(|&(w, parts)| {
+                wanted(&[w]).into_iter().map(move |section| LeftOutDoc { section, parts })
+            })
+            .collect(),
         together: answer.together.iter().map(together).collect(),
         unread: unread.map(|u| UnreadDoc { job: u.job.clone(), says: u.says.clone() }).collect(),
     }

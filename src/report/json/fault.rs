@@ -153,7 +153,11 @@ pub fn fault(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> FaultDoc 
 /// The document of a job whose lugs were read cold alone; `why` says what else
 /// there would have to be.
 #[must_use]
-pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
+pub fn cold_alone(
+    cold: &[Cold],
+    (why, next): (&str, Option<&str>),
+    cautions: &[String],
+) -> FaultDoc {
     FaultDoc {
         schema: "recan.fault/1",
         line_v: None,
@@ -168,7 +172,9 @@ pub fn cold_alone(cold: &[Cold], why: &str, cautions: &[String]) -> FaultDoc {
         lugs: Vec::new(),
         ask_first: Vec::new(),
         tells: None,
-        beside: vec![format!("nothing more is looked for: {why}")],
+        beside: std::iter::once(format!("nothing more is looked for: {why}"))
+            .chain(next.into_iter().flat_map(str::lines).map(ToOwned::to_owned))
+            .collect(),
         bridges: Vec::new(),
         how_to_read: &READING,
         how_to_bridge: BRIDGING,

@@ -4,7 +4,8 @@ use super::{
     six,
     supply_documents::{
         CathodeDoc, CellDoc, ColdDoc, ContradictionDoc, DischargeDoc, EndDoc, EndNodeDoc,
-        HighLineDoc, HighNodeDoc, LimitsDoc, LoadDoc, NodeDoc, RectifierDoc, StateDoc, SupplyDoc,
+        HighLineDoc, HighNodeDoc, LackingDoc, LimitsDoc, LoadDoc, NodeDoc, RectifierDoc, StateDoc,
+        SupplyDoc,
     },
 };
 use crate::{
@@ -17,6 +18,17 @@ use crate::{
     safety,
     supply::{Place, Steady},
 };
+
+/// `recan.supply/1` where too little is known to work it out.
+#[must_use]
+pub fn supply_lacking(missing: &str, how: &str) -> LackingDoc {
+    LackingDoc {
+        schema: "recan.supply/1".into(),
+        nodes: [],
+        lacking: missing.into(),
+        next: how.lines().map(ToOwned::to_owned).collect(),
+    }
+}
 
 /// A supply as a document.
 #[must_use]
@@ -38,11 +50,7 @@ pub fn supply(powered: &Powered<'_>) -> SupplyDoc {
         cathodes: chassis.cathodes().iter().map(|of| cathode(powered, of)).collect(),
         assumed: powered.assumed.clone(),
         left_out: LEFT_OUT.into(),
-        cautions: safety::of_supply(
-            powered.lethal(),
-            powered.charged(),
-            powered.job.chassis.may_be_live(),
-        ),
+        cautions: safety::of_supply(powered.lethal(), powered.charged(), powered.job.is_live()),
     }
 }
 
@@ -64,10 +72,10 @@ fn state(powered: &Powered<'_>, state: &State) -> StateDoc {
         loads: draws
             .map(|(name, draw)| LoadDoc {
                 node: (*name).into(),
-                nominal_a: a(draw.nominal),
+                nominal_a: a(draw.best),
                 low_a: a(draw.low),
                 high_a: a(draw.high),
-                known: draw.basis.says().into(),
+                known: draw.origin.says().into(),
             })
             .collect(),
         ends: state.ends.iter().map(|(end, solved)| of_end(*end, solved, &names)).collect(),

@@ -27,6 +27,19 @@ pub struct SupplyDoc {
     pub cautions: Vec<String>,
 }
 
+/// `recan.supply/1` where too little is known to work it out.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct LackingDoc {
+    /// `recan.supply/1`.
+    pub schema: String,
+    /// None are known.
+    pub nodes: [(); 0],
+    /// What is missing.
+    pub lacking: String,
+    /// How to come by each, and what can be said without.
+    pub next: Vec<String>,
+}
+
 /// A supply in every state.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StateDoc {

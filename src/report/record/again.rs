@@ -9,6 +9,11 @@ use super::{
     rest::{misses_otherwise, otherwise},
 };
 use crate::{
+    answer::{
+        StockSource,
+        set::{self, Alike, SetDoc},
+        stamped,
+    },
     facts::Typed,
     judge::{Judged, judge},
     part::Part,
@@ -16,10 +21,6 @@ use crate::{
         again::{Question, Understood},
         job_file::same_stamping,
         kept::digest,
-    },
-    report::{
-        StockSource,
-        json::{self, documents::SetDoc},
     },
     search::Found,
     set::{Connection, Leaf, ReplacementSet, StandIn},
@@ -128,9 +129,9 @@ fn worked_out(
     today: Option<Today>,
     check: &mut RecordCheckDoc,
 ) -> Option<RecordDoc> {
-    let can = json::can(&understood.reading.can);
+    let can = stamped::can(&understood.reading.can);
     if can != record.can {
-        let words = |can: &json::documents::CanDoc| {
+        let words = |can: &stamped::CanDoc| {
             let sections = can.sections.iter();
             let words = sections.map(|s| format!("{} µF {} V", s.capacitance_uf, s.rated_v));
             words.collect::<Vec<_>>().join("; ")
@@ -215,10 +216,12 @@ impl Again {
     fn compared(&self, record: &RecordDoc, against: &'static str) -> Compared {
         let can = &self.understood.reading.can;
         let ranked = self.found.sets.iter().enumerate();
-        let sets: Vec<SetDoc> =
-            ranked.map(|(i, set)| json::set(set, Some(i + 1), can, &self.parts)).collect();
+        let sets: Vec<SetDoc> = ranked
+            .map(|(i, set)| set::set(set, Some(i + 1), can, (&self.parts, &Alike::new())))
+            .collect();
         let chosen = self.chosen(record);
-        let doc = chosen.as_ref().map(|judged| json::set(judged, None, can, &self.parts));
+        let doc =
+            chosen.as_ref().map(|judged| set::set(judged, None, can, (&self.parts, &Alike::new())));
         let mut compared = Compared::new(record, &sets, doc.as_ref(), against);
         // What is wired and predicted follows from inputs, not from other stock.
         if let Some(chosen) = chosen.filter(|_| against != STOCK) {
@@ -227,7 +230,7 @@ impl Again {
         }
         if against == STOCK {
             let misses = self.found.nearest_misses.iter();
-            let misses: Vec<_> = misses.map(|miss| json::miss(miss, can, &self.parts)).collect();
+            let misses: Vec<_> = misses.map(|miss| set::miss(miss, can, &self.parts)).collect();
             let changes = misses_otherwise(&record.nearest_misses, &misses, against);
             compared.changes.extend(changes);
         }
@@ -254,8 +257,8 @@ impl Again {
         Some(judge(&case, &self.parts, ReplacementSet { sections }))
     }
 
-    fn stand_in(&self, section: &json::documents::StandInDoc) -> Option<StandIn> {
-        let leaf = |of: &json::documents::MadeOfDoc| {
+    fn stand_in(&self, section: &set::StandInDoc) -> Option<StandIn> {
+        let leaf = |of: &set::MadeOfDoc| {
             let part = self.parts.iter().position(|part| part.name == of.part)?;
             let section = of.part_section.checked_sub(1)?;
             (section < self.parts[part].sections.len()).then_some(Leaf { part, section })

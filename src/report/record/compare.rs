@@ -5,7 +5,7 @@ use super::{
     documents::RecordDoc,
     words::{figure, limits, parts},
 };
-use crate::report::json::documents::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc};
+use crate::answer::set::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc};
 
 /// What came of comparing.
 pub(super) struct Compared {

@@ -3,8 +3,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::report::json::documents::{
-    CanDoc, FindingDoc, IgnoredDoc, MissDoc, QuestionDoc, RemarkDoc, SetDoc, StockDoc,
+use crate::answer::{
+    set::{FindingDoc, MissDoc, SetDoc},
+    stamped::{CanDoc, IgnoredDoc, QuestionDoc, RemarkDoc, StockDoc},
 };
 
 /// A decision record. Equal inputs give equal bytes.

@@ -2,7 +2,7 @@
 //! is told, and not called changed.
 
 use super::documents::{FactDoc, RecordDoc};
-use crate::report::json::documents::RemarkDoc;
+use crate::answer::stamped::RemarkDoc;
 
 /// How facts read that an earlier program put in other words.
 const EARLY_WORDS: [(&str, &str); 2] = [

@@ -19,6 +19,11 @@ mod table;
 mod words;
 
 use crate::{
+    answer::{
+        set::finding,
+        sets::{Searched, sets},
+        stamped::ReadingDoc,
+    },
     facts::Typed,
     job::Job,
     judge::{Case, Judged},
@@ -34,10 +39,6 @@ use crate::{
         reason::Reason,
         wiring::{Wiring, wiring},
     },
-    report::{
-        Answer,
-        json::{self, documents::ReadingDoc},
-    },
 };
 use documents::{
     AboutDoc, DischargeDoc, FactDoc, InputsDoc, PredictionDoc, PurchaseDoc, ReadingFigureDoc,
@@ -51,9 +52,7 @@ pub const SCHEMA: &str = "recan.record/2";
 #[derive(Debug, Clone)]
 pub struct Decision<'a> {
     /// The answer that was chosen from.
-    pub answer: &'a Answer<'a>,
-    /// What the sets were judged against.
-    pub case: &'a Case<'a>,
+    pub answer: &'a Searched<'a>,
     /// The set that was chosen.
     pub chosen: &'a Judged,
     /// Its rank in the answer, from 1.
@@ -102,8 +101,9 @@ pub struct Made {
 /// The record of `decision`: equal decisions give equal documents.
 #[must_use]
 pub fn document(decision: &Decision) -> RecordDoc {
-    let Decision { answer, case, chosen, .. } = decision;
-    let set = json::sets(answer);
+    let Decision { answer, chosen, .. } = decision;
+    let case = answer.case;
+    let set = sets(answer);
     let of = decision.job.map(|job| (job, decision.own));
     let wiring = wiring(case, of, answer.parts, chosen, decision.asked.restuff);
     let reaches = |section: usize| case.places.get(section)?.supply?.peak();
@@ -129,7 +129,7 @@ pub fn document(decision: &Decision) -> RecordDoc {
         nearest_misses: set.nearest_misses,
         chosen: decision.rank,
         reason: decision.reason.text().map(Into::into),
-        findings: chosen.all_findings().map(json::finding).collect(),
+        findings: chosen.all_findings().map(finding).collect(),
         cautions: set.cautions.into_iter().chain([discharge::TOOL.to_owned()]).collect(),
         discharge: discharge(case.can, reaches).iter().map(|d| discharge_doc(d, case)).collect(),
         wiring: wiring_doc(wiring),
@@ -143,9 +143,9 @@ pub fn document(decision: &Decision) -> RecordDoc {
 /// What readings should show with the chosen set, at the line of the bench;
 /// `None` where the supply is not known.
 fn predicted(decision: &Decision) -> Option<Vec<PredictionDoc>> {
-    let (supply, job) = (decision.case.supply.as_ref()?, decision.job?);
+    let (supply, job) = (decision.answer.case.supply.as_ref()?, decision.job?);
     let candidates: Vec<_> =
-        decision.chosen.sections.iter().map(|section| section.candidate.clone()).collect();
+        decision.chosen.sections.iter().map(|section| section.bank.clone()).collect();
     let chassis = &supply.chassis;
     let found = predict::predicted(chassis, &supply.fitted(&candidates), chassis.line()).ok()?;
     let names = Names::of(job);
@@ -162,7 +162,7 @@ fn predicted(decision: &Decision) -> Option<Vec<PredictionDoc>> {
 }
 
 fn question(decision: &Decision) -> String {
-    let count = decision.case.can.sections().len();
+    let count = decision.answer.case.can.sections().len();
     let sections = if count == 1 { "one section".into() } else { format!("{count} sections") };
     let name = about_doc(decision).can.map_or_else(String::new, |can| format!(" \"{can}\""));
     let inside = if decision.asked.restuff { ", inside the old can" } else { "" };
@@ -217,7 +217,10 @@ fn typed(decision: &Decision) -> TypedDoc {
 
 fn facts(decision: &Decision) -> Vec<FactDoc> {
     let of = OfJob { job: decision.job, text: decision.kept.job.as_deref(), own: decision.own };
-    known(decision.case, decision.answer.facts, decision.typed, of).into_iter().map(fact).collect()
+    known(decision.answer.case, decision.answer.facts, decision.typed, of)
+        .into_iter()
+        .map(fact)
+        .collect()
 }
 
 fn fact(of: Known) -> FactDoc {

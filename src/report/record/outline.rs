@@ -9,7 +9,7 @@ use super::{
     documents::{FactDoc, PredictionDoc, ReadingFigureDoc, RecordDoc},
     words::{asked, figure, flags, four, kind, limits, made_of, negative, parts, reading, source},
 };
-use crate::report::json::documents::{FindingDoc, SetDoc, StandInDoc};
+use crate::answer::set::{FindingDoc, SetDoc, StandInDoc};
 
 /// A page in pieces.
 pub(super) struct Outline {
@@ -326,10 +326,9 @@ impl Builder<'_> {
         ]);
     }
 
-    /// What people call a section: its mark, else its position.
+    /// What people call a section.
     fn name(&self, section: usize) -> String {
-        let old = self.record.can.sections.iter().find(|s| s.section == section);
-        old.and_then(|s| s.mark.clone()).unwrap_or_else(|| section.to_string())
+        self.record.can.name(section)
     }
 
     fn heading(&mut self, title: &'static str) {

@@ -17,10 +17,7 @@ pub fn list(record: &RecordDoc) -> String {
 }
 
 fn row(record: &RecordDoc, item: &PurchaseDoc) -> [String; 8] {
-    let name = |section: &usize| {
-        let old = record.can.sections.iter().find(|s| s.section == *section);
-        old.and_then(|s| s.mark.clone()).unwrap_or_else(|| section.to_string())
-    };
+    let name = |section: &usize| record.can.name(*section);
     let sections: Vec<String> = item.sections.iter().map(name).collect();
     let figure = |x: Option<f64>| x.map_or_else(String::new, |x| x.to_string());
     [

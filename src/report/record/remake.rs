@@ -6,12 +6,17 @@ use super::{
     fact,
 };
 use crate::{
+    answer::{
+        Around, Stamped, StockSource,
+        sets::{Searched, alike},
+    },
     facts::Typed,
     judge::{Case, Judged},
     next,
     part::Part,
-    record::{again::Understood, kept::Kept, known::without_file, reason::Reason},
-    report::{Answer, Around, StockSource, answer::Stamped},
+    record::{
+        again::Understood, kept::Kept, known::without_file, reason::Reason, wiring::off_chassis,
+    },
     safety,
     search::Found,
 };
@@ -35,11 +40,14 @@ pub(super) fn remade(
     let measure_next = next::readings(&case, Some(chosen));
     let cautions = safety::cautions(&understood.reading.can, &understood.facts);
     let (job, facts) = (understood.job.as_ref(), &understood.facts);
-    let around = Around::new(job, &case, facts, understood.no_supply.as_ref());
+    let off = job.map(|job| off_chassis(job, understood.own, &case)).unwrap_or_default();
+    let around = Around::new(job, &case, facts, understood.no_supply.as_ref(), off);
     let stock = &record.stock;
-    let answer = Answer {
+    let alike = alike(found, parts);
+    let answer = Searched {
         stamped: &stamped,
         facts: &understood.facts,
+        case: &case,
         parts,
         stock: &StockSource { source: stock.source.clone(), lines: stock.lines, bad: stock.bad },
         restuff: record.typed.restuff,
@@ -49,12 +57,14 @@ pub(super) fn remade(
         nearest_misses: &found.nearest_misses,
         measure_next: &measure_next,
         cautions: &cautions,
+        chassis: &found.chassis,
+        search: found.search.into(),
+        alike: &alike,
         around: &around,
     };
     let early = without_file(&case, facts, typed, job).into_iter().map(fact);
     let mut made = document(&Decision {
         answer: &answer,
-        case: &case,
         chosen,
         rank: record.chosen,
         reason: &Reason::new(record.reason.as_deref().unwrap_or_default()).unwrap_or_default(),

@@ -6,7 +6,10 @@ use super::{
     documents::{FactDoc, PredictionDoc, PurchaseDoc, ReadingFigureDoc, RecordDoc, WiringDoc},
     words::{figure, parts},
 };
-use crate::report::json::documents::{MissDoc, QuestionDoc, RemarkDoc};
+use crate::answer::{
+    set::MissDoc,
+    stamped::{QuestionDoc, RemarkDoc},
+};
 
 /// How the name of a fact of `[after]` begins.
 const AFTER: &str = "after the repair";

@@ -2,11 +2,12 @@
 
 use super::documents::{RecordDoc, TypedDoc};
 use crate::{
-    quantity::significant,
-    report::{
+    answer::{
         StockSource,
-        json::documents::{FindingDoc, MadeOfDoc, QuestionDoc, SetDoc, StandInDoc, StockDoc},
+        set::{FindingDoc, MadeOfDoc, SetDoc, StandInDoc},
+        stamped::{QuestionDoc, StockDoc},
     },
+    quantity::significant,
 };
 
 /// Each question with the reading that was taken, or with all where nobody answered.

@@ -2,7 +2,7 @@
 
 use super::page::{Page, WIDTH, counted, fit, harmless};
 use crate::{
-    cover::Wanted,
+    cover::{MOST_JUDGED, Wanted},
     report::cover::{CoverAnswer, called},
     rules::Grade,
     value::Value,
@@ -14,10 +14,11 @@ pub fn page(answer: &CoverAnswer) -> Page {
     let mut page = Page::new();
     let cover = answer.cover;
     page.line(format!(
-        "{} serve {} of {} in {}",
+        "{} {} {} of {} in {}",
         counted(cover.values.len(), "value"),
-        answer.wanted.len() - cover.unserved.len(),
-        counted(answer.wanted.len(), "section"),
+        if cover.values.len() == 1 { "serves" } else { "serve" },
+        cover.wanted.len() - cover.unserved.len(),
+        counted(cover.wanted.len(), "section"),
         counted(answer.jobs, "job"),
     ));
     page.labelled(
@@ -26,20 +27,38 @@ pub fn page(answer: &CoverAnswer) -> Page {
     );
     let solved = answer.together.iter().filter(|can| can.in_supply).count();
     let without = answer.together.len() - solved;
-    page.labelled("How", &format!("each section by one part alone, judged with the other sections as stamped: {} in the solved supply, {without} without one; no fewer values serve them all", counted(solved, "can")));
+    let fewest = if cover.fewest && cover.left_out.is_empty() {
+        "; no fewer values serve them all"
+    } else {
+        "; fewer values may do"
+    };
+    page.labelled("How", &format!("each section by one part alone, judged with the other sections as stamped: {} in the solved supply, {without} without one{fewest}", counted(solved, "can")));
+    let left: usize = cover.left_out.iter().map(|(_, parts)| parts).sum();
+    if left > 0 {
+        let says = format!(
+            "{}: the supply judged the {MOST_JUDGED} parts that may serve the most sections; {} more were left out",
+            counted(cover.left_out.len(), "section"),
+            counted(left, "part"),
+        );
+        page.labelled("Bound", &says);
+    }
     for value in &cover.values {
         page.gap();
         let head = format!("{} {}", value.capacitance.print(), value.rated.print());
         page.line(fit(&format!("{head}: {}", harmless(&shortened(&value.parts))), WIDTH));
         for &i in &value.serves {
             let caution = if cover.with_caution.contains(&i) { ", with caution" } else { "" };
-            section(&mut page, answer.wanted.get(i), caution);
+            section(&mut page, cover.wanted.get(i), caution);
         }
     }
     if !cover.unserved.is_empty() {
         page.gap();
         page.line("Nothing in the list serves alone (recan sets looks at two or more parts):");
-        cover.unserved.iter().for_each(|&i| section(&mut page, answer.wanted.get(i), ""));
+        for &i in &cover.unserved {
+            let left = cover.left_out.iter().find(|(of, _)| *of == i);
+            let more = left.map_or_else(String::new, |(_, n)| format!(", {n} parts not looked at"));
+            section(&mut page, cover.wanted.get(i), &more);
+        }
     }
     let failing: Vec<_> =
         answer.together.iter().filter(|can| can.grade.is_none_or(|g| g == Grade::Fail)).collect();
@@ -86,13 +105,11 @@ fn shortened(parts: &[String]) -> String {
 mod tests {
     use super::*;
     use crate::{
-        cover::cover,
+        answer::StockSource,
+        cover::{Wanting, cover},
         facts::Facts,
         judge::Case,
-        report::{
-            StockSource,
-            cover::{Together, Unread},
-        },
+        report::cover::{Together, Unread},
         stamping, stock,
     };
     use unicode_width::UnicodeWidthStr;
@@ -107,11 +124,12 @@ mod tests {
         let read = stamping::read("40 uF 450 V; 20 uF 600 V", &stamping::Answers::default());
         let (can, facts) = (read.unwrap().can, Facts::unknown(2));
         let job = format!("/jobs/{}", "deep/".repeat(40));
-        let wanted = Wanted::all(&job, Some(&name("x")), &Case::new(&can, &facts), &parts);
+        let (case, can_name) = (Case::new(&can, &facts), name("x"));
+        let wanting = Wanting { job: &job, can: Some(&can_name), case: &case };
+        let cover = cover(&[wanting], &parts);
         let fails = Together { job: job.clone(), can: None, in_supply: true, grade: None };
         let answer = CoverAnswer {
-            cover: &cover(&wanted, &parts),
-            wanted: &wanted,
+            cover: &cover,
             stock: &StockSource { source: name("s"), lines: 5, bad: 0 },
             jobs: 1,
             unread: &[Unread { job, says: name("why ") }],

@@ -49,13 +49,14 @@ pub fn page(found: &Diagnosis, cold: &[Cold], cautions: &[String]) -> Page {
 /// The page of a job whose lugs were read cold alone; `why` says what else there
 /// would have to be.
 #[must_use]
-pub fn cold_page(cold: &[Cold], why: &str, cautions: &[String]) -> Page {
+pub fn cold_page(cold: &[Cold], (why, next): (&str, Option<&str>), cautions: &[String]) -> Page {
     let mut page = Page::new();
     shorts(cold, &mut page);
     for of in cold.iter().filter(|of| !of.is_low()) {
         page.labelled("Cold", &format!("{} reads {}; {}", of.name, of.read(), of.limit.says));
     }
     page.labelled("But", &format!("nothing more is looked for: {why}"));
+    next.into_iter().flat_map(str::lines).for_each(|line| page.labelled("Next", line));
     first(cautions).for_each(|caution| page.labelled("Caution", caution));
     page
 }

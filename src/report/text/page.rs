@@ -93,19 +93,6 @@ pub fn fit(text: &str, width: usize) -> String {
     cut
 }
 
-/// `text` cut to `width` columns, where a clause ends in their second half, with `…`
-/// where something was cut.
-#[must_use]
-pub fn clauses(text: &str, width: usize) -> String {
-    let cut = fit(text, width);
-    let Some(kept) = cut.strip_suffix('…').filter(|_| text.width() > width) else { return cut };
-    let ends = [", ", ": ", "; ", " ("].into_iter().filter_map(|end| kept.rfind(end)).max();
-    let clauses = ends.and_then(|end| kept.get(..end));
-    // A short first clause alone would say nothing.
-    let clauses = clauses.filter(|kept| 2 * kept.width() > width);
-    clauses.map_or(cut.clone(), |kept| format!("{kept} …"))
-}
-
 /// What people typed, made harmless for a terminal: what steers one becomes a space.
 #[must_use]
 pub fn harmless(text: &str) -> String {
@@ -148,19 +135,4 @@ pub fn bold(text: &str) -> String {
 
 fn paint(text: &str, style: Style) -> String {
     format!("{style}{text}{style:#}")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn cut_where_a_clause_ends() {
-        let says = "434 V cold, 456 V at high line: within the surge";
-        assert_eq!(clauses(says, 48), says);
-        assert_eq!(clauses(says, 47), "434 V cold, 456 V at high line …");
-        assert_eq!(clauses(says, 19), "434 V cold …");
-        assert_eq!(clauses(says, 25), "434 V cold, 456 V at hig…");
-        assert_eq!(clauses("unbroken", 5), "unbr…");
-    }
 }

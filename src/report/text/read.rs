@@ -2,8 +2,8 @@
 
 use super::page::{Page, pad};
 use crate::{
+    answer::Stamped,
     can::{Can, Section},
-    report::answer::Stamped,
     stamping::Question,
     value::Value,
 };
@@ -43,38 +43,6 @@ pub fn remarks(stamped: &Stamped, page: &mut Page) {
     for notice in &reading.notices {
         page.labelled("Note", &notice.says);
     }
-}
-
-/// The same, what was skipped and noticed only counted.
-pub fn folded_remarks(stamped: &Stamped, page: &mut Page) {
-    let reading = &stamped.reading;
-    let assumed = reading.assumed.iter().map(|a| a.says.as_str());
-    let assumed: Vec<&str> = assumed.collect();
-    if !assumed.is_empty() {
-        page.labelled("Assumed", &assumed.join("; "));
-    }
-    if let Some(counts) = counts(stamped) {
-        page.labelled("Note", &format!("{counts}: recan read has them"));
-    }
-}
-
-/// How many questions, skipped texts and notes the stamping has; `None` without any.
-#[must_use]
-pub fn counts(stamped: &Stamped) -> Option<String> {
-    let reading = &stamped.reading;
-    let counts = [
-        (reading.questions.len(), "question"),
-        (reading.ignored.len(), "text skipped"),
-        (reading.notices.len(), "note"),
-    ];
-    let counts = counts.iter().filter(|(n, _)| *n > 0);
-    let counts: Vec<String> = counts
-        .map(|(n, what)| match *what {
-            "text skipped" => format!("{n} skipped"),
-            what => super::page::counted(*n, what),
-        })
-        .collect();
-    (!counts.is_empty()).then(|| counts.join(", "))
 }
 
 /// A question with its numbered readings.

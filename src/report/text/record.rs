@@ -1,23 +1,21 @@
 //! What `recan record` wrote, and what became of a record worked out again.
 
-use super::{
-    page::{Page, fit},
-    sets,
-};
+use super::page::{Page, fit};
 use crate::{
+    answer::{
+        set::Alike,
+        sets::{Searched, fitted},
+    },
     judge::Judged,
-    report::{
-        Answer,
-        record::{
-            check_documents::{ChangeDoc, RecordCheckDoc},
-            documents::WrittenDoc,
-        },
+    report::record::{
+        check_documents::{ChangeDoc, RecordCheckDoc},
+        documents::WrittenDoc,
     },
 };
 
 /// What was written, what was chosen, and the one line of caution.
 #[must_use]
-pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
+pub fn page(answer: &Searched, chosen: &Judged, written: &WrittenDoc) -> Page {
     let mut page = Page::new();
     let can = &answer.stamped.reading.can;
     // A path stays on one line, so that it can be copied whole.
@@ -33,9 +31,9 @@ pub fn page(answer: &Answer, chosen: &Judged, written: &WrittenDoc) -> Page {
     }
     let verdict = chosen.standing.grade.verdict().name();
     page.labelled("Chosen", &format!("set {}, {verdict}", written.chosen));
-    for section in 0..chosen.set.sections.len() {
-        let fitted = sets::stand_in(answer.parts, chosen, section);
-        page.labelled("", &format!("{}: {fitted}", can.name(section)));
+    for (section, of) in fitted(chosen, (answer.parts, &Alike::new())).iter().enumerate() {
+        let says = format!("{}: {} {}", can.name(section), of.values, of.order);
+        page.labelled("", &says);
     }
     super::read::remarks(answer.stamped, &mut page);
     page.labelled("Caution", &crate::safety::one_line(can, answer.facts));

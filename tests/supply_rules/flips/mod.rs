@@ -97,7 +97,7 @@ impl Case {
         let (judged, bench) = self.judge(step.fact);
         let mut found = judged.all_findings().cloned().collect::<Vec<_>>();
         let parts = bench.fit(self.fits_with(step.fact)).parts;
-        found.extend(rules::notes::quantity(&parts, &judged.set));
+        rules::notes::quantity(&parts, &judged.set, &mut found);
         let mut found = found.iter().filter(|f| f.rule == self.rule && f.section == self.section);
         let what = format!("{} {:?}", self.rule.id(), step.fact);
         let Some(of) = found.next() else { return Some(format!("{what}: no finding")) };

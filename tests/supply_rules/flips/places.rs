@@ -142,5 +142,7 @@ fn quantity_says_nothing_where_there_is_enough() {
     let two = "part,style,sections,quantity\nR,radial,40 µF 450 V,2\n";
     let (judged, bench) = Case { stock: two, ..quantity() }.judge(AsItIs);
     let parts = bench.fit(&["half-round=R", "square=R"]).parts;
-    assert_eq!(recan::rules::notes::quantity(&parts, &judged.set), []);
+    let mut found = Vec::new();
+    recan::rules::notes::quantity(&parts, &judged.set, &mut found);
+    assert_eq!(found, []);
 }

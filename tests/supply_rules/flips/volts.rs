@@ -162,7 +162,7 @@ fn standby() -> Case {
 fn doubler_series() -> Vec<Case> {
     let high = Job("volts = \"120 V\"", "volts = \"120 V\"\nhigh = \"128 V\"");
     let on = |section, limits: [f64; 2], rated: f64| {
-        Case::new(Rule::DoublerSeries, Some(section), DOUBLER, &["red=100/180", "blue=50/360"])
+        Case::new(Rule::Doubler, Some(section), DOUBLER, &["red=100/180", "blue=50/360"])
             .step(AsItIs, Pass, (limits[0], ANY))
             .limit(limits[0])
             .step(high, Fail, about(rated))

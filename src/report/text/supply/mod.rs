@@ -28,6 +28,15 @@ pub fn page(powered: &Powered<'_>) -> Page {
     if full.len() <= MOST_LINES { full } else { written(powered, true) }
 }
 
+/// What is missing before the supply can be worked out, and how to come by it.
+#[must_use]
+pub fn lacking(missing: &str, how: &str) -> Page {
+    let mut page = Page::new();
+    page.labelled("Supply", &format!("can't be worked out yet: {missing}"));
+    how.lines().for_each(|line| page.labelled("Next", line));
+    page
+}
+
 fn written(powered: &Powered<'_>, short: bool) -> Page {
     let mut page = Page::new();
     page.labelled("Supply", &heading(powered));

@@ -6,12 +6,12 @@ use super::super::{
     page::{Page, counted},
 };
 use crate::{
-    chassis::{Draw, End, Solved},
+    answer::alike,
+    chassis::{End, Estimate, Solved},
     facts::RectifierFacts,
     powered::{Powered, Standing},
     quantity::{in_microfarads, in_volts},
     rectifiers::Cathode,
-    report::alike::alike,
     rules::capacitance,
     safety,
     supply::{Place, StartUp},
@@ -153,27 +153,30 @@ fn draws(powered: &Powered<'_>) -> String {
     let chassis = &powered.now.chassis;
     let names: Vec<&str> = chassis.node_names().collect();
     let each = names.iter().zip(chassis.loads().draws()).enumerate();
-    let ways =
-        alike(each.map(|(j, (name, draw))| {
-            (draw.basis, format!("{name} {}", draw_words(powered, j, draw)))
-        }));
+    let ways = alike(each.map(|(j, (name, draw))| {
+        (draw.origin, format!("{name} {}", draw_words(powered, j, draw)))
+    }));
     let ways = ways.iter().map(|(basis, all)| format!("{} ({})", all.join(", "), basis.says()));
     ways.collect::<Vec<_>>().join("; ")
 }
 
-fn draw_words(powered: &Powered<'_>, node: usize, draw: &Draw) -> String {
+fn draw_words(
+    powered: &Powered<'_>,
+    node: usize,
+    draw: &Estimate<crate::quantity::Current>,
+) -> String {
     let of = powered.now.solved.circuit.nodes.get(node);
     if let Some(ohms) = of.and_then(|node| node.load_resistance) {
         return figure::resistance(ohms);
     }
-    if draw.low == draw.high {
-        return figure::current(draw.nominal);
+    if draw.origin.is_known() {
+        return figure::current(draw.best);
     }
     format!(
         "{} to {}, {} taken",
         figure::current(draw.low),
         figure::current(draw.high),
-        figure::current(draw.nominal)
+        figure::current(draw.best)
     )
 }
 
@@ -207,7 +210,7 @@ pub(super) fn last(powered: &Powered<'_>, short: bool, page: &mut Page) {
         "Left out",
         "transformer leakage, mains waveform, esr over heat: volts good to 5 %",
     );
-    let live = powered.job.chassis.may_be_live();
+    let live = powered.job.is_live();
     let cautions = safety::of_supply(powered.lethal(), powered.charged(), live);
     // The last one is about the work as a whole and stands in the document.
     let shown = cautions.split_last().map_or(&[][..], |(_, shown)| shown);

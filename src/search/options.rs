@@ -1,0 +1,302 @@
+//! What may stand in for one section, best first.
+//!
+//! The lists are bounded: of a long stock list they hold the best few hundred choices a
+//! section, found without looking at every pair.
+
+use std::collections::HashSet;
+
+use super::{
+    range::Range,
+    shelf::{Piece, Shelf},
+    weigh::{Choice, Weigher},
+};
+use crate::{
+    judge::Standing,
+    part::Price,
+    rules::{self, Bank, Grade, Place, Tally},
+    set::Connection,
+};
+
+/// Most choices a section at each level.
+const MOST: usize = 600;
+/// Bodies of which every pair is looked at; of more, the cheapest [`MOST`] pairs.
+const ALL_PAIRS_OF: usize = 54;
+/// Bodies tried beside each section of a can, the cheapest that are near enough.
+const BESIDE: usize = 6;
+
+/// From and to what a section takes at best: nothing outside will do, whatever else it
+/// is. Found by asking the rules, so it needs no limit of theirs.
+#[derive(Debug, Clone, Copy)]
+struct Window {
+    uf: (f64, f64),
+    least_v: f64,
+}
+
+impl Window {
+    fn new(place: &Place) -> Self {
+        let takes = |uf: f64, v: f64| {
+            let bank = Bank { surge_v: Some(HIGHEST_V), ..Bank::bare(uf, v) };
+            let mut tally = Tally::default();
+            rules::of_section(place, &bank, &mut tally);
+            tally.grade < Grade::Fail
+        };
+        let stamped = place.stamped_uf;
+        if !takes(stamped, HIGHEST_V) {
+            return Self { uf: (0.0, f64::INFINITY), least_v: 0.0 };
+        }
+        let edge = |far: f64, of: &dyn Fn(f64) -> bool, from: f64| {
+            if of(far) {
+                return far;
+            }
+            let (mut bad, mut good) = (far, from);
+            for _ in 0..30 {
+                let middle = (bad * good).sqrt();
+                if of(middle) { good = middle } else { bad = middle }
+            }
+            bad
+        };
+        let of_uf = |uf| takes(uf, HIGHEST_V);
+        let (low, high) =
+            (edge(stamped / 1e4, &of_uf, stamped), edge(stamped * 1e4, &of_uf, stamped));
+        // More capacitance has less ripple, so least volts are asked for there.
+        let inside = high * (1.0 - SLACK);
+        let least = |uf: f64| edge(1.0, &|v| takes(uf, v), HIGHEST_V);
+        let least_v = least(stamped).min(if of_uf(inside) { least(inside) } else { HIGHEST_V });
+        Self { uf: (low * (1.0 - SLACK), high * (1.0 + SLACK)), least_v: least_v * (1.0 - SLACK) }
+    }
+
+    fn takes(&self, uf: f64) -> bool {
+        uf >= self.uf.0 && uf <= self.uf.1
+    }
+}
+
+/// Which of two lists is for `level`.
+fn which(level: Grade) -> usize {
+    usize::from(level != Grade::Pass)
+}
+
+/// More volts than any part has.
+const HIGHEST_V: f64 = 1e5;
+/// Room for figures rounded before they are compared.
+const SLACK: f64 = 1e-4;
+
+/// The choices for one section.
+#[derive(Debug)]
+pub(super) struct Options {
+    section: usize,
+    window: Window,
+    /// Every choice met, in no order.
+    pub(super) all: Vec<Choice>,
+    /// What passes alone, and all, best first.
+    lists: [Vec<usize>; 2],
+    /// What is not built yet is no better than this; `None` once all is.
+    unbuilt: Option<Standing>,
+    /// Fewest bodies of a choice at each level, as far as is known.
+    least_bodies: [u32; 2],
+    /// Figures missing at least, whatever stands in.
+    pub(super) not_judged: u32,
+    /// Bodies that may go beside something.
+    beside: Range,
+}
+
+impl Options {
+    pub(super) fn new(weigher: &mut Weigher, section: usize) -> Self {
+        let (case, stock) = (weigher.case, weigher.stock);
+        let window = Window::new(&case.places[section]);
+        let mut all = Vec::new();
+        let mut beside = Vec::new();
+        for &class in &stock.bodies {
+            let piece = Piece { class, group: 0 };
+            let uf = stock.uf(piece);
+            if stock.rated_v(piece) < window.least_v || uf > window.uf.1 {
+                continue;
+            }
+            beside.push(piece);
+            if window.takes(uf) {
+                all.extend(weigher.choice(section, Connection::Single, &[piece]));
+            }
+        }
+        let beside = Range::new(stock, beside);
+        let told = stock.samples.iter();
+        let least = told.map(|s| weigher.any_choice(section, Connection::Single, &[*s]));
+        let not_judged = least.map(|choice| choice.standing.not_judged).min().unwrap_or(0);
+        let unbuilt = Some(Standing { not_judged, bodies: 2, ..Standing::default() });
+        let (lists, least_bodies) = (<[Vec<usize>; 2]>::default(), [1; 2]);
+        let mut options =
+            Self { section, window, all, lists, unbuilt, least_bodies, not_judged, beside };
+        options.sort();
+        options
+    }
+
+    /// The choice at `rank` of those at `level`, best first.
+    pub(super) fn get(
+        &mut self,
+        weigher: &mut Weigher,
+        level: Grade,
+        rank: usize,
+    ) -> Option<usize> {
+        let which = which(level);
+        let found = self.lists[which].get(rank).copied();
+        let is_sure = |at: &usize| self.unbuilt.is_none_or(|than| self.all[*at].standing < than);
+        if found.as_ref().is_some_and(is_sure) || self.unbuilt.is_none() {
+            return found;
+        }
+        self.build_rest(weigher);
+        self.lists[which].get(rank).copied()
+    }
+
+    fn sort(&mut self) {
+        let of = |keep: &dyn Fn(&Choice) -> bool| {
+            let mut list: Vec<usize> =
+                (0..self.all.len()).filter(|&i| keep(&self.all[i])).collect();
+            list.sort_unstable_by_key(|&i| self.all[i].place());
+            list.truncate(MOST);
+            list
+        };
+        self.lists = [of(&|choice| choice.grade == Grade::Pass), of(&|_| true)];
+        if self.unbuilt.is_none() {
+            let least = |list: &Vec<usize>| list.iter().map(|i| self.all[*i].standing.bodies).min();
+            self.least_bodies = [0, 1].map(|which| least(&self.lists[which]).unwrap_or(1));
+        }
+    }
+
+    /// Fewest bodies of a choice at `level`; 1 before that is known.
+    pub(super) fn least_bodies(&self, level: Grade) -> u32 {
+        self.least_bodies[which(level)]
+    }
+
+    /// What the cheapest body costs that is of any use here; nothing where a price is
+    /// missing.
+    pub(super) fn least_cost(&self, stock: &Shelf) -> Price {
+        self.beside.cheapest().and_then(|piece| stock.part(piece.class).price).unwrap_or(Price(0))
+    }
+
+    /// Two side by side, three of a part, two of a part in series.
+    fn build_rest(&mut self, weigher: &mut Weigher) {
+        self.unbuilt = None;
+        let stock = weigher.stock;
+        for (a, b) in self.pairs(weigher) {
+            self.all.extend(weigher.choice(self.section, Connection::Parallel, &[a, b]));
+        }
+        for &class in &stock.bodies {
+            let piece = Piece { class, group: 0 };
+            let (uf, most) = (stock.uf(piece), stock.classes[class].most);
+            let three = most >= 3 && stock.rated_v(piece) >= self.window.least_v;
+            if three && self.window.takes(3.0 * uf) {
+                self.all.extend(weigher.choice(self.section, Connection::Parallel, &[piece; 3]));
+            }
+            let two = most >= 2 && 2.0 * stock.rated_v(piece) >= self.window.least_v;
+            if two && self.window.takes(0.5 * uf) {
+                self.all.extend(weigher.choice(self.section, Connection::Series, &[piece; 2]));
+            }
+        }
+        self.sort();
+    }
+
+    /// Every pair that may do where there are few bodies, else the cheapest: first of
+    /// what fits best.
+    fn pairs(&self, weigher: &Weigher) -> Vec<(Piece, Piece)> {
+        let stock = weigher.stock;
+        let place = &weigher.case.places[self.section];
+        let by_uf = &self.beside.pieces;
+        let is_enough = |a: &Piece, b: &Piece| a != b || stock.classes[a.class].quantity >= 2;
+        if by_uf.len() <= ALL_PAIRS_OF {
+            let every = by_uf.iter().enumerate();
+            let every = every.flat_map(|(i, a)| by_uf[i..].iter().map(move |b| (*a, *b)));
+            return every
+                .filter(|(a, b)| is_enough(a, b) && self.window.takes(stock.uf(*a) + stock.uf(*b)))
+                .collect();
+        }
+        let least_v = rules::least_v(place);
+        let fits = |piece: &Piece| stock.rated_v(*piece) <= 2.0 * least_v;
+        // What is rated too low is cheap, and would fill the list before what passes.
+        let passes = |piece: &Piece| fits(piece) && stock.rated_v(*piece) >= least_v;
+        let passing = Range::new(stock, by_uf.iter().copied().filter(passes).collect());
+        let fitting = Range::new(stock, by_uf.iter().copied().filter(fits).collect());
+        let near = (
+            self.window.uf.0.max(0.9 * place.stamped_uf),
+            self.window.uf.1.min(1.3 * place.stamped_uf),
+        );
+        let mut met = HashSet::new();
+        let (whole, few) = (self.window.uf, MOST / 4);
+        let runs = [
+            (&passing, near, MOST),
+            (&passing, whole, few),
+            (&fitting, near, MOST),
+            (&fitting, whole, few),
+            (&self.beside, whole, few),
+        ];
+        let pairs = runs.into_iter().flat_map(|(of, uf, most)| of.cheapest_pairs(uf, most));
+        pairs.filter(|(a, b)| is_enough(a, b) && met.insert((a.class, b.class))).collect()
+    }
+
+    /// The choices that take sections of the can of `class`, best first.
+    pub(super) fn own(&self, weigher: &mut Weigher, class: usize) -> Vec<Choice> {
+        let stock = weigher.stock;
+        let groups = &stock.classes[class].groups;
+        let mut own = Vec::new();
+        let fits = |piece: &Piece| stock.rated_v(*piece) >= self.window.least_v;
+        let pieces = (0..groups.len()).map(|group| Piece { class, group }).filter(fits);
+        let pieces: Vec<Piece> = pieces.collect();
+        for (i, &a) in pieces.iter().enumerate() {
+            if self.window.takes(stock.uf(a)) {
+                own.extend(weigher.choice(self.section, Connection::Single, &[a]));
+            }
+            for &b in &pieces[i..] {
+                let are_two = a != b || groups[a.group].len() >= 2;
+                if are_two && self.window.takes(stock.uf(a) + stock.uf(b)) {
+                    own.extend(weigher.choice(self.section, Connection::Parallel, &[a, b]));
+                }
+            }
+        }
+        own
+    }
+
+    /// The choices of a section of the can of `class` with a body beside it.
+    pub(super) fn mixed(&self, weigher: &mut Weigher, class: usize) -> Vec<Choice> {
+        let stock = weigher.stock;
+        let stamped = weigher.case.places[self.section].stamped_uf;
+        let is_short = self.beside.pieces.len() <= ALL_PAIRS_OF;
+        let mut mixed = Vec::new();
+        for group in 0..stock.classes[class].groups.len() {
+            let own = Piece { class, group };
+            let uf = stock.uf(own);
+            if stock.rated_v(own) < self.window.least_v || uf > self.window.uf.1 {
+                continue;
+            }
+            let (low, high) = self.window.uf;
+            let whole = if is_short {
+                (low, high)
+            } else {
+                (low.max(0.9 * stamped), high.min(1.3 * stamped))
+            };
+            let most = if is_short { ALL_PAIRS_OF } else { BESIDE };
+            let beside = self.beside.cheapest_in((whole.0 - uf, whole.1 - uf), most);
+            for body in beside {
+                mixed.extend(weigher.choice(self.section, Connection::Parallel, &[own, body]));
+            }
+        }
+        mixed
+    }
+
+    /// Whether sections of the can of `class` may do alone, by what they are.
+    pub(super) fn may_own(&self, stock: &Shelf, class: usize) -> bool {
+        let groups = &stock.classes[class].groups;
+        let pieces: Vec<Piece> = (0..groups.len())
+            .map(|group| Piece { class, group })
+            .filter(|piece| stock.rated_v(*piece) >= self.window.least_v)
+            .collect();
+        pieces.iter().enumerate().any(|(i, a)| {
+            let mut beside = pieces[i..].iter().filter(|b| *b != a || groups[a.group].len() >= 2);
+            let sums = |b: &Piece| self.window.takes(stock.uf(*a) + stock.uf(*b));
+            self.window.takes(stock.uf(*a)) || beside.any(sums)
+        })
+    }
+
+    /// Whether a body may go beside a section of the can of `class`, or that do alone.
+    pub(super) fn may_mix(&self, stock: &Shelf, class: usize) -> bool {
+        let groups = 0..stock.classes[class].groups.len();
+        let mut pieces = groups.map(|group| Piece { class, group });
+        pieces.any(|p| stock.rated_v(p) >= self.window.least_v && stock.uf(p) <= self.window.uf.1)
+    }
+}
