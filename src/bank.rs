@@ -6,8 +6,8 @@ use crate::{
     derating::{Base, resistance},
     part::{Part, Style},
     quantity::{
-        Tolerance, clean, hertz_of, in_amperes, in_celsius, in_ohms, in_volts, microfarads, ohms,
-        significant,
+        Tolerance, clean, four, hertz_of, in_amperes, in_celsius, in_ohms, in_volts, microfarads,
+        ohms,
     },
     set::{Connection, Leaf, StandIn},
     supply::Capacitor,
@@ -187,10 +187,6 @@ impl Bank {
             }
         }
     }
-}
-
-fn four(x: f64) -> f64 {
-    significant(x, 4)
 }
 
 /// The band of the whole: side by side the extremes add, so the bands average

@@ -2,8 +2,8 @@
 
 use crate::{
     facts::Role,
-    judge::{Case, Judged, JudgedSection},
-    rules::{Finding, Place, Rule, Verdict},
+    judge::{Case, Judged},
+    rules::{Finding, Place, Rule},
 };
 
 /// The readings worth taking, the most telling first, one sentence each.
@@ -12,15 +12,15 @@ use crate::{
 #[must_use]
 pub fn readings(case: &Case, best: Option<&Judged>) -> Vec<String> {
     let mut list = Vec::new();
+    if let Some(says) = best.and_then(lacking_supply).filter(|_| case.supply.is_none()) {
+        list.push(says);
+    }
     list.extend(line(case));
     // A supply that can be solved holds all of these.
     if case.supply.is_none() {
         list.extend(roles(case));
         list.extend(rectifier(case));
         list.extend(volts(case));
-    }
-    if let Some(says) = best.and_then(lacking_supply) {
-        list.push(says);
     }
     list
 }
@@ -69,10 +69,8 @@ fn volts(case: &Case) -> Option<String> {
 
 /// What only the solved supply can tell.
 fn lacking_supply(best: &Judged) -> Option<String> {
-    let lacks = |f: &Finding| f.rule == Rule::ColdStart && f.verdict == Verdict::NotJudged;
-    // A bypass sees no cold-start peak.
-    let bypass = |s: &JudgedSection| s.findings.iter().any(|f| f.rule == Rule::BypassVolts);
-    let peak_matters = !best.sections.iter().all(bypass);
-    (peak_matters && best.findings.iter().any(lacks))
-        .then(|| "winding volts with the rectifier out: they set the cold-start peak".into())
+    let lacks = |f: &Finding| f.rule == Rule::ColdStart && f.value.is_none();
+    best.all_findings()
+        .any(lacks)
+        .then(|| "winding volts with the rectifier out: they set the switch-on volts".into())
 }

@@ -43,6 +43,11 @@ fn is_short(x: f64, digits: i32) -> bool {
     thousandths.unsigned_abs() < most.unsigned_abs() && back.to_bits() == x.to_bits()
 }
 
+/// Four significant digits, as working is shown.
+pub(crate) fn four(x: f64) -> f64 {
+    significant(x, 4)
+}
+
 /// Rounds to `digits` significant digits (1 to 15): to the double nearest to the
 /// decimal nearest to `x`.
 #[must_use]

@@ -83,6 +83,11 @@ fn reservoir(supply: &SupplyCase, set: &Judged) -> Option<String> {
 
 /// Remedies that are other parts, or the same ones wired right.
 fn of_parts(case: &Case, place: Option<&Place>, new: Option<&Bank>, finding: &Finding) -> String {
+    // What is a caution for want of a figure no rating mends.
+    let for_want = matches!(finding.rule, Rule::ColdStart | Rule::RippleCurrent);
+    if finding.value.is_none() && for_want {
+        return "take that reading first".into();
+    }
     let value = finding.value.unwrap_or_default();
     let low = finding.limit_low.filter(|low| value < *low);
     match (finding.rule, low, finding.limit_high) {

@@ -11,7 +11,7 @@ use super::{
 use crate::{
     facts::{Role, Warming},
     job::Point,
-    quantity::{clean, in_volts, significant},
+    quantity::{clean, four, in_volts},
     supply::Place as Spot,
 };
 
@@ -293,8 +293,4 @@ fn peaks(worked: &Worked, at: &AtSupply) -> Option<AtLines<f64>> {
         measured: in_volts(measured.cold_peak(node)?),
         high: in_volts(high.cold_peak(node)?),
     })
-}
-
-fn four(x: f64) -> f64 {
-    significant(x, 4)
 }

@@ -15,7 +15,7 @@ use super::{
 };
 use crate::{
     chassis::Solved,
-    quantity::{in_amperes, in_hertz, in_microfarads, in_ohms, in_volts, in_watts, significant},
+    quantity::{four, in_amperes, in_hertz, in_microfarads, in_ohms, in_volts, in_watts},
     rectifiers::{Rectifier, sheet},
 };
 
@@ -318,8 +318,4 @@ pub fn ahead_of_choke(sink: &mut impl Sink) {
 fn first_uf(solved: Option<&Solved>) -> Option<f64> {
     let first = solved?.circuit.nodes.first()?;
     first.capacitor.map(|c| in_microfarads(c.capacitance))
-}
-
-fn four(x: f64) -> f64 {
-    significant(x, 4)
 }

@@ -10,7 +10,7 @@ use crate::{
     chassis::Solved,
     facts::Role,
     job::high_line_of,
-    quantity::{in_volts, significant, volts},
+    quantity::{four, in_volts, volts},
     rules::ripple,
     supply::Place as Spot,
 };
@@ -250,8 +250,4 @@ pub(super) fn greatest(solved: &Solved, spot: Spot) -> f64 {
         Spot::Cell(cell) => solved.steady.cells.get(cell).map(|c| c.max),
     };
     volts.map_or(f64::NAN, in_volts)
-}
-
-fn four(x: f64) -> f64 {
-    significant(x, 4)
 }
