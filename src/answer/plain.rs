@@ -129,7 +129,13 @@ pub fn reasons(set: &Judged, can: &Can) -> Vec<Reason> {
 /// stamping alone nothing of the supply is.
 #[must_use]
 pub fn not_judged(set: &Judged, can: &Can, by: JudgedBy) -> Vec<String> {
-    let lacking = set.all_findings().filter(|f| f.verdict == Verdict::NotJudged);
+    // Where what is missing makes a caution, that says it already.
+    let told = |f: &Finding| {
+        set.all_findings().any(|of| {
+            of.rule == f.rule && of.section == f.section && of.verdict == Verdict::Caution
+        })
+    };
+    let lacking = set.all_findings().filter(|f| f.verdict == Verdict::NotJudged && !told(f));
     let mut rules = alike(lacking.map(|f| (f.rule, f.section)));
     if by == JudgedBy::Stamping && rules.iter().all(|(rule, _)| *rule != Rule::Hum) {
         rules.push((Rule::Hum, vec![None]));

@@ -221,7 +221,10 @@ impl Job {
         if self.rectifier.standby != Some(Standby::Dc) {
             return None;
         }
-        let first = || self.nodes.iter().position(|node| node.capacitor.is_some());
+        // A doubler's stack stands across its first node.
+        let has_stack =
+            matches!(self.rectifier.connection, Some(Connection::FullWaveDoubler { .. }));
+        let first = || self.nodes.iter().position(|node| has_stack || node.capacitor.is_some());
         let told = self.rectifier.standby_after.map(|node| (node, true));
         told.or_else(|| first().map(|node| (node, false)))
     }

@@ -6,6 +6,7 @@ use super::{
 };
 use crate::{
     bank::surge_factor,
+    job::Point,
     judge::{Case, Judged},
     quantity::{amperes, in_volts, microfarads, volts, watts},
     rules::{
@@ -147,7 +148,7 @@ fn of_parts(case: &Case, place: Option<&Place>, new: Option<&Bank>, finding: &Fi
 
 fn wrong_negative(place: Option<&Place>) -> bool {
     let doubler = place.and_then(|place| place.supply?.doubler);
-    matches!(doubler, Some(InDoubler::Series(Some(_))))
+    matches!(doubler, Some(InDoubler::Series(Some(at))) if at != Point::Line)
 }
 
 /// Hum at a node is no more than the old can's where everything up to it is as

@@ -15,8 +15,10 @@ pub(super) fn needed(place: Option<&Place>, finding: &Finding) -> Option<f64> {
     let value = finding.value?;
     Some(match finding.rule {
         Rule::WorkingVolts => value / DERATING,
-        Rule::Doubler | Rule::RatedVolts | Rule::BypassVolts => finding.limit_low?,
-        Rule::ColdStart => value.max(place.and_then(open_at_high_line).unwrap_or(0.0)),
+        Rule::RatedVolts | Rule::BypassVolts => finding.limit_low?,
+        Rule::ColdStart | Rule::Doubler => {
+            value.max(place.and_then(open_at_high_line).unwrap_or(0.0))
+        }
         _ => value,
     })
 }

@@ -5,7 +5,7 @@ mod value;
 use value::Value;
 
 use crate::{
-    chassis::Chassis,
+    chassis::{Chassis, Origin},
     job::{
         Connection, Draws, Feed, Heaters, Job, Load, Other, Point, SectionOf, SourceResistance,
         Standby, Usage, service_band,
@@ -276,10 +276,16 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
     let Ok(chassis) = Chassis::of(&whole) else { return };
     for (j, (draw, node)) in chassis.loads().draws().iter().zip(&job.nodes).enumerate() {
         let ends = [in_amperes(draw.low), in_amperes(draw.high)];
-        if !draw.origin.is_known() && ends[1] > ends[0] {
+        let parent = node.feed.from().and_then(|from| job.nodes.get(from));
+        // What the rectifier's law leaves wide a drop would tell; of all that flows
+        // nothing tells more than it does.
+        let told = match draw.origin {
+            Origin::Rectifier => parent.is_none(),
+            origin => origin.is_known(),
+        };
+        if !told && ends[1] > ends[0] {
             let nominal = Value::Current(draw.best);
             let [low, high] = ends.map(|i| Value::Current(amperes(i)));
-            let parent = node.feed.from().and_then(|from| job.nodes.get(from));
             let (path, asks) = match parent {
                 Some(parent) => (
                     format!("node.{}.volts and node.{}.volts", parent.name, node.name),

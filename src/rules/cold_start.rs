@@ -49,9 +49,11 @@ impl Peak {
         let (rated, surge) = (bank.rated_v, bank.surge_limit_v());
         let ruling = match self.warming {
             None => {
+                let high = Ruling::at_most(self.v.high, rated, surge.max(rated));
                 let care = bank.surge_v.unwrap_or(rated).max(clean(OVER * rated));
                 let today = Ruling::at_most(self.v.measured, rated, care);
-                today.or_worse(Ruling::at_most(self.v.high, rated, surge.max(rated)))
+                // Where today's line is within the rating high line decides.
+                if today.grade() == Grade::Pass { high } else { today.or_worse(high) }
             }
             Some(Warming::IndirectlyHeated) => {
                 Ruling::at_most(self.v.high, rated, surge.max(rated))
@@ -74,17 +76,15 @@ impl Peak {
 
     fn words(&self, bank: &Bank, ruling: Ruling) -> Words {
         let rated = bank.rated_v;
-        let shown = if self.warming.is_some() || self.v.measured <= rated {
-            self.v.high
-        } else {
-            self.v.measured
-        };
+        // What holds only while something draws is shown as it is held.
+        let is_open = self.only_held_below == Some(ruling.value);
+        let shown = if is_open { self.v.high } else { ruling.value };
         let why = match ruling.grade() {
             Grade::Fail if self.v.measured.max(self.v.high) > rated => ", over the rating",
             Grade::Caution if shown > rated && self.warming == Some(Warming::SeriesString) => {
                 ", but the string warms before B+ stands without its loads"
             }
-            Grade::Caution if self.v.measured > rated && self.warming.is_none() => {
+            Grade::Caution if shown <= self.v.measured && shown > rated => {
                 ", a shade over the rating"
             }
             Grade::Caution if self.v.high > rated => ", over the rating for seconds at high line",
@@ -220,15 +220,15 @@ pub fn doubler(place: &Place, bank: &Bank, sink: &mut impl Sink) {
         let says = match which {
             InDoubler::Series(told) => format!(
                 "{} as the doubler's series capacitor, rated {}: its negative {} on the line, insulate it",
-                v(at.open_v.high),
+                v(ruling.value),
                 v(bank.rated_v),
                 if told.is_some() { "is" } else { "belongs" }
             ),
             InDoubler::Stack => {
-                format!("{} in the doubler's stack, rated {}", v(at.open_v.high), v(bank.rated_v))
+                format!("{} in the doubler's stack, rated {}", v(ruling.value), v(bank.rated_v))
             }
             InDoubler::Output => {
-                format!("{} at the doubler's output, rated {}", v(at.open_v.high), v(bank.rated_v))
+                format!("{} at the doubler's output, rated {}", v(ruling.value), v(bank.rated_v))
             }
         };
         let times = if which == InDoubler::Output { "2√2" } else { "√2" };

@@ -1,12 +1,15 @@
 //! All choices there are: those of each section, and those of each can once it is worth
 //! listing them.
 
+use std::collections::BTreeMap;
+
 use super::{
     options::Options,
-    shelf::Shelf,
+    shelf::{Piece, Shelf},
     streams::Leaf,
     weigh::{Choice, Weigher},
 };
+use crate::judge::Standing;
 
 /// All choices, for every section and every can.
 pub(super) struct Choices<'c> {
@@ -23,8 +26,13 @@ pub(super) struct OfCan {
     pub(super) own: Vec<Vec<Choice>>,
     /// Their places in `own`, best first.
     order: Vec<Vec<usize>>,
+    /// The same, those together that leave as much of the can for the other sections:
+    /// without those that have a body beside, and with them once they are listed.
+    runs: [Vec<Vec<Vec<usize>>>; 2],
     /// Whether those with a body beside are among them.
     mixed: bool,
+    /// For each section what was left out is no better than this.
+    pub(super) left_out: Vec<Option<Standing>>,
     /// Most sections of the can that a choice takes, one a section.
     pub(super) most_used: Vec<usize>,
 }
@@ -40,6 +48,11 @@ impl OfCan {
     /// The choices for a section, best first.
     pub(super) fn best_first(&self, section: usize) -> impl Iterator<Item = &Choice> {
         self.order[section].iter().map(move |at| &self.own[section][*at])
+    }
+
+    /// The runs of choices for a section; `mixed` with those that have a body beside.
+    pub(super) fn runs(&self, section: usize, mixed: bool) -> &[Vec<usize>] {
+        self.runs[usize::from(mixed)].get(section).map_or(&[], Vec::as_slice)
     }
 }
 
@@ -93,18 +106,40 @@ impl<'c> Choices<'c> {
                 most.max(usize::from(of.may_mix(weigher.stock, class)))
             };
             let most_used = own.iter().zip(options).map(most).collect();
-            let order = own.iter().map(|own| order(own)).collect();
-            OfCan { own, order, mixed: false, most_used }
+            let order: Vec<Vec<usize>> = own.iter().map(|own| order(own)).collect();
+            let runs = order.iter().zip(&own).map(|(at, own)| runs(weigher.stock, own, at));
+            let runs = [runs.collect(), Vec::new()];
+            let left_out = vec![None; options.len()];
+            OfCan { own, order, runs, mixed: false, left_out, most_used }
         });
         if mixed && !of_can.mixed {
             // Choices keep their places: other streams hold them.
-            for (own, of) in of_can.own.iter_mut().zip(options) {
-                own.extend(of.mixed(weigher, class));
+            for (section, of) in options.iter().enumerate() {
+                let (mixed, left_out) = of.mixed(weigher, class);
+                of_can.own[section].extend(mixed);
+                of_can.left_out[section] = left_out;
             }
             of_can.order = of_can.own.iter().map(|own| order(own)).collect();
+            let both = of_can.order.iter().zip(&of_can.own);
+            of_can.runs[1] = both.map(|(at, own)| runs(weigher.stock, own, at)).collect();
             of_can.mixed = true;
         }
     }
+}
+
+/// The places in `order` by what of the can is taken; what takes a body of which there
+/// are few stands alone.
+fn runs(stock: &Shelf, choices: &[Choice], order: &[usize]) -> Vec<Vec<usize>> {
+    let mut runs: BTreeMap<(Vec<usize>, Option<usize>), Vec<usize>> = BTreeMap::new();
+    for &at in order {
+        let (of_can, bodies): (Vec<Piece>, Vec<Piece>) =
+            choices[at].pieces.iter().partition(|piece| stock.is_can(piece.class));
+        let mut groups: Vec<usize> = of_can.iter().map(|piece| piece.group).collect();
+        groups.sort_unstable();
+        let is_scarce = bodies.iter().any(|piece| stock.classes[piece.class].is_scarce());
+        runs.entry((groups, is_scarce.then_some(at))).or_default().push(at);
+    }
+    runs.into_values().collect()
 }
 
 fn order(choices: &[Choice]) -> Vec<usize> {

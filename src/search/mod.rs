@@ -200,7 +200,9 @@ impl<'c> Finder<'c> {
                 }
             }
             self.fill(wanted, &mut streams);
-            self.is_complete &= streams.iter().all(|stream| stream.is_exact);
+            for stream in &streams {
+                self.is_complete &= stream.is_exact && self.has_all(wanted, stream);
+            }
             self.choices.unbar();
         }
     }
@@ -272,6 +274,13 @@ impl<'c> Finder<'c> {
             standing.grade < level || Standing { grade: Grade::Pass, ..standing } <= bound
         };
         self.taken.iter().filter(|seen| of(seen)).filter(is_known).count()
+    }
+
+    /// Whether nothing better was left out of a long list.
+    fn has_all(&mut self, wanted: usize, stream: &Stream) -> bool {
+        let Some(bound) = stream.left_out(&mut self.choices) else { return true };
+        let known = |of: &dyn Fn(&Seen) -> bool| self.known_up_to(bound, stream.level, of);
+        known(&|_| true) >= wanted && known(&|seen| seen.kind == stream.kind) > 0
     }
 
     fn is_spent(&self) -> bool {

@@ -22,7 +22,9 @@ const MOST: usize = 600;
 /// Bodies of which every pair is looked at; of more, the cheapest [`MOST`] pairs.
 const ALL_PAIRS_OF: usize = 54;
 /// Bodies tried beside each section of a can, the cheapest that are near enough.
-const BESIDE: usize = 6;
+const BESIDE: usize = 128;
+/// Of pairs further off, or rated too high, as many as this.
+const FEW: usize = MOST / 4;
 
 /// From and to what a section takes at best: nothing outside will do, whatever else it
 /// is. Found by asking the rules, so it needs no limit of theirs.
@@ -70,6 +72,11 @@ impl Window {
     }
 }
 
+/// The least of what there is.
+pub(super) fn least(all: impl IntoIterator<Item = Option<Standing>>) -> Option<Standing> {
+    all.into_iter().flatten().min()
+}
+
 /// Which of two lists is for `level`.
 fn which(level: Grade) -> usize {
     usize::from(level != Grade::Pass)
@@ -91,6 +98,8 @@ pub(super) struct Options {
     lists: [Vec<usize>; 2],
     /// What is not built yet is no better than this; `None` once all is.
     unbuilt: Option<Standing>,
+    /// What was left out of a long list is no better than this.
+    pub(super) left_out: Option<Standing>,
     /// Fewest bodies of a choice at each level, as far as is known.
     least_bodies: [u32; 2],
     /// Figures missing at least, whatever stands in.
@@ -121,9 +130,17 @@ impl Options {
         let least = told.map(|s| weigher.any_choice(section, Connection::Single, &[*s]));
         let not_judged = least.map(|choice| choice.standing.not_judged).min().unwrap_or(0);
         let unbuilt = Some(Standing { not_judged, bodies: 2, ..Standing::default() });
-        let (lists, least_bodies) = (<[Vec<usize>; 2]>::default(), [1; 2]);
-        let mut options =
-            Self { section, window, all, lists, unbuilt, least_bodies, not_judged, beside };
+        let mut options = Self {
+            section,
+            window,
+            all,
+            lists: <[Vec<usize>; 2]>::default(),
+            unbuilt,
+            left_out: None,
+            least_bodies: [1; 2],
+            not_judged,
+            beside,
+        };
         options.sort();
         options
     }
@@ -150,10 +167,14 @@ impl Options {
             let mut list: Vec<usize> =
                 (0..self.all.len()).filter(|&i| keep(&self.all[i])).collect();
             list.sort_unstable_by_key(|&i| self.all[i].place());
+            let left_out = list.get(MOST).map(|&i| self.all[i].standing);
             list.truncate(MOST);
-            list
+            (list, left_out)
         };
-        self.lists = [of(&|choice| choice.grade == Grade::Pass), of(&|_| true)];
+        let [(passing, first), (every, second)] =
+            [of(&|choice| choice.grade == Grade::Pass), of(&|_| true)];
+        self.lists = [passing, every];
+        self.left_out = least([self.left_out, first, second]);
         if self.unbuilt.is_none() {
             let least = |list: &Vec<usize>| list.iter().map(|i| self.all[*i].standing.bodies).min();
             self.least_bodies = [0, 1].map(|which| least(&self.lists[which]).unwrap_or(1));
@@ -175,7 +196,9 @@ impl Options {
     fn build_rest(&mut self, weigher: &mut Weigher) {
         self.unbuilt = None;
         let stock = weigher.stock;
-        for (a, b) in self.pairs(weigher) {
+        let (pairs, left_out) = self.pairs(weigher);
+        self.left_out = left_out;
+        for (a, b) in pairs {
             self.all.extend(weigher.choice(self.section, Connection::Parallel, &[a, b]));
         }
         for &class in &stock.bodies {
@@ -194,8 +217,8 @@ impl Options {
     }
 
     /// Every pair that may do where there are few bodies, else the cheapest: first of
-    /// what fits best.
-    fn pairs(&self, weigher: &Weigher) -> Vec<(Piece, Piece)> {
+    /// what fits best. With what the others are no better than.
+    fn pairs(&self, weigher: &Weigher) -> (Vec<(Piece, Piece)>, Option<Standing>) {
         let stock = weigher.stock;
         let place = &weigher.case.places[self.section];
         let by_uf = &self.beside.pieces;
@@ -203,9 +226,9 @@ impl Options {
         if by_uf.len() <= ALL_PAIRS_OF {
             let every = by_uf.iter().enumerate();
             let every = every.flat_map(|(i, a)| by_uf[i..].iter().map(move |b| (*a, *b)));
-            return every
-                .filter(|(a, b)| is_enough(a, b) && self.window.takes(stock.uf(*a) + stock.uf(*b)))
-                .collect();
+            let all = every
+                .filter(|(a, b)| is_enough(a, b) && self.window.takes(stock.uf(*a) + stock.uf(*b)));
+            return (all.collect(), None);
         }
         let least_v = rules::least_v(place);
         let fits = |piece: &Piece| stock.rated_v(*piece) <= 2.0 * least_v;
@@ -213,21 +236,37 @@ impl Options {
         let passes = |piece: &Piece| fits(piece) && stock.rated_v(*piece) >= least_v;
         let passing = Range::new(stock, by_uf.iter().copied().filter(passes).collect());
         let fitting = Range::new(stock, by_uf.iter().copied().filter(fits).collect());
-        let near = (
-            self.window.uf.0.max(0.9 * place.stamped_uf),
-            self.window.uf.1.min(1.3 * place.stamped_uf),
-        );
-        let mut met = HashSet::new();
-        let (whole, few) = (self.window.uf, MOST / 4);
+        let (near, whole) = (self.near(place), self.window.uf);
         let runs = [
-            (&passing, near, MOST),
-            (&passing, whole, few),
-            (&fitting, near, MOST),
-            (&fitting, whole, few),
-            (&self.beside, whole, few),
+            (&passing, near, MOST, 0),
+            (&passing, whole, FEW, 1),
+            (&fitting, near, MOST, 0),
+            (&fitting, whole, FEW, 1),
+            (&self.beside, whole, FEW, 1),
         ];
-        let pairs = runs.into_iter().flat_map(|(of, uf, most)| of.cheapest_pairs(uf, most));
-        pairs.filter(|(a, b)| is_enough(a, b) && met.insert((a.class, b.class))).collect()
+        let (mut met, mut pairs, mut left_out) = (HashSet::new(), Vec::new(), None);
+        for (of, uf, most, misfits) in runs {
+            let found = of.cheapest_pairs(uf, most);
+            if let Some((a, b)) = found.last().filter(|_| found.len() == most) {
+                left_out = least([left_out, Some(self.at_best(stock, &[*a, *b], misfits))]);
+            }
+            let new = found.into_iter();
+            pairs.extend(new.filter(|(a, b)| is_enough(a, b) && met.insert((a.class, b.class))));
+        }
+        (pairs, left_out)
+    }
+
+    /// What is near enough to be no misfit.
+    fn near(&self, place: &Place) -> (f64, f64) {
+        let (low, high) = self.window.uf;
+        (low.max(0.9 * place.stamped_uf), high.min(1.3 * place.stamped_uf))
+    }
+
+    /// What no choice betters whose bodies cost as much as `bodies` or more.
+    fn at_best(&self, stock: &Shelf, bodies: &[Piece], misfits: u32) -> Standing {
+        let of = bodies.iter().map(|piece| Standing::of_bodies(stock.part(piece.class), 1));
+        let bodies = of.fold(Standing::default(), Standing::and);
+        Standing { not_judged: self.not_judged, misfits, ..bodies }
     }
 
     /// The choices that take sections of the can of `class`, best first.
@@ -252,31 +291,34 @@ impl Options {
         own
     }
 
-    /// The choices of a section of the can of `class` with a body beside it.
-    pub(super) fn mixed(&self, weigher: &mut Weigher, class: usize) -> Vec<Choice> {
+    /// The choices of a section of the can of `class` with a body beside it, and what
+    /// those left out are no better than.
+    pub(super) fn mixed(
+        &self,
+        weigher: &mut Weigher,
+        class: usize,
+    ) -> (Vec<Choice>, Option<Standing>) {
         let stock = weigher.stock;
-        let stamped = weigher.case.places[self.section].stamped_uf;
-        let is_short = self.beside.pieces.len() <= ALL_PAIRS_OF;
-        let mut mixed = Vec::new();
+        let (near, whole) = (self.near(&weigher.case.places[self.section]), self.window.uf);
+        let (mut mixed, mut left_out) = (Vec::new(), None);
         for group in 0..stock.classes[class].groups.len() {
             let own = Piece { class, group };
             let uf = stock.uf(own);
-            if stock.rated_v(own) < self.window.least_v || uf > self.window.uf.1 {
+            if stock.rated_v(own) < self.window.least_v || uf > whole.1 {
                 continue;
             }
-            let (low, high) = self.window.uf;
-            let whole = if is_short {
-                (low, high)
-            } else {
-                (low.max(0.9 * stamped), high.min(1.3 * stamped))
-            };
-            let most = if is_short { ALL_PAIRS_OF } else { BESIDE };
-            let beside = self.beside.cheapest_in((whole.0 - uf, whole.1 - uf), most);
-            for body in beside {
-                mixed.extend(weigher.choice(self.section, Connection::Parallel, &[own, body]));
+            let mut met = HashSet::new();
+            for (of, misfits) in [(near, 0), (whole, 1)] {
+                let beside = self.beside.cheapest_in((of.0 - uf, of.1 - uf), BESIDE);
+                if let Some(body) = beside.last().filter(|_| beside.len() == BESIDE) {
+                    left_out = least([left_out, Some(self.at_best(stock, &[*body], misfits))]);
+                }
+                for body in beside.into_iter().filter(|body| met.insert(body.class)) {
+                    mixed.extend(weigher.choice(self.section, Connection::Parallel, &[own, body]));
+                }
             }
         }
-        mixed
+        (mixed, left_out)
     }
 
     /// Whether sections of the can of `class` may do alone, by what they are.

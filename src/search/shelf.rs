@@ -57,12 +57,12 @@ pub(super) struct Piece {
 }
 
 /// What breaks ties between choices for one section: names, stock lines, sections and
-/// how they are joined.
+/// how they are joined. Thousands are held at a time, so it is small.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Tie {
     pub(super) names: [u32; 3],
-    pub(super) lines: [u64; 3],
-    pub(super) joint: (Connection, [usize; 3]),
+    pub(super) lines: [u32; 3],
+    pub(super) joint: (Connection, [u16; 3]),
 }
 
 impl Tie {
@@ -170,8 +170,8 @@ impl<'p> Shelf<'p> {
         let mut tie = Tie { names: [0; 3], lines: [0; 3], joint: (stand_in.connection(), [0; 3]) };
         for (at, leaf) in stand_in.made_of().iter().take(3).enumerate() {
             tie.names[at] = self.ranks[leaf.part];
-            tie.lines[at] = self.parts[leaf.part].line;
-            tie.joint.1[at] = leaf.section;
+            tie.lines[at] = u32::try_from(self.parts[leaf.part].line).unwrap_or(u32::MAX);
+            tie.joint.1[at] = u16::try_from(leaf.section).unwrap_or(u16::MAX);
         }
         tie
     }

@@ -10,7 +10,7 @@ use std::{cell::Cell, cmp::Ordering, collections::BinaryHeap};
 
 use super::{
     choices::{Choices, Pick},
-    options::Options,
+    options::{Options, least},
     shelf::{Piece, Tie},
     weigh::Choice,
 };
@@ -23,7 +23,7 @@ use crate::{
 
 /// Choices tried before a stream no longer looks for the best set but for any; after as
 /// many again it ends.
-const MOST_TRIED: u32 = 300_000;
+const MOST_TRIED: u32 = 150_000;
 
 /// A set as it comes from a stream.
 pub(super) struct Leaf {
@@ -48,9 +48,15 @@ struct Node {
     stage: Stage,
     /// In the order of branching.
     picks: Vec<Pick>,
-    /// The place of the last pick in the common list, where what comes next there is not
-    /// in the heap yet.
-    rank: Option<usize>,
+    /// Where the last pick stands, where what comes next there is not in the heap yet.
+    last: Option<Last>,
+}
+
+/// A place in the common list, or in one of the runs of a can's.
+#[derive(Debug, Clone, Copy)]
+enum Last {
+    Common(usize),
+    Own { run: usize, rank: usize },
 }
 
 /// What is known of the choices of a can: they are listed for those cans alone that may
@@ -74,6 +80,8 @@ pub(super) struct Stream {
     /// In the place of the heap once any set will do.
     stack: Vec<Node>,
     tried: Cell<u32>,
+    /// The cans whose choices are listed, or none.
+    opened: Vec<Root>,
     /// Whether every set came in its order.
     pub(super) is_exact: bool,
 }
@@ -91,6 +99,7 @@ impl Stream {
             heap: BinaryHeap::new(),
             stack: Vec::new(),
             tried: Cell::new(0),
+            opened: Vec::new(),
             is_exact: true,
         };
         if kind == Kind::Separate {
@@ -139,9 +148,52 @@ impl Stream {
         self.stack.pop().or_else(|| self.heap.pop())
     }
 
+    /// What no set betters that has a choice left out of a long list.
+    pub(super) fn left_out(&self, choices: &mut Choices) -> Option<Standing> {
+        let sections = self.branches.len();
+        let mut best = None;
+        for root in &self.opened {
+            let node = Node {
+                bound: Standing::default(),
+                ties: Vec::new(),
+                root: *root,
+                stage: Stage::All,
+                picks: Vec::new(),
+                last: None,
+            };
+            let of_can = |choices: &Choices, at: usize| {
+                let of = root.can.and_then(|can| choices.cans[can].as_ref());
+                of.and_then(|of| of.left_out[at])
+            };
+            for lacking in 0..sections {
+                let section = self.branches[lacking];
+                let (may_common, may_own) = self.takes(*root, lacking);
+                let common = choices.options[section].left_out.filter(|_| may_common);
+                // Beside a section of the can stands one body more.
+                let may_mix = may_own && self.kind != Kind::OneCan;
+                let own = [common, of_can(choices, section).filter(|_| may_mix)];
+                let Some(mut sum) = least(own) else { continue };
+                for depth in (0..sections).filter(|depth| *depth != lacking) {
+                    let first = self.first(choices, &node, depth, &[]);
+                    sum = sum.and(first.map(|(standing, _)| standing).unwrap_or_default());
+                }
+                if let Some(can) = root.can {
+                    let stock = choices.stock();
+                    sum = sum.and(Standing::of_bodies(stock.part(stock.cans[can]), 1));
+                }
+                sum.not_judged += choices.weigher.whole;
+                best = least([best, Some(sum)]);
+            }
+        }
+        best
+    }
+
     fn root(&mut self, choices: &mut Choices, root: Root, stage: Stage) {
+        if stage == Stage::All {
+            self.opened.push(root);
+        }
         let (bound, ties) = (Standing::default(), Vec::new());
-        self.push(choices, Node { bound, ties, root, stage, picks: Vec::new(), rank: None });
+        self.push(choices, Node { bound, ties, root, stage, picks: Vec::new(), last: None });
     }
 
     /// Lists the choices of the can of `node`; whether there was more to list.
@@ -149,6 +201,7 @@ impl Stream {
         let Some(can) = node.root.can.filter(|_| node.stage != Stage::All) else { return false };
         choices.own(can, node.stage == Stage::Own);
         if node.stage == Stage::Own {
+            self.opened.push(node.root);
             self.push(choices, Node { stage: Stage::All, ..node.clone() });
             return true;
         }
@@ -181,13 +234,17 @@ impl Stream {
         true
     }
 
-    /// The node with the next common choice in the place of its last.
+    /// The node with the next choice of its list in the place of its last.
     fn sibling(&mut self, choices: &mut Choices, node: &Node) {
-        let Some(((_, before), rank)) = node.picks.split_last().zip(node.rank) else { return };
-        self.common_child(choices, node, before, rank + 1);
+        let Some(((_, before), last)) = node.picks.split_last().zip(node.last) else { return };
+        match last {
+            Last::Common(rank) => self.common_child(choices, node, before, rank + 1),
+            Last::Own { run, rank } => self.own_child(choices, node, before, (run, rank + 1)),
+        }
     }
 
-    /// Each choice of the can for the next section, and the first of the common ones.
+    /// The first of each run of the can's choices for the next section, and of the common
+    /// ones.
     fn children(&mut self, choices: &mut Choices, node: &Node) {
         let depth = node.picks.len();
         let section = self.branches[depth];
@@ -196,14 +253,39 @@ impl Stream {
             self.common_child(choices, node, &node.picks, 0);
         }
         if let Some(can) = node.root.can.filter(|_| may_own) {
-            let count = choices.cans[can].as_ref().map_or(0, |of| of.own[section].len());
-            for at in 0..count {
-                let pick = Pick { is_own: true, at };
-                let child = self.fits(choices, node, &node.picks, section, pick);
-                if let Some(child) = child {
-                    self.push(choices, child);
+            let mixed = self.kind != Kind::OneCan;
+            let of_can = choices.cans[can].as_ref();
+            let count = of_can.map_or(0, |of| of.runs(section, mixed).len());
+            for run in 0..count {
+                self.own_child(choices, node, &node.picks, (run, 0));
+            }
+        }
+    }
+
+    /// The next choice of a run that may be taken. All of a run leave as much for the
+    /// rest, so what comes after it is no better.
+    fn own_child(
+        &mut self,
+        choices: &mut Choices,
+        node: &Node,
+        before: &[Pick],
+        (run, from): (usize, usize),
+    ) {
+        let section = self.branches[before.len()];
+        let Some(can) = node.root.can else { return };
+        let mut rank = from;
+        loop {
+            let of_can = choices.cans[can].as_ref();
+            let runs = of_can.map(|of| of.runs(section, self.kind != Kind::OneCan));
+            let Some(&at) = runs.and_then(|runs| runs.get(run)?.get(rank)) else { return };
+            let pick = Pick { is_own: true, at };
+            if let Some(child) = self.fits(choices, node, before, section, pick) {
+                let last = Some(Last::Own { run, rank });
+                if self.push(choices, Node { last, ..child }) {
+                    return;
                 }
             }
+            rank += 1;
         }
     }
 
@@ -226,7 +308,7 @@ impl Stream {
                             .weigh(choices, &child, &child.picks)
                             .is_some_and(|(b, _)| b == alone)
                 });
-                self.push(choices, Node { rank: is_last.then_some(rank), ..child });
+                self.push(choices, Node { last: is_last.then_some(Last::Common(rank)), ..child });
                 if is_last {
                     return;
                 }
@@ -248,7 +330,7 @@ impl Stream {
         is_free.then(|| Node {
             picks: [before, &[pick]].concat(),
             ties: Vec::new(),
-            rank: None,
+            last: None,
             ..*node
         })
     }

@@ -4,7 +4,7 @@ use recan::{
     fit, job as job_file,
     judge::{Case, Judged, judge},
     remedy::advice,
-    rules::{Finding, Rule, Verdict, supply::SupplyCase},
+    rules::{self, Finding, Rule, Verdict, supply::SupplyCase},
 };
 
 use crate::job::job;
@@ -29,7 +29,11 @@ fn all(text: &str, fits: &[&str]) -> (Judged, Vec<String>) {
     };
     let fits: Vec<String> = fits.iter().map(|f| (*f).to_owned()).collect();
     let fit = fit::read(can, &[], &fits, None).unwrap();
-    let judged = judge(&case, &fit.parts, fit.set);
+    let mut judged = judge(&case, &fit.parts, fit.set);
+    let chassis = rules::of_chassis(&case);
+    let own = |of: &Finding| judged.findings.iter().any(|own| own.rule == of.rule);
+    let chassis: Vec<Finding> = chassis.into_iter().filter(|of| !own(of)).collect();
+    judged.findings.extend(chassis);
     let remedies = judged.all_findings().map(|f| advice(&case, &judged, f)).collect();
     (judged, remedies)
 }
@@ -89,7 +93,7 @@ const FITS: [&str; 2] = ["red=22/450", "blue=22/450"];
 #[test]
 fn source_resistance() {
     let (now, says) = judged(TUBE, &FITS, Rule::SourceResistance);
-    assert_eq!(now, Verdict::Caution, "{says}");
+    assert_eq!(now, Verdict::Note, "of the chassis: {says}");
     let each = figure(&says, "", " Ω in each plate lead");
     assert!(says.contains("mA rms") && says.contains("W each: fit"), "{says}");
     let with = |ohm: f64| {
@@ -126,13 +130,14 @@ fn cold_start_by_a_higher_rating() {
     }
 }
 
-/// 391.5 V at 122 V on 385 V fails, 404.3 V at 126 V would be a caution: 6.3 V off the
-/// line mend both. The readings were taken at 122 V and say so.
+/// 391.5 V at 122 V on 380 V fails, 404.3 V at 126 V would be a caution: some volts off
+/// the line mend both. The readings were taken at 122 V and say so.
 #[test]
 fn cold_start_by_a_bucked_line() {
-    let at_122 = changed(TUBE, "[mains]\nvolts = \"119 V\"", "[mains]\nvolts = \"122 V\"");
+    let at_122 = changed(TUBE, "\"6X4\"", "\"5Y3-GT\"");
+    let at_122 = changed(&at_122, "[mains]\nvolts = \"119 V\"", "[mains]\nvolts = \"122 V\"");
     let read = changed(&at_122, "load = \"18 mA\"\n", "load = \"18 mA\"\nvolts = \"253 V\"\n");
-    let fits = ["red=22/385", "blue=22/385"];
+    let fits = ["red=22/380", "blue=22/380"];
     let (now, says) = judged(&read, &fits, Rule::ColdStart);
     assert_eq!(now, Verdict::Fail, "{says}");
     let (line, high) = (figure(&says, "mains.volts ", " V"), figure(&says, "mains.high ", " V"));
@@ -141,7 +146,8 @@ fn cold_start_by_a_bucked_line() {
         changed(&read, "volts = \"122 V\"", &format!("volts = \"{line} V\"\nhigh = \"{high} V\""));
     let bucked = changed(&bucked, "volts = \"253 V\"\n", "");
     let bucked = bucked + "[measured]\nline = \"122 V\"\ndc = { B2 = \"253 V\" }\n";
-    assert_eq!(judged(&bucked, &fits, Rule::ColdStart).0, Verdict::Pass, "{says}");
+    assert!(says.contains("then a caution"), "{says}");
+    assert_eq!(judged(&bucked, &fits, Rule::ColdStart).0, Verdict::Caution, "{says}");
     // Read at 122 V, the node stands in proportion lower on the bucked line.
     let facts = job(&bucked).facts(0).unwrap();
     let volts = recan::quantity::in_volts(facts.sections[1].volts.unwrap());
@@ -156,7 +162,8 @@ fn standby() {
         let fits = fits(rated);
         judged(&text, &[fits[0].as_str(), fits[1].as_str()], Rule::Standby)
     };
-    let (now, says) = at(400.0);
+    assert_eq!(at(400.0).0, Verdict::Caution);
+    let (now, says) = at(380.0);
     assert_eq!(now, Verdict::Fail, "{says}");
     assert_eq!(at(figure(&says, "rated ", " V or more")).0, Verdict::Pass, "{says}");
 }
@@ -217,7 +224,7 @@ fn polarity() {
 /// series see half of it each, within 0.8 of 1000 V.
 #[test]
 fn peak_inverse_of_silicon() {
-    let text = changed(TUBE, "\"6X4\"", "\"silicon\"");
+    let text = changed(TUBE, "\"6X4\"", "\"silicon\"\noriginal_device = \"6X4\"");
     let text = changed(&text, "winding = \"270 V\"", "winding = \"450 V\"");
     let fits = ["red=22/750", "blue=22/750"];
     let (judged, remedies) = all(&text, &fits);
@@ -238,14 +245,14 @@ fn peak_inverse_of_silicon() {
 fn a_reservoir_over_a_hard_limit() {
     let text = changed(TUBE, "\"6X4\"", "\"5R4-GY\"");
     let text = changed(&text, "RED 20 MFD 450 V", "RED 8 MFD 450 V");
-    let (now, says) = judged(&text, &["red=10/500", "blue=22/500"], Rule::Capacitance);
+    let (now, says) = judged(&text, &["red=11/500", "blue=22/500"], Rule::Capacitance);
     assert_eq!(now, Verdict::Fail);
     let fit = format!("red={}/500", figure(&says, "", " µF or less"));
     assert_eq!(judged(&text, &[&fit, "blue=22/500"], Rule::Capacitance).0, Verdict::Pass);
     let (judged, _) = all(&text, &["red=10/500", "blue=22/500"]);
     let words = judged.all_findings().find(|f| f.rule == Rule::Capacitance).unwrap();
     assert!(
-        words.says.ends_with("4 µF, a hard limit, but the set was made with 8 µF"),
+        words.says.ends_with("a 5R4-GY takes 8 µF as first capacitor, and no more"),
         "{}",
         words.says
     );
@@ -271,19 +278,19 @@ fn resistor_watts() {
         changed(TUBE, "resistor_rating = \"2 W\"", &rating)
     };
     let (now, says) = judged(&rated(0.4), &FITS, Rule::ResistorWatts);
-    assert_eq!(now, Verdict::Fail, "{says}");
+    assert_eq!(now, Verdict::Note, "of the chassis: {says}");
     let mended = rated(figure(&says, "rated ", " W"));
     assert_eq!(judged(&mended, &FITS, Rule::ResistorWatts).0, Verdict::Pass, "{says}");
 }
 
-/// A choke of 10 H needs V/(6π × 60 Hz × 10 H) whatever the tubes do.
+/// A choke of 3 H needs V/(6π × 60 Hz × 3 H), more than the tubes draw.
 #[test]
 fn bleed() {
-    let choke = "[[node]]\nname = \"in\"\n[[node]]\nname = \"B1\"\nfrom = \"in\"\nchoke = \"10 H\"\nchoke_resistance = \"100 Ω\"\n";
+    let choke = "[[node]]\nname = \"in\"\n[[node]]\nname = \"B1\"\nfrom = \"in\"\nchoke = \"3 H\"\nchoke_resistance = \"100 Ω\"\n";
     let text = changed(TUBE, "[[node]]\nname = \"B1\"\n", choke);
     let text = changed(&text, "role = \"reservoir\"", "role = \"smoothing\"");
     let (now, says) = judged(&text, &FITS, Rule::Bleed);
-    assert_eq!(now, Verdict::Fail, "{says}");
+    assert_eq!(now, Verdict::Caution, "{says}");
     let (ohms, _) = says.strip_prefix("a bleeder of ").unwrap().split_once(" across B1").unwrap();
     let bled =
         changed(&text, "load = \"35 mA\"", &format!("load = \"35 mA\"\nbleeder = \"{ohms}\""));

@@ -96,7 +96,7 @@ fn leads_that_were_not_followed() {
         "[[can]]\nstamping = '40 MFD 450 V  20 MFD 50 V'\n[[other]]\nsection = '2'\nuse = 'bias'\n";
     let asked = |text: &str| untaken(&job(text)).into_iter().find(|r| r.path.ends_with("tive"));
     let found = asked(bias).unwrap();
-    assert_eq!((found.key, found.path.as_str()), (Key::Positive(0), "other.2.positive"));
+    assert_eq!((found.key, found.path.as_str()), (Key::Positive(0), "other.B.positive"));
     assert_eq!(found.range(), "to the chassis or elsewhere");
     assert_eq!(asked(&format!("{bias}positive = 'chassis'\n")), None);
     let doubler = "[rectifier]\ncircuit = 'half-wave-doubler'\n[rectifier.series]\nsection = '1'\n";

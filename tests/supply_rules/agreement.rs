@@ -87,10 +87,10 @@ fn sections_of(case: &recan::judge::Case) -> Vec<ReplacementSet> {
 /// What the search leaves a branch by is never worse than the whole.
 #[test]
 fn rules_of_one_section_bound_the_whole() {
-    for job in [TUBE, DOUBLER] {
+    let mut worse = 0;
+    for job in [TUBE, DOUBLER, IDEAL] {
         let bench = Bench::new(job, STOCK);
         let case = bench.case();
-        let mut worse = 0;
         for set in sections_of(&case) {
             let mut alone = Tally::default();
             for (place, stand_in) in case.places.iter().zip(&set.sections) {
@@ -101,6 +101,6 @@ fn rules_of_one_section_bound_the_whole() {
             assert!(alone.grade <= whole, "{set:?}");
             worse += usize::from(alone.grade < whole);
         }
-        assert!(worse > 0, "the rules of the set never said more");
     }
+    assert!(worse > 0, "the rules of the set never said more");
 }

@@ -6,7 +6,7 @@ use recan::{
     job::{self, Job},
     judge::{Case, Judged, judge},
     part::Part,
-    rules::{Finding, Rule, Verdict, supply::SupplyCase},
+    rules::{self, Finding, Rule, Verdict, supply::SupplyCase},
     stock,
 };
 
@@ -52,9 +52,15 @@ impl Bench {
         fit::read(&self.job.cans[0].reading.can, &self.parts, &texts, None).unwrap()
     }
 
+    /// What is said of a set, and of the chassis where the set does not say it.
     pub(crate) fn judge(&self, fits: &[&str]) -> Judged {
         let fit = self.fit(fits);
-        judge(&self.case(), &fit.parts, fit.set)
+        let case = self.case();
+        let mut judged = judge(&case, &fit.parts, fit.set);
+        let mut chassis = rules::of_chassis(&case);
+        chassis.retain(|of| judged.findings.iter().all(|own| own.rule != of.rule));
+        judged.findings.extend(chassis);
+        judged
     }
 }
 

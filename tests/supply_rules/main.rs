@@ -12,7 +12,6 @@ mod flips;
 mod jobs;
 mod notes;
 mod places;
-mod rectifiers;
 mod reviewed;
 mod untold_line;
 mod volts;

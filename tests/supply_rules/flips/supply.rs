@@ -12,7 +12,7 @@ use crate::{
     jobs::{CHOKE_INPUT, IDEAL, TUBE},
 };
 
-use Verdict::{Caution, Fail, NotJudged, Pass};
+use Verdict::{Caution, Fail, NotJudged, Note, Pass};
 
 /// The rectifier of [`IDEAL`].
 pub(super) const LAW: &str =
@@ -44,20 +44,17 @@ fn hum() -> Vec<Case> {
 }
 
 /// A constant drop of 15 V makes way for one of 5 V: √2 × 200 V less either is
-/// 3.73 % apart, of 100 V 7.91 %, of 50 V 17.9 %. The other way round it falls.
+/// 3.73 % apart, of 100 V 7.91 %, of 50 V 17.9 %. For one of 24 V it falls by 3.36 %.
 fn bplus() -> Case {
-    let device = "device = \"selenium\"\noriginal_device = \"83\"";
+    let device = "law = \"straight\"\ndrop = \"5 V\"\nslope_resistance = \"0 Ω\"\n\
+        cathode = \"solid-state\"\noriginal_device = \"83\"";
     let job = changed(IDEAL, &[(LAW, device), ("2652.6 Ω", "1 MΩ"), ("\"300 V\"", "\"200 V\"")]);
     Case::new(Rule::Bplus, None, &job, &["1=50/450"])
         .step(AsItIs, Pass, within(3.73, 0.1))
         .limit(5.0)
         .step(Job("\"200 V\"", "\"100 V\""), Caution, within(7.91, 0.1))
         .step(Job("\"200 V\"", "\"50 V\""), Fail, within(17.9, 0.2))
-        .step(
-            Job(device, "device = \"83\"\noriginal_device = \"selenium\""),
-            Pass,
-            within(-3.60, 0.1),
-        )
+        .step(Job("drop = \"5 V\"", "drop = \"24 V\""), Pass, within(-3.36, 0.1))
         .limit(-5.0)
 }
 
@@ -98,34 +95,42 @@ fn winding_rms() -> Case {
         .step(Job("50 MFD", "5 MFD"), Fail, within(37.3, 0.3))
 }
 
-/// 40 mA through 1 kΩ is 1.6 W, ripple aside; half of 4 W is 2 W.
+/// 40 mA through 1 kΩ is 1.6 W, ripple aside; half of 4 W is 2 W. It was so with the
+/// old can, so past the limit it is said of the chassis.
 fn resistor_watts() -> Case {
     let rating = |to| Job("resistor_rating = \"4 W\"\n", to);
     Case::new(Rule::ResistorWatts, None, TUBE, &["half-round=40/450", "square=40/450"])
         .step(AsItIs, Pass, within(1.6, 0.03))
         .limit(2.0)
-        .step(rating("resistor_rating = \"2 W\"\n"), Caution, within(1.6, 0.03))
+        .step(rating("resistor_rating = \"2 W\"\n"), Note, within(1.6, 0.03))
         .limit(1.0)
-        .step(rating("resistor_rating = \"1 W\"\n"), Fail, within(1.6, 0.03))
+        .step(rating("resistor_rating = \"1 W\"\n"), Note, within(1.6, 0.03))
         .limit(0.5)
         .bare(rating(""), NotJudged)
 }
 
-/// V/(6 π 60 Hz 10 H) is V/11310 Ω: 11.3 kΩ bleeds enough, 11.4 kΩ does not. A
-/// capacitor before the choke has no choke to keep going.
+/// V/(6 π 60 Hz 10 H) is V/11310 Ω: with no load 11.3 kΩ bleeds enough, and with
+/// 11.4 kΩ the chassis falls short whatever is fitted. The 80 mA that the tubes draw
+/// count. With no bleeder a part rated under √2 × 300 V = 424 V does not last.
 fn bleed() -> Vec<Case> {
-    let job = changed(CHOKE_INPUT, &[("10 kΩ", "11.3 kΩ")]);
-    let less = changed(CHOKE_INPUT, &[("10 kΩ", "11.4 kΩ")]);
-    let on = |job: &str| Case::new(Rule::Bleed, None, job, &["1=40/450"]);
+    let idle = changed(CHOKE_INPUT, &[("10 kΩ", "11.3 kΩ"), ("80 mA", "0 mA")]);
+    let less = changed(CHOKE_INPUT, &[("10 kΩ", "11.4 kΩ"), ("80 mA", "0 mA")]);
+    let low = changed(CHOKE_INPUT, &[("40 MFD 450 V", "40 MFD 400 V")]);
+    let on = |job: &str, fits| Case::new(Rule::Bleed, None, job, fits);
     vec![
-        on(&job)
-            .step(AsItIs, Pass, (0.0, ANY))
-            .step(Job("11.3 kΩ", "11.4 kΩ"), Fail, (0.0, ANY))
-            .step(Job("bleeder = \"11.3 kΩ\"\n", ""), Fail, within(0.0, 1e-12)),
-        on(&less).step(AsItIs, Fail, (0.0, ANY)).step(
-            Job("choke = \"10 H\"", "choke = \"12 H\""),
-            Pass,
+        on(&idle, &["1=40/450"]).step(AsItIs, Pass, (0.0, ANY)).step(
+            Job("11.3 kΩ", "11.4 kΩ"),
+            Note,
             (0.0, ANY),
+        ),
+        on(&less, &["1=40/450"])
+            .step(AsItIs, Note, (0.0, ANY))
+            .step(Job("choke = \"10 H\"", "choke = \"12 H\""), Pass, (0.0, ANY))
+            .step(Job("load = \"0 mA\"\nbleeder", "load = \"1 mA\"\nbleeder"), Pass, (0.0, ANY)),
+        on(&low, &["1=40/400"]).step(AsItIs, Pass, (0.08, ANY)).step(
+            Job("bleeder = \"10 kΩ\"\n", ""),
+            Fail,
+            within(0.08, 1e-9),
         ),
     ]
 }

@@ -19,14 +19,14 @@ const WINDING: &str = "winding = \"300 V\"";
 pub(super) fn cases() -> Vec<Case> {
     let mut cases = rated_volts();
     cases.extend(working_volts());
-    cases.extend([bypass_volts(), series_share(), standby()]);
+    cases.extend([bypass_volts(), series_share(), standby(), readings()]);
     cases.extend(cold_start());
     cases.extend(doubler_series());
     cases
 }
 
-/// Below the stamping is a caution where line and volts were measured and every
-/// rule about volts passes: √2 × 310 V × 126/120 is 460 V, over 450 V.
+/// Below the stamping is a caution where line and winding were read, at a cathode
+/// where its volts were.
 fn rated_volts() -> Vec<Case> {
     let measured = changed(
         TUBE,
@@ -36,7 +36,6 @@ fn rated_volts() -> Vec<Case> {
         ],
     );
     let both = &["half-round=40/450", "square=40/450"];
-    // 1.25 × 20 V × 126/120 is 26.25 V, with 28 V 36.75 V, over 35 V.
     let bypass = changed(BYPASSED, &[("■ 20 MFD 25 V", "■ 20 MFD 50 V")]);
     vec![
         Case::new(Rule::RatedVolts, Some(1), &measured, both)
@@ -44,14 +43,12 @@ fn rated_volts() -> Vec<Case> {
             .limit(500.0)
             .step(Job("500 V", "450 V"), Pass, about(450.0))
             .limit(450.0)
-            .step(Job("\nvolts = \"300 V\"", ""), Fail, about(450.0))
-            .step(Job(WINDING, "winding = \"310 V\""), Fail, about(450.0)),
+            .step(Job("\nvolts = \"300 V\"", ""), Caution, about(450.0)),
         Case::new(Rule::RatedVolts, Some(1), &bypass, &["half-round=40/450", "square=22/35"])
             .step(AsItIs, Caution, about(35.0))
             .limit(50.0)
             .step(Job("■ 20 MFD 50 V", "■ 20 MFD 35 V"), Pass, about(35.0))
             .limit(35.0)
-            .step(Job("volts = \"20 V\"", "volts = \"28 V\""), Fail, about(35.0))
             .step(Job("volts = \"20 V\"\n", ""), Fail, about(35.0)),
     ]
 }
@@ -105,34 +102,35 @@ fn series_share() -> Case {
         .step(winding("winding = \"315 V\""), Fail, within(280.65, 0.01))
 }
 
-/// √2 × winding: at 120 V against the rating of 425 V, at 126 V against 1.10 times
-/// it, 467.5 V.
+/// √2 × winding: at 126 V against the rating of 425 V and 1.10 times it, 467.5 V; at
+/// 120 V against the rating and 1.02 times it, 433.5 V.
 fn cold_start() -> Vec<Case> {
     let job = changed(TUBE, &[(WINDING, "winding = \"280 V\"")]);
     let fits = &["half-round=40/425", "square=40/425"];
-    let over = changed(TUBE, &[(WINDING, "winding = \"301 V\"")]);
+    let over = changed(TUBE, &[(WINDING, "winding = \"307 V\"")]);
+    let little = changed(TUBE, &[(WINDING, "winding = \"296 V\"")]);
     let printed = &["half-round=40/425/440", "square=40/425/440"];
     let choke = |job: &str, fits| Case::new(Rule::ColdStart, Some(0), job, fits);
     vec![
         Case::new(Rule::ColdStart, Some(1), &job, fits)
-            .step(AsItIs, Pass, within(395.98, 0.01))
+            .step(AsItIs, Pass, within(415.78, 0.01))
             .limit(425.0)
             .step(Job("280 V", "300 V"), Caution, within(445.48, 0.01))
             .limit(425.0)
-            .step(Job("280 V", "301 V"), Fail, within(425.68, 0.01)),
-        // In a heater string the rectifier warms with its loads.
+            // 2 % over the rating is a shade, more is too much.
+            .step(Job("280 V", "301 V"), Caution, within(425.68, 0.01))
+            .step(Job("280 V", "307 V"), Fail, within(434.16, 0.01)),
+        // In a heater string the rectifier warms with its loads: 455.87 V at high line
+        // is within 1.10 × 425 V.
         Case::new(Rule::ColdStart, Some(1), &over, fits)
-            .step(AsItIs, Fail, within(425.68, 0.01))
-            .step(
-                Job("heaters = \"parallel\"", "heaters = \"series\""),
-                Caution,
-                within(425.68, 0.01),
-            )
-            .step(Job("5U4-GB", "silicon"), Fail, within(425.68, 0.01)),
-        // A surge of 440 V printed holds 425.68 V.
-        Case::new(Rule::ColdStart, Some(1), &over, printed)
-            .step(AsItIs, Caution, within(425.68, 0.01))
-            .step(Job("301 V", "312 V"), Fail, within(441.23, 0.01)),
+            .step(AsItIs, Fail, within(434.16, 0.01))
+            .step(Job("heaters = \"parallel\"", "heaters = \"series\""), Pass, within(455.87, 0.01))
+            .limit(467.5)
+            .step(Job("5U4-GB", "silicon"), Fail, within(434.16, 0.01)),
+        // A surge of 440 V printed takes the place of 467.5 V: 439.54 and 446.96 V.
+        Case::new(Rule::ColdStart, Some(1), &little, printed)
+            .step(AsItIs, Caution, within(439.54, 0.01))
+            .step(Job("296 V", "301 V"), Fail, within(446.96, 0.01)),
         // Behind an input choke the bleeder holds it under √2 × 300 V; without it
         // nothing does.
         choke(CHOKE_INPUT, &["1=40/430"]).step(AsItIs, Pass, (0.9 * 270.0, 424.26)).step(
@@ -140,7 +138,7 @@ fn cold_start() -> Vec<Case> {
             Caution,
             (270.0, 438.41),
         ),
-        choke(CHOKE_INPUT, &["1=40/420"]).bare(AsItIs, Caution).step(
+        choke(CHOKE_INPUT, &["1=40/410"]).bare(AsItIs, Caution).step(
             Job("bleeder = \"10 kΩ\"\n", ""),
             Fail,
             within(424.26, 0.01),
@@ -148,32 +146,48 @@ fn cold_start() -> Vec<Case> {
     ]
 }
 
-/// √2 × winding × 1.05 each time: 445.5 V with 300 V, 451.4 V with 304 V.
+/// √2 × 300 V is 424.26 V at the line of the reading, and no rectifier gives more: with
+/// 5U4-GB, 100 Ω a plate and 100 mA some 370 V come out. Read above that, the reading is
+/// settled first; read below, it is never the part.
+fn readings() -> Case {
+    let job = changed(TUBE, &[("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"370 V\"")]);
+    let volts = |to| Job("volts = \"370 V\"", to);
+    Case::new(Rule::Readings, Some(0), &job, &["half-round=40/500", "square=40/500"])
+        .step(AsItIs, Pass, (-8.0, 8.0))
+        .step(volts("volts = \"438 V\""), Fail, (8.0, ANY))
+        .says("more than the winding can give")
+        .step(volts("volts = \"320 V\""), Caution, (-20.0, -8.0))
+        .says("worn can or rectifier")
+}
+
+/// √2 × winding × 1.05 each time: 445.5 V with 300 V, 451.4 V with 304 V, of which
+/// today's line gives 429.9 V; with 320 V today's gives 452.5 V.
 fn standby() -> Case {
     let job = changed(TUBE, &[("standby = \"none\"", "standby = \"dc\"")]);
     Case::new(Rule::Standby, Some(0), &job, &["half-round=40/450", "square=40/450"])
         .step(AsItIs, Pass, within(445.48, 0.01))
         .limit(450.0)
-        .step(Job(WINDING, "winding = \"304 V\""), Fail, within(451.42, 0.01))
+        .step(Job(WINDING, "winding = \"304 V\""), Caution, within(451.42, 0.01))
         .limit(450.0)
+        .step(Job(WINDING, "winding = \"320 V\""), Fail, within(475.18, 0.01))
 }
 
-/// √2 × 126 V is 178.19 V and twice that 356.38 V; of 128 V 181.02 and 362.04 V.
+/// √2 × 126 V is 178.19 V and twice that 356.38 V; of 128 V 181.02 and 362.04 V; of
+/// 131 V 185.26 and 370.52 V, over 1.02 times the rating.
 fn doubler_series() -> Vec<Case> {
     let high = Job("volts = \"120 V\"", "volts = \"120 V\"\nhigh = \"128 V\"");
-    let on = |section, limits: [f64; 2], rated: f64| {
+    let today = Job("volts = \"120 V\"", "volts = \"131 V\"");
+    let on = |section, peaks: [f64; 3], rated: f64| {
         Case::new(Rule::Doubler, Some(section), DOUBLER, &["red=100/180", "blue=50/360"])
-            .step(AsItIs, Pass, (limits[0], ANY))
-            .limit(limits[0])
-            .step(high, Fail, about(rated))
-            .limit(limits[1])
+            .step(AsItIs, Pass, about(peaks[0]))
+            .limit(rated)
+            .step(high, Caution, about(peaks[1]))
+            .limit(rated)
+            .step(today, Fail, about(peaks[2]))
     };
     vec![
-        on(0, [178.191, 181.019], 180.0).step(
-            Job("negative = \"line\"", "negative = \"chassis\""),
-            Fail,
-            about(180.0),
-        ),
-        on(1, [356.382, 362.039], 360.0),
+        on(0, [178.191, 181.019, 185.262], 180.0)
+            .bare(Job("negative = \"line\"", "negative = \"chassis\""), Fail),
+        on(1, [356.382, 362.039, 370.524], 360.0),
     ]
 }
