@@ -112,22 +112,20 @@ fn settled(of: &Turned) -> SettledRuleDoc {
 /// decides, else the first of `measure_next`; `None` where nothing is left to find out.
 #[must_use]
 pub fn next(moved: Option<&[Moved]>, measure_next: &[String], can: &Can) -> Option<String> {
-    let Some(moved) = moved else {
-        let Some(first) = measure_next.first() else {
-            return Some("recan open FOLDER asks for what is not judged".into());
-        };
-        let more =
-            if measure_next.len() > 1 { "; recan open FOLDER asks for the rest" } else { "" };
-        return Some(format!("{first}{more}"));
+    let telling = moved.and_then(<[Moved]>::first).filter(|of| of.needed || of.changes());
+    if let Some(first) = telling {
+        return Some(if first.needed {
+            format!("{}: the supply can't be worked out without it", asks(first))
+        } else {
+            decides(first, can, 1)
+        });
+    }
+    let Some(first) = measure_next.first() else {
+        let asks = || "recan open FOLDER asks for what is not judged".into();
+        return moved.is_none().then(asks);
     };
-    let first = moved.first()?;
-    if first.needed {
-        return Some(format!("{}: the supply can't be worked out without it", asks(first)));
-    }
-    if first.changes() {
-        return Some(decides(first, can, 1));
-    }
-    None
+    let more = if measure_next.len() > 1 { "; recan open FOLDER asks for the rest" } else { "" };
+    Some(format!("{first}{more}"))
 }
 
 fn in_full(of: &Moved, can: &Can) -> String {

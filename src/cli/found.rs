@@ -151,14 +151,16 @@ impl Supply {
     pub(crate) fn new(given: &Given, typed: &Typed, restuffed: bool) -> Result<Self, Failure> {
         Ok(match given.supply(typed, restuffed)? {
             None => Self { known: None, lacking: None },
-            Some(Ok(known)) => Self::known(known),
-            Some(Err(lacking)) => Self { known: None, lacking: Some(lacking) },
+            Some(worked) => Self::of(worked),
         })
     }
 
-    /// A supply that was worked out.
-    pub(crate) fn known(supply: SupplyCase) -> Self {
-        Self { known: Some(supply), lacking: None }
+    /// A supply that was worked out, or why it could not be.
+    pub(crate) fn of(worked: Result<SupplyCase, NoSupply>) -> Self {
+        match worked {
+            Ok(known) => Self { known: Some(known), lacking: None },
+            Err(lacking) => Self { known: None, lacking: Some(lacking) },
+        }
     }
 
     /// Adds to `facts` what each section reaches with nothing drawn.

@@ -30,16 +30,12 @@ pub(crate) struct InJob<'a> {
 }
 
 impl InJob<'_> {
-    /// Every reading left out, the most telling first; `None` where the job leaves
-    /// out what no range can stand for.
+    /// Every reading left out, the most telling first; `None` where there is no job.
     pub(crate) fn readings(&self) -> Result<Option<Vec<Moved>>, Failure> {
         let Some((own, job)) = self.job() else { return Ok(None) };
         let facts = self.typed.read(self.can())?;
         let untaken = untaken(&job);
         let judged = |job: &Job| Some(Judgement::of(&self.judged(job, own, &facts)?));
-        if judged(&at_end(&job, &untaken, None, is_solvable)).is_none() {
-            return Ok(None);
-        }
         let mut moved = ranked(&job, &untaken, &Judgement::of(self.set), judged);
         for reading in moved.iter_mut().filter(|reading| reading.regrades()).take(ORDERED) {
             reading.best = [false, true].map(|high| {
@@ -61,7 +57,7 @@ impl InJob<'_> {
             Some(known) => known.again(job, self.restuffed),
             None => SupplyCase::of(job, own, self.restuffed),
         };
-        let supply = Supply::known(supply.ok()?);
+        let supply = Supply::of(supply);
         let mut facts = typed.clone().over(job.facts(own)?);
         supply.tell_peaks(&mut facts);
         Some(At { supply, facts })

@@ -13,6 +13,8 @@ use crate::{
 /// Halvings that find where in its range a reading turns a verdict: to a five
 /// hundredth of the range, finer than its ends are known.
 const HALVINGS: u32 = 9;
+/// Of how many readings it is looked for where a verdict turns: those that come first.
+const LOCATED: usize = 4;
 /// Most places where a verdict turns that are told: pass, caution, fail.
 const MOST_TURNS: usize = 2;
 
@@ -228,16 +230,16 @@ pub fn ranked(
     now: &Judgement,
     judge: impl Fn(&Job) -> Option<Judgement>,
 ) -> Vec<Moved> {
-    let base = base(job, untaken, |job| judge(job).is_some());
-    let mut moved: Vec<Moved> = untaken
+    let base = base(job, untaken, |job| Chassis::of(job).is_ok());
+    let judged = |reading: &Untaken, level| {
+        let mut job = base.clone();
+        reading.set(&mut job, level);
+        judge(&job)
+    };
+    let mut moved: Vec<(Moved, &Untaken)> = untaken
         .iter()
         .map(|reading| {
-            let at = |level| {
-                let mut job = base.clone();
-                reading.set(&mut job, level);
-                judge(&job)
-            };
-            let mut moved = Moved {
+            let moved = Moved {
                 key: reading.key,
                 path: reading.path.clone(),
                 asks: reading.asks.clone(),
@@ -245,18 +247,20 @@ pub fn ranked(
                 reads: reading.ends(),
                 needed: is_needed(job, untaken, reading),
                 now: now.clone(),
-                ends: [at(Level::Low), at(Level::High)],
+                ends: [judged(reading, Level::Low), judged(reading, Level::High)],
                 turns_at: None,
                 turns: Vec::new(),
                 best: [None, None],
             };
-            moved.turns = turns(&moved, reading, at);
-            moved.turns_at = moved.turns.first().map(|(at, _)| at.clone());
-            moved
+            (moved, reading)
         })
         .collect();
-    moved.sort_by(order);
-    moved
+    moved.sort_by(|(one, _), (other, _)| order(one, other));
+    for (moved, reading) in moved.iter_mut().take(LOCATED) {
+        moved.turns = turns(moved, reading, |level| judged(reading, level));
+        moved.turns_at = moved.turns.first().map(|(at, _)| at.clone());
+    }
+    moved.into_iter().map(|(moved, _)| moved).collect()
 }
 
 /// `job` with the one of `untaken` readings that `end` names, if it names one, at
@@ -288,10 +292,12 @@ fn base(job: &Job, untaken: &[Untaken], works: impl Fn(&Job) -> bool) -> Job {
 }
 
 fn is_needed(job: &Job, untaken: &[Untaken], reading: &Untaken) -> bool {
-    let mut without = job.clone();
-    let others = untaken.iter().filter(|other| other.key != reading.key);
-    others.for_each(|other| other.set(&mut without, Level::Middle));
-    Chassis::of(&without).is_err()
+    let with = |keep: &dyn Fn(&Untaken) -> bool| {
+        let mut job = job.clone();
+        untaken.iter().filter(|of| keep(of)).for_each(|of| of.set(&mut job, Level::Middle));
+        Chassis::of(&job).is_ok()
+    };
+    with(&|_| true) && !with(&|other| other.key != reading.key)
 }
 
 /// Where the first rule turns, by halving: between ends with different verdicts

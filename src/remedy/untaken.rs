@@ -2,16 +2,20 @@
 
 mod value;
 
+use std::f64::consts::SQRT_2;
+
 use value::Value;
 
 use crate::{
-    chassis::{Chassis, Origin},
+    can::Can,
+    chassis::{Chassis, End, Origin},
+    facts::Circuit,
     job::{
-        Connection, Draws, Feed, Heaters, Job, Load, Other, Point, SectionOf, SourceResistance,
-        Standby, Usage, service_band,
+        Connection, Device, Draws, Feed, Heaters, Job, Load, Other, Point, SectionOf,
+        SourceResistance, Standby, Usage, Winding, service_band,
     },
-    quantity::{amperes, celsius, in_amperes, in_volts, ohms, volts, watts},
-    rectifiers::Cathode,
+    quantity::{amperes, celsius, in_amperes, in_volts, ohms, significant, volts, watts},
+    rectifiers::{self, Cathode},
 };
 
 /// Ohms of a high-voltage winding each side, of a primary, of all of a set's
@@ -20,6 +24,15 @@ const WINDING_OHM: [f64; 2] = [50.0, 250.0];
 const PRIMARY_OHM: [f64; 2] = [2.0, 25.0];
 const SOURCE_OHM: [f64; 2] = [10.0, 100.0];
 const CHOKE_OHM: [f64; 2] = [50.0, 500.0];
+/// Ohms of a dropping resistor (common practice, no source).
+const DROPPING_OHM: [f64; 2] = [470.0, 10_000.0];
+/// Peak of a winding as a share of the highest volts stamped on a filter section: a
+/// set was made with volts to spare, and some lived on their surge (common practice, no
+/// source).
+const WINDING_PEAK: [f64; 2] = [0.65, 1.1];
+/// A tube that any set with a power transformer may have, one for a set on the line,
+/// and what replaces either.
+const LIKELY: [&str; 3] = ["5Y3-GT", "35W4", "silicon"];
 /// The class of a line of which nothing is known, V.
 const AMERICAN_V: f64 = 117.0;
 /// Temperature beside a can (common practice, no source).
@@ -34,6 +47,20 @@ const RATING_W: [f64; 2] = [0.5, 10.0];
 /// Which reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Key {
+    /// `rectifier.device`.
+    Device,
+    /// `rectifier.original_device`.
+    Original,
+    /// `rectifier.circuit`.
+    Circuit,
+    /// `rectifier.winding`.
+    Winding,
+    /// `rectifier.winding_at`.
+    WindingAt,
+    /// Ohms of what feeds this node.
+    Resistor(usize),
+    /// Volts across the section of this index in [`Job::others`].
+    Other(usize),
     /// `mains.volts`.
     Line,
     /// `rectifier.winding_resistance`.
@@ -66,7 +93,16 @@ impl Key {
     /// Whether what is read can lie anywhere in a range, and is not one of two.
     #[must_use]
     pub fn is_measure(self) -> bool {
-        !matches!(self, Self::Standby | Self::Heaters | Self::Positive(_) | Self::Negative(_))
+        !matches!(
+            self,
+            Self::Device
+                | Self::Original
+                | Self::Circuit
+                | Self::Standby
+                | Self::Heaters
+                | Self::Positive(_)
+                | Self::Negative(_)
+        )
     }
 }
 
@@ -98,12 +134,14 @@ pub(super) enum Level {
 #[must_use]
 pub fn untaken(job: &Job) -> Vec<Untaken> {
     let mut found = Vec::new();
+    rectifier(job, &mut found);
     resistances(job, &mut found);
     switches(job, &mut found);
     leads(job, &mut found);
     line(job, &mut found);
     loads(job, &mut found);
     bypasses(job, &mut found);
+    others(job, &mut found);
     if job.chassis.ambient.is_none() {
         let values = three(AMBIENT, |c| Value::Temperature(celsius(c)));
         found.push(Untaken {
@@ -160,14 +198,50 @@ impl Untaken {
     }
 }
 
+/// What rectifies, how it is connected, and what drives it.
+fn rectifier(job: &Job, found: &mut Vec<Untaken>) {
+    let of = &job.rectifier;
+    let on_the_line = job.is_on_the_line();
+    let kinds = LIKELY.map(|name| rectifiers::find(name).ok());
+    let tube = kinds[usize::from(on_the_line)];
+    let mut add = |key, path: &str, asks: &str, values| {
+        found.push(Untaken { key, path: path.into(), asks: asks.into(), values });
+    };
+    if let (None, Some(tube), Some(silicon)) = (&of.device, tube, kinds[2]) {
+        let values = [tube, tube, silicon].map(Value::Device);
+        add(Key::Device, "rectifier.device", "which rectifier is fitted", values);
+    }
+    let is_silicon = matches!(of.device, Some(Device::Type(fitted)) if Some(fitted) == kinds[2]);
+    if let (true, None, Some(tube), Some(silicon)) =
+        (is_silicon && !on_the_line, of.original, tube, kinds[2])
+    {
+        let values = [silicon, silicon, tube].map(Value::Device);
+        let asks = "which rectifier it was made with";
+        add(Key::Original, "rectifier.original_device", asks, values);
+    }
+    if of.connection.is_none() {
+        let values = [Circuit::FullWave, Circuit::FullWave, Circuit::Bridge].map(Value::Circuit);
+        add(Key::Circuit, "rectifier.circuit", "how the rectifier is connected", values);
+    }
+    if of.winding.is_none() && !on_the_line {
+        let can = |of: &Can| of.sections().iter().map(|s| in_volts(s.rated)).fold(0.0, f64::max);
+        let stamped = job.cans.iter().map(|of| can(&of.reading.can)).fold(0.0, f64::max);
+        let times = of.connection.as_ref().map_or(SQRT_2, |c| in_volts(c.open_volts(volts(1.0))));
+        let ends = WINDING_PEAK.map(|share| significant(share * stamped / times, 2));
+        let values = three(ends, |v| Value::Voltage(volts(v)));
+        let asks = "AC volts of the high-voltage winding, each side, rectifier out";
+        add(Key::Winding, "rectifier.winding", asks, values);
+    }
+}
+
 fn resistances(job: &Job, found: &mut Vec<Untaken>) {
     let mut add = |key, path: &str, asks: String, ends| {
         let values = three(ends, |r| Value::Resistance(ohms(r)));
         found.push(Untaken { key, path: path.into(), asks, values });
     };
     if let SourceResistance::Parts { winding, primary } = job.rectifier.resistance {
-        match job.rectifier.winding {
-            Some(_) => {
+        match job.rectifier.winding.is_some() || !job.is_on_the_line() {
+            true => {
                 if winding.is_none() {
                     let asks = "ohms of the high-voltage winding, each side".into();
                     let path = "rectifier.winding_resistance";
@@ -178,11 +252,17 @@ fn resistances(job: &Job, found: &mut Vec<Untaken>) {
                     add(Key::PrimaryResistance, path, "ohms of the primary".into(), PRIMARY_OHM);
                 }
             }
-            None if job.rectifier.plate_resistor.is_none() => {
+            false if job.rectifier.plate_resistor.is_none() => {
                 let asks = "ohms between line and rectifier".into();
                 add(Key::SupplyResistance, "rectifier.supply_resistance", asks, SOURCE_OHM);
             }
-            None => {}
+            false => {}
+        }
+    }
+    for (j, node) in job.nodes.iter().enumerate() {
+        if matches!(node.feed, Feed::Untold { .. }) {
+            let path = format!("node.{0}.resistor or node.{0}.choke", node.name);
+            add(Key::Resistor(j), &path, format!("ohms ahead of {}", node.name), DROPPING_OHM);
         }
     }
     for (j, node) in job.nodes.iter().enumerate() {
@@ -254,6 +334,15 @@ fn leads(job: &Job, found: &mut Vec<Untaken>) {
 }
 
 fn line(job: &Job, found: &mut Vec<Untaken>) {
+    if let (Some(Winding { at: None, .. }), Some(line)) = (job.rectifier.winding, job.mains.volts) {
+        let (low, high) = service_band(line);
+        found.push(Untaken {
+            key: Key::WindingAt,
+            path: "rectifier.winding_at".into(),
+            asks: "line volts when the winding was read".into(),
+            values: three([in_volts(low), in_volts(high)], |v| Value::Voltage(volts(v))),
+        });
+    }
     if job.line().is_some() {
         return;
     }
@@ -274,15 +363,17 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
         reading.set(&mut whole, Level::Middle);
     }
     let Ok(chassis) = Chassis::of(&whole) else { return };
+    let all = in_amperes(chassis.loads().total(End::Nominal));
     for (j, (draw, node)) in chassis.loads().draws().iter().zip(&job.nodes).enumerate() {
-        let ends = [in_amperes(draw.low), in_amperes(draw.high)];
+        // A described circuit draws nothing where no load is told: it may be as much as
+        // all the rest. Ahead of an input choke nothing does.
+        let described = draw.origin == Origin::Told && node.load.is_none();
+        let ahead = j == 0 && job.has_choke_input();
+        let high = if described && !ahead { all } else { in_amperes(draw.high) };
+        let ends = [in_amperes(draw.low), high];
         let parent = node.feed.from().and_then(|from| job.nodes.get(from));
-        // What the rectifier's law leaves wide a drop would tell; of all that flows
-        // nothing tells more than it does.
-        let told = match draw.origin {
-            Origin::Rectifier => parent.is_none(),
-            origin => origin.is_known(),
-        };
+        // What the rectifier's law leaves wide a drop would tell, or a meter in the lead.
+        let told = draw.origin.is_known() && draw.origin != Origin::Rectifier && !described;
         if !told && ends[1] > ends[0] {
             let nominal = Value::Current(draw.best);
             let [low, high] = ends.map(|i| Value::Current(amperes(i)));
@@ -291,7 +382,16 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
                     format!("node.{}.volts and node.{}.volts", parent.name, node.name),
                     format!("DC volts at {} and {} together", parent.name, node.name),
                 ),
-                None => (format!("node.{}.load", node.name), format!("what {} draws", node.name)),
+                _ if described => {
+                    (format!("node.{}.load", node.name), format!("what {} draws", node.name))
+                }
+                None if draw.origin == Origin::Rectifier => {
+                    (format!("node.{}.load", node.name), format!("what {} draws", node.name))
+                }
+                None => (
+                    format!("node.{0}.volts or node.{0}.load", node.name),
+                    format!("DC volts at {}, set warm", node.name),
+                ),
             };
             let values = [low, nominal, high];
             found.push(Untaken { key: Key::Load(j), path, asks, values });
@@ -317,12 +417,67 @@ fn bypasses(job: &Job, found: &mut Vec<Untaken>) {
     }
 }
 
+/// Bias sections and the like of which nobody told the volts.
+fn others(job: &Job, found: &mut Vec<Untaken>) {
+    for (k, other) in job.others.iter().enumerate() {
+        if other.volts.is_some() || other.usage == Some(Usage::Unused) {
+            continue;
+        }
+        let Some(can) = job.cans.get(other.section.can).map(|can| &can.reading.can) else {
+            continue;
+        };
+        let Some(section) = can.sections().get(other.section.section) else { continue };
+        let name = can.name(other.section.section);
+        let stamped = in_volts(section.rated);
+        found.push(Untaken {
+            key: Key::Other(k),
+            path: format!("other.{name}.volts"),
+            asks: format!("DC across section {name}, set hot"),
+            values: three(BYPASS_SHARE.map(|share| share * stamped), |v| Value::Voltage(volts(v))),
+        });
+    }
+}
+
 fn three([low, high]: [f64; 2], value: impl Fn(f64) -> Value) -> [Value; 3] {
     [value(low), value(0.5 * (low + high)), value(high)]
 }
 
 fn set(job: &mut Job, key: Key, value: Value) {
+    let of = &mut job.rectifier;
     match (key, value) {
+        (Key::Device, Value::Device(device)) => of.device = Some(Device::Type(device)),
+        (Key::Original, Value::Device(device)) => {
+            let is_fitted = of.device == Some(Device::Type(device));
+            of.original = (!is_fitted).then_some(device);
+        }
+        (Key::Circuit, Value::Circuit(Circuit::Bridge)) => of.connection = Some(Connection::Bridge),
+        (Key::Circuit, Value::Circuit(_)) => of.connection = Some(Connection::FullWave),
+        (Key::Winding, Value::Voltage(volts)) => {
+            of.winding = Some(Winding { volts, at: of.untold_winding_at });
+        }
+        (Key::WindingAt, Value::Voltage(line)) => {
+            if let Some(winding) = &mut of.winding {
+                winding.at = Some(line);
+            }
+        }
+        (Key::Resistor(j), Value::Resistance(ohms)) => {
+            if let Some(node) = job.nodes.get_mut(j)
+                && let Feed::Untold { from, lead } = node.feed
+            {
+                let from = from.or(j.checked_sub(1));
+                node.feed = from.map_or(Feed::Rectifier, |from| Feed::Resistor {
+                    from,
+                    ohms,
+                    rating: None,
+                    lead,
+                });
+            }
+        }
+        (Key::Other(k), Value::Voltage(v)) => {
+            if let Some(other) = job.others.get_mut(k) {
+                other.volts = Some(v);
+            }
+        }
         (Key::Line, Value::Voltage(line)) => job.mains.volts = Some(line),
         (Key::SupplyResistance, Value::Resistance(r)) => {
             job.rectifier.resistance = SourceResistance::Whole(r);

@@ -10,14 +10,16 @@ const TWO_CANS: &str = "[[can]]\nname = \"left\"\nstamping = \"40 450; 20 25\"\n
 fn the_stamping_comes_from_the_job() {
     let dir = tempfile::tempdir().unwrap();
     run(&mut record(dir.path()), 0);
-    let (typed, _) = run(&mut recan(["sets", STAMPING]), 0);
+    // What to read next is a key of the job where there is one.
+    let answer = |says: String| says.split("\nNext ").next().unwrap_or_default().to_owned();
+    let typed = answer(run(&mut recan(["sets", STAMPING]), 0).0);
     for place in [dir.path().to_owned(), dir.path().join("job.toml")] {
         let (from_job, _) = run(recan(["sets", "--job"]).arg(&place), 0);
-        assert_eq!(from_job, typed);
+        assert_eq!(answer(from_job), typed);
         run(recan(["record", "--choose", "2", "--job"]).arg(&place), 0);
     }
     let (here, _) = run(recan(["sets"]).current_dir(dir.path()), 0);
-    assert_eq!(here, typed);
+    assert_eq!(answer(here), typed);
     run(recan(["record", "--choose", "1"]).current_dir(dir.path()), 0);
     assert_eq!(names(&dir.path().join("records")).len(), 4);
     let fit = ["check", "--fit", "1=47/450", "--fit", "2=22/25", "--job"];

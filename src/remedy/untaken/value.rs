@@ -1,11 +1,13 @@
 //! What a reading may be.
 
 use crate::{
+    facts::Circuit,
     job::{Heaters, Point, Standby},
     quantity::{
         Current, Power, Resistance, Temperature, Voltage, celsius, in_amperes, in_celsius, in_ohms,
         in_volts, in_watts, significant,
     },
+    rectifiers::{Cathode, Rectifier},
 };
 
 /// One value of a reading.
@@ -19,6 +21,8 @@ pub(super) enum Value {
     Standby(Standby),
     Heaters(Heaters),
     Point(Point),
+    Device(&'static Rectifier),
+    Circuit(Circuit),
 }
 
 impl Value {
@@ -50,6 +54,10 @@ impl Value {
             Self::Point(Point::Chassis) => "to the chassis".into(),
             Self::Point(Point::Line) => "to the line".into(),
             Self::Point(_) => "elsewhere".into(),
+            Self::Device(of) if of.cathode == Cathode::SolidState => of.name.clone(),
+            Self::Device(of) => format!("a {}", of.name),
+            Self::Circuit(Circuit::Bridge) => "a bridge".into(),
+            Self::Circuit(_) => "two plates and a centre tap".into(),
             Self::Heaters(Heaters::Parallel) => "side by side".into(),
             Self::Heaters(Heaters::Series) => "in a string".into(),
         }

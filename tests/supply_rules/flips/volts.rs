@@ -12,7 +12,7 @@ use crate::{
     jobs::{BYPASSED, CHOKE_INPUT, DOUBLER, IDEAL, TUBE},
 };
 
-use Verdict::{Caution, Fail, Pass};
+use Verdict::{Caution, Fail, Note, Pass};
 
 const WINDING: &str = "winding = \"300 V\"";
 
@@ -147,16 +147,16 @@ fn cold_start() -> Vec<Case> {
 }
 
 /// √2 × 300 V is 424.26 V at the line of the reading, and no rectifier gives more: with
-/// 5U4-GB, 100 Ω a plate and 100 mA some 370 V come out. Read above that, the reading is
-/// settled first; read below, it is never the part.
+/// 5U4-GB, 100 Ω a plate and 100 mA some 326 V come out (the solver's figure). Read above
+/// that, the reading is settled first; read below, it is never the part.
 fn readings() -> Case {
-    let job = changed(TUBE, &[("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"370 V\"")]);
-    let volts = |to| Job("volts = \"370 V\"", to);
+    let job = changed(TUBE, &[("load = \"60 mA\"", "load = \"60 mA\"\nvolts = \"330 V\"")]);
+    let volts = |to| Job("volts = \"330 V\"", to);
     Case::new(Rule::Readings, Some(0), &job, &["half-round=40/500", "square=40/500"])
         .step(AsItIs, Pass, (-8.0, 8.0))
         .step(volts("volts = \"438 V\""), Fail, (8.0, ANY))
         .says("more than the winding can give")
-        .step(volts("volts = \"320 V\""), Caution, (-20.0, -8.0))
+        .step(volts("volts = \"290 V\""), Note, (-15.0, -8.0))
         .says("worn can or rectifier")
 }
 
