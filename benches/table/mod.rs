@@ -5,10 +5,16 @@ mod rows;
 
 use std::{env, fs, io::Write, process::Command};
 
-/// The main function of the bench named `bench`.
+/// The main function of the bench named `bench`, whose functions are divan's.
+#[allow(dead_code, reason = "not every bench is")]
 pub(crate) fn main(bench: &str) {
+    with(bench, divan::main);
+}
+
+/// The main function of the bench named `bench`, which `measure`s and prints.
+pub(crate) fn with(bench: &str, measure: fn()) {
     if env::var_os("RECAN_WRITE_README").is_none() {
-        return divan::main();
+        return measure();
     }
     // The same program measures; its table is read from what it prints.
     let program = env::current_exe().expect("this program");

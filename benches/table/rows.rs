@@ -18,7 +18,7 @@ const fn row(
 }
 
 /// Every row, in the README's order.
-pub(crate) const ROWS: [Row; 18] = [
+pub(crate) const ROWS: [Row; 26] = [
     row("supply", "steady_state", "tube, four nodes", "steady state, tube, four nodes"),
     row("supply", "steady_state", "silicon, four nodes", "steady state, silicon, four nodes"),
     row("supply", "steady_state", "choke input", "steady state, choke input"),
@@ -35,6 +35,14 @@ pub(crate) const ROWS: [Row; 18] = [
     row("spread", "ten_thousand_draws", "job1", "tolerance study, 10,000 draws, tube"),
     row("spread", "ten_thousand_draws", "job3", "tolerance study, 10,000 draws, field coil"),
     row("spread", "ten_thousand_draws", "job5", "tolerance study, 10,000 draws, silicon"),
+    row("process", "read", "", "`recan read`, whole process"),
+    row("process", "sets", "", "`recan sets`, whole process"),
+    row("process", "sets_job1", "", "`recan sets`, tube console, with study"),
+    row("process", "sets_job2", "", "`recan sets`, AC/DC set, with study"),
+    row("process", "sets_job3", "", "`recan sets`, field coil, with study"),
+    row("process", "sets_job4", "", "`recan sets`, 230 V radio, with study"),
+    row("process", "sets_full-wave-doubler", "", "`recan sets`, doubler, with study"),
+    row("process", "sets_choke-input", "", "`recan sets`, choke input, with study"),
     row("stock", "read_lines", "10000", "read a 10,000-line list"),
     row("stamping", "four_sections", "", "read a four-section stamping"),
 ];
