@@ -3,7 +3,10 @@
 
 mod table;
 
-use std::process::{Command, Stdio};
+use std::{
+    io::Write,
+    process::{Command, Stdio},
+};
 
 use nix::sys::{
     resource::{UsageWho, getrusage},
@@ -57,11 +60,13 @@ fn user() -> f64 {
 
 fn line(name: &str, times: &[f64], read: &[f64]) {
     let median = |of: &[f64]| of[RUNS / 2];
-    println!(
+    let told = writeln!(
+        std::io::stdout(),
         "├─ {name:<24}  {:.3} ms │ {:.3} ms │ {:.3} ms │ {:.1} times read",
         times[0],
         times[RUNS - 1],
         median(times),
         median(times) / median(read)
     );
+    told.expect("a place to print");
 }

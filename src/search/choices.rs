@@ -21,20 +21,32 @@ pub(super) struct Choices<'c> {
     has_bars: bool,
 }
 
-/// The choices that take sections of one can, a list a section.
+/// The choices that take sections of one can, a list a section. They are listed level by
+/// level: its sections alone, and then with more and more bodies beside.
 pub(super) struct OfCan {
     pub(super) own: Vec<Vec<Choice>>,
-    /// Their places in `own`, best first.
-    order: Vec<Vec<usize>>,
-    /// The same, those together that leave as much of the can for the other sections:
-    /// without those that have a body beside, and with them once they are listed.
-    runs: [Vec<Vec<Vec<usize>>>; 2],
-    /// Whether those with a body beside are among them.
-    mixed: bool,
-    /// For each section what was left out is no better than this.
-    pub(super) left_out: Vec<Option<Standing>>,
+    /// By section: choices that leave as much of the can for the other sections, best
+    /// first; none of two levels.
+    pub(super) runs: Vec<Vec<Run>>,
+    levels: Vec<Level>,
     /// Most sections of the can that a choice takes, one a section.
     pub(super) most_used: Vec<usize>,
+}
+
+/// Choices of one level that take the same of a can.
+pub(super) struct Run {
+    pub(super) level: usize,
+    pub(super) places: Vec<usize>,
+}
+
+/// What a level adds; one entry a section.
+struct Level {
+    /// Places of its choices, best first.
+    new: Vec<Vec<usize>>,
+    /// Places of all choices up to it, best first.
+    all: Vec<Vec<usize>>,
+    /// What it leaves out is no better than this.
+    left_out: Vec<Option<Standing>>,
 }
 
 /// One choice: that of a can, or that of the common list, with its place there.
@@ -45,14 +57,25 @@ pub(super) struct Pick {
 }
 
 impl OfCan {
-    /// The choices for a section, best first.
-    pub(super) fn best_first(&self, section: usize) -> impl Iterator<Item = &Choice> {
-        self.order[section].iter().map(move |at| &self.own[section][*at])
+    /// The choices for a section of some levels, best first: of one, or of all up to one.
+    pub(super) fn best_first(
+        &self,
+        section: usize,
+        (from, to): (usize, usize),
+    ) -> impl Iterator<Item = &Choice> {
+        let level = self.levels.get(to);
+        let places = level.map(|of| if from == 0 { &of.all[section] } else { &of.new[section] });
+        places.into_iter().flatten().map(move |at| &self.own[section][*at])
     }
 
-    /// The runs of choices for a section; `mixed` with those that have a body beside.
-    pub(super) fn runs(&self, section: usize, mixed: bool) -> &[Vec<usize>] {
-        self.runs[usize::from(mixed)].get(section).map_or(&[], Vec::as_slice)
+    /// What a level leaves out at a section is no better than this.
+    pub(super) fn left_out(&self, section: usize, level: usize) -> Option<Standing> {
+        self.levels.get(level)?.left_out[section]
+    }
+
+    /// The last level that is listed.
+    pub(super) fn last(&self) -> usize {
+        self.levels.len() - 1
     }
 }
 
@@ -96,7 +119,8 @@ impl<'c> Choices<'c> {
         common.chain(own).for_each(|choice| choice.barred = false);
     }
 
-    pub(super) fn own(&mut self, can: usize, mixed: bool) {
+    /// Lists the choices of a can up to `level`.
+    pub(super) fn list(&mut self, can: usize, level: usize) {
         let class = self.weigher.stock.cans[can];
         let (weigher, options) = (&mut self.weigher, &self.options);
         let of_can = self.cans[can].get_or_insert_with(|| {
@@ -106,30 +130,36 @@ impl<'c> Choices<'c> {
                 most.max(usize::from(of.may_mix(weigher.stock, class)))
             };
             let most_used = own.iter().zip(options).map(most).collect();
-            let order: Vec<Vec<usize>> = own.iter().map(|own| order(own)).collect();
-            let runs = order.iter().zip(&own).map(|(at, own)| runs(weigher.stock, own, at));
-            let runs = [runs.collect(), Vec::new()];
+            let order: Vec<Vec<usize>> = own.iter().map(|own| order(own, 0)).collect();
+            let runs = order.iter().zip(&own).map(|(at, own)| runs(weigher.stock, own, at, 0));
+            let runs = runs.collect();
             let left_out = vec![None; options.len()];
-            OfCan { own, order, runs, mixed: false, left_out, most_used }
+            let levels = vec![Level { new: order.clone(), all: order, left_out }];
+            OfCan { own, runs, levels, most_used }
         });
-        if mixed && !of_can.mixed {
-            // Choices keep their places: other streams hold them.
+        while of_can.last() < level {
+            let level = of_can.last() + 1;
+            let (mut new, mut all, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
             for (section, of) in options.iter().enumerate() {
-                let (mixed, left_out) = of.mixed(weigher, class);
-                of_can.own[section].extend(mixed);
-                of_can.left_out[section] = left_out;
+                let (mixed, least) = of.mixed(weigher, (class, level));
+                // Choices keep their places: streams hold them.
+                let own = &mut of_can.own[section];
+                let from = own.len();
+                own.extend(mixed);
+                let added = order(own, from);
+                of_can.runs[section].extend(runs(weigher.stock, own, &added, level));
+                new.push(added);
+                all.push(order(own, 0));
+                left_out.push(least);
             }
-            of_can.order = of_can.own.iter().map(|own| order(own)).collect();
-            let both = of_can.order.iter().zip(&of_can.own);
-            of_can.runs[1] = both.map(|(at, own)| runs(weigher.stock, own, at)).collect();
-            of_can.mixed = true;
+            of_can.levels.push(Level { new, all, left_out });
         }
     }
 }
 
 /// The places in `order` by what of the can is taken; what takes a body of which there
 /// are few stands alone.
-fn runs(stock: &Shelf, choices: &[Choice], order: &[usize]) -> Vec<Vec<usize>> {
+fn runs(stock: &Shelf, choices: &[Choice], order: &[usize], level: usize) -> Vec<Run> {
     let mut runs: BTreeMap<(Vec<usize>, Option<usize>), Vec<usize>> = BTreeMap::new();
     for &at in order {
         let (of_can, bodies): (Vec<Piece>, Vec<Piece>) =
@@ -139,11 +169,12 @@ fn runs(stock: &Shelf, choices: &[Choice], order: &[usize]) -> Vec<Vec<usize>> {
         let is_scarce = bodies.iter().any(|piece| stock.classes[piece.class].is_scarce());
         runs.entry((groups, is_scarce.then_some(at))).or_default().push(at);
     }
-    runs.into_values().collect()
+    runs.into_values().map(|places| Run { level, places }).collect()
 }
 
-fn order(choices: &[Choice]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..choices.len()).collect();
+/// The places of the choices from `from` on, best first.
+fn order(choices: &[Choice], from: usize) -> Vec<usize> {
+    let mut order: Vec<usize> = (from..choices.len()).collect();
     order.sort_by_key(|at| choices[*at].place());
     order
 }

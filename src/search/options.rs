@@ -21,8 +21,11 @@ use crate::{
 const MOST: usize = 600;
 /// Bodies of which every pair is looked at; of more, the cheapest [`MOST`] pairs.
 const ALL_PAIRS_OF: usize = 54;
-/// Bodies tried beside each section of a can, the cheapest that are near enough.
-const BESIDE: usize = 128;
+/// How many bodies are listed beside each section of a can, the cheapest of those near
+/// enough and of all, at each level: few at first, more where they may matter.
+const BESIDE: [(usize, usize); 2] = [(8, 4), (128, 64)];
+/// Levels of a can's choices: its own, and those of [`BESIDE`].
+pub(super) const LEVELS: usize = 1 + BESIDE.len();
 /// Of pairs further off, or rated too high, as many as this.
 const FEW: usize = MOST / 4;
 
@@ -291,12 +294,12 @@ impl Options {
         own
     }
 
-    /// The choices of a section of the can of `class` with a body beside it, and what
-    /// those left out are no better than.
+    /// The choices of a section of the can of `class` with a body beside it that are new
+    /// at `level`, and what those left out are no better than.
     pub(super) fn mixed(
         &self,
         weigher: &mut Weigher,
-        class: usize,
+        (class, level): (usize, usize),
     ) -> (Vec<Choice>, Option<Standing>) {
         let stock = weigher.stock;
         let (near, whole) = (self.near(&weigher.case.places[self.section]), self.window.uf);
@@ -307,13 +310,20 @@ impl Options {
             if stock.rated_v(own) < self.window.least_v || uf > whole.1 {
                 continue;
             }
+            let beside =
+                |of: (f64, f64), most| self.beside.cheapest_in((of.0 - uf, of.1 - uf), most);
             let mut met = HashSet::new();
-            for (of, misfits) in [(near, 0), (whole, 1)] {
-                let beside = self.beside.cheapest_in((of.0 - uf, of.1 - uf), BESIDE);
-                if let Some(body) = beside.last().filter(|_| beside.len() == BESIDE) {
+            if let Some(before) = level.checked_sub(2).and_then(|before| BESIDE.get(before)) {
+                let listed = beside(near, before.0).into_iter().chain(beside(whole, before.1));
+                met.extend(listed.map(|body| body.class));
+            }
+            let (most_near, most) = BESIDE[level - 1];
+            for (of, most, misfits) in [(near, most_near, 0), (whole, most, 1)] {
+                let bodies = beside(of, most);
+                if let Some(body) = bodies.last().filter(|_| bodies.len() == most) {
                     left_out = least([left_out, Some(self.at_best(stock, &[*body], misfits))]);
                 }
-                for body in beside.into_iter().filter(|body| met.insert(body.class)) {
+                for body in bodies.into_iter().filter(|body| met.insert(body.class)) {
                     mixed.extend(weigher.choice(self.section, Connection::Parallel, &[own, body]));
                 }
             }

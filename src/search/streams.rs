@@ -9,8 +9,8 @@
 use std::{cell::Cell, cmp::Ordering, collections::BinaryHeap};
 
 use super::{
-    choices::{Choices, Pick},
-    options::{Options, least},
+    choices::{Choices, OfCan, Pick},
+    options::{LEVELS, Options, least},
     shelf::{Piece, Tie},
     weigh::Choice,
 };
@@ -46,6 +46,10 @@ struct Node {
     ties: Vec<Tie>,
     root: Root,
     stage: Stage,
+    /// Up to which level the can's choices are taken.
+    level: usize,
+    /// Where the first choice of that level is taken, if one has to be.
+    fresh: Option<usize>,
     /// In the order of branching.
     picks: Vec<Pick>,
     /// Where the last pick stands, where what comes next there is not in the heap yet.
@@ -66,6 +70,24 @@ enum Stage {
     Nothing,
     Own,
     All,
+    /// The next level is to be listed.
+    More,
+}
+
+impl Node {
+    fn new(root: Root, stage: Stage, level: usize) -> Self {
+        let (bound, ties) = (Standing::default(), Vec::new());
+        Self { bound, ties, root, stage, level, fresh: None, picks: Vec::new(), last: None }
+    }
+
+    /// The levels of the can's choices that may be taken at `depth`.
+    fn levels(&self, depth: usize) -> (usize, usize) {
+        match self.fresh {
+            Some(fresh) if depth < fresh => (0, self.level - 1),
+            Some(fresh) if depth == fresh => (self.level, self.level),
+            _ => (0, self.level),
+        }
+    }
 }
 
 /// Sets of one kind, best first.
@@ -150,40 +172,45 @@ impl Stream {
 
     /// What no set betters that has a choice left out of a long list.
     pub(super) fn left_out(&self, choices: &mut Choices) -> Option<Standing> {
-        let sections = self.branches.len();
+        let last = LEVELS - 1;
+        let all = self.opened.iter().map(|root| {
+            // What a level leaves out that has one after it comes when that is listed.
+            let of_can = root.can.and_then(|can| choices.cans[can].as_ref());
+            let level = of_can.map(OfCan::last).filter(|level| *level == last);
+            self.beyond(choices, &Node::new(*root, Stage::All, level.unwrap_or(0)), level, true)
+        });
+        all.flatten().min()
+    }
+
+    /// What no set below `node` betters that has a choice left out of the can's at
+    /// `level`, or of the common ones.
+    fn beyond(
+        &self,
+        choices: &mut Choices,
+        node: &Node,
+        level: Option<usize>,
+        common: bool,
+    ) -> Option<Standing> {
+        let root = node.root;
         let mut best = None;
-        for root in &self.opened {
-            let node = Node {
-                bound: Standing::default(),
-                ties: Vec::new(),
-                root: *root,
-                stage: Stage::All,
-                picks: Vec::new(),
-                last: None,
-            };
-            let of_can = |choices: &Choices, at: usize| {
-                let of = root.can.and_then(|can| choices.cans[can].as_ref());
-                of.and_then(|of| of.left_out[at])
-            };
-            for lacking in 0..sections {
-                let section = self.branches[lacking];
-                let (may_common, may_own) = self.takes(*root, lacking);
-                let common = choices.options[section].left_out.filter(|_| may_common);
-                // Beside a section of the can stands one body more.
-                let may_mix = may_own && self.kind != Kind::OneCan;
-                let own = [common, of_can(choices, section).filter(|_| may_mix)];
-                let Some(mut sum) = least(own) else { continue };
-                for depth in (0..sections).filter(|depth| *depth != lacking) {
-                    let first = self.first(choices, &node, depth, &[]);
-                    sum = sum.and(first.map(|(standing, _)| standing).unwrap_or_default());
-                }
-                if let Some(can) = root.can {
-                    let stock = choices.stock();
-                    sum = sum.and(Standing::of_bodies(stock.part(stock.cans[can]), 1));
-                }
-                sum.not_judged += choices.weigher.whole;
-                best = least([best, Some(sum)]);
+        for lacking in 0..self.branches.len() {
+            let section = self.branches[lacking];
+            let (may_common, may_own) = self.takes(node, lacking);
+            let of_can = root.can.filter(|_| may_own && self.kind != Kind::OneCan);
+            let of_can = of_can.and_then(|can| choices.cans[can].as_ref());
+            let own = of_can.zip(level).and_then(|(of, level)| of.left_out(section, level));
+            let of_all = choices.options[section].left_out.filter(|_| common && may_common);
+            let Some(mut sum) = least([own, of_all]) else { continue };
+            for depth in (0..self.branches.len()).filter(|depth| *depth != lacking) {
+                let first = self.first(choices, node, depth, &[]);
+                sum = sum.and(first.map(|(standing, _)| standing).unwrap_or_default());
             }
+            if let Some(can) = root.can {
+                let stock = choices.stock();
+                sum = sum.and(Standing::of_bodies(stock.part(stock.cans[can]), 1));
+            }
+            sum.not_judged += choices.weigher.whole;
+            best = least([best, Some(sum)]);
         }
         best
     }
@@ -192,28 +219,61 @@ impl Stream {
         if stage == Stage::All {
             self.opened.push(root);
         }
-        let (bound, ties) = (Standing::default(), Vec::new());
-        self.push(choices, Node { bound, ties, root, stage, picks: Vec::new(), last: None });
+        self.push(choices, Node::new(root, stage, 0));
     }
 
     /// Lists the choices of the can of `node`; whether there was more to list.
     fn open(&mut self, choices: &mut Choices, node: &Node) -> bool {
         let Some(can) = node.root.can.filter(|_| node.stage != Stage::All) else { return false };
-        choices.own(can, node.stage == Stage::Own);
-        if node.stage == Stage::Own {
-            self.opened.push(node.root);
-            self.push(choices, Node { stage: Stage::All, ..node.clone() });
-            return true;
-        }
-        let (firsts, stage) = match self.kind {
-            Kind::CanAndAdded => (self.branches.len(), Stage::Own),
-            Kind::OneCan => (1, Stage::All),
-            Kind::Separate => (1, Stage::Own),
-        };
-        for first in 0..firsts {
-            self.root(choices, Root { first, ..node.root }, stage);
+        match node.stage {
+            Stage::Nothing => {
+                choices.list(can, 0);
+                let (firsts, stage) = match self.kind {
+                    Kind::CanAndAdded => (self.branches.len(), Stage::Own),
+                    Kind::OneCan => (1, Stage::All),
+                    Kind::Separate => (1, Stage::Own),
+                };
+                for first in 0..firsts {
+                    self.root(choices, Root { first, ..node.root }, stage);
+                }
+            }
+            Stage::Own => {
+                choices.list(can, 1);
+                self.opened.push(node.root);
+                self.push(choices, Node::new(node.root, Stage::All, 1));
+                self.more(choices, node.root, 2);
+            }
+            Stage::More => {
+                choices.list(can, node.level);
+                for fresh in node.root.first..self.branches.len() {
+                    let fresh = Some(fresh);
+                    self.push(
+                        choices,
+                        Node { fresh, ..Node::new(node.root, Stage::All, node.level) },
+                    );
+                }
+                self.more(choices, node.root, node.level + 1);
+            }
+            Stage::All => {}
         }
         true
+    }
+
+    /// Leaves word that `level` of a can is not listed yet, with what it can't better.
+    fn more(&mut self, choices: &mut Choices, root: Root, level: usize) {
+        let before = Node::new(root, Stage::All, level - 1);
+        let bound = self.beyond(choices, &before, Some(level - 1), false);
+        if let Some(bound) = bound.filter(|_| level < LEVELS) {
+            self.keep(Node { bound, ..Node::new(root, Stage::More, level) });
+        }
+    }
+
+    fn keep(&mut self, node: Node) {
+        if self.is_exact {
+            self.heap.push(node);
+        } else {
+            self.stack.push(node);
+        }
     }
 
     /// Whether there may be a set below `node`.
@@ -225,12 +285,7 @@ impl Stream {
             _ => self.weigh(choices, &node, &node.picks),
         };
         let Some((bound, ties)) = found else { return false };
-        let node = Node { bound, ties, ..node };
-        if self.is_exact {
-            self.heap.push(node);
-        } else {
-            self.stack.push(node);
-        }
+        self.keep(Node { bound, ties, ..node });
         true
     }
 
@@ -248,16 +303,18 @@ impl Stream {
     fn children(&mut self, choices: &mut Choices, node: &Node) {
         let depth = node.picks.len();
         let section = self.branches[depth];
-        let (may_common, may_own) = self.takes(node.root, depth);
+        let (may_common, may_own) = self.takes(node, depth);
         if may_common {
             self.common_child(choices, node, &node.picks, 0);
         }
         if let Some(can) = node.root.can.filter(|_| may_own) {
-            let mixed = self.kind != Kind::OneCan;
-            let of_can = choices.cans[can].as_ref();
-            let count = of_can.map_or(0, |of| of.runs(section, mixed).len());
-            for run in 0..count {
-                self.own_child(choices, node, &node.picks, (run, 0));
+            let (from, to) = node.levels(depth);
+            let runs = choices.cans[can].as_ref().map_or(&[][..], |of| &of.runs[section]);
+            let levels: Vec<usize> = runs.iter().map(|run| run.level).collect();
+            for (run, level) in levels.into_iter().enumerate() {
+                if (from..=to).contains(&level) {
+                    self.own_child(choices, node, &node.picks, (run, 0));
+                }
             }
         }
     }
@@ -275,9 +332,8 @@ impl Stream {
         let Some(can) = node.root.can else { return };
         let mut rank = from;
         loop {
-            let of_can = choices.cans[can].as_ref();
-            let runs = of_can.map(|of| of.runs(section, self.kind != Kind::OneCan));
-            let Some(&at) = runs.and_then(|runs| runs.get(run)?.get(rank)) else { return };
+            let runs = choices.cans[can].as_ref().map(|of| &of.runs[section]);
+            let Some(&at) = runs.and_then(|runs| runs.get(run)?.places.get(rank)) else { return };
             let pick = Pick { is_own: true, at };
             if let Some(child) = self.fits(choices, node, before, section, pick) {
                 let last = Some(Last::Own { run, rank });
@@ -340,8 +396,10 @@ impl Stream {
     }
 
     /// Whether common choices, and those of the can, may serve at `depth`.
-    fn takes(&self, root: Root, depth: usize) -> (bool, bool) {
-        let own_alone = self.kind == Kind::OneCan || depth == root.first;
+    fn takes(&self, node: &Node, depth: usize) -> (bool, bool) {
+        let root = node.root;
+        let own_alone =
+            self.kind == Kind::OneCan || depth == root.first || node.fresh == Some(depth);
         (!own_alone, root.can.is_some() && depth >= root.first)
     }
 
@@ -486,7 +544,7 @@ impl Stream {
         taken: &[Pick],
     ) -> Option<(Standing, Tie)> {
         let (section, root) = (self.branches[depth], node.root);
-        let (may_common, may_own) = self.takes(root, depth);
+        let (may_common, may_own) = self.takes(node, depth);
         let mut best: Option<(Standing, Tie)> = None;
         let most = if may_common { usize::MAX } else { 0 };
         for rank in 0..most {
@@ -499,7 +557,8 @@ impl Stream {
         }
         let Some(can) = root.can.filter(|_| may_own) else { return best };
         let of_can = choices.cans[can].as_ref();
-        let own = of_can.into_iter().flat_map(|of| of.best_first(section));
+        let levels = node.levels(depth);
+        let own = of_can.into_iter().flat_map(|of| of.best_first(section, levels));
         let mut own = own.filter(|one| self.is_free(choices, root, taken, section, one));
         best = best.into_iter().chain(own.next().map(Choice::place)).min();
         let (stock, options) = (choices.stock(), &choices.options[section]);
