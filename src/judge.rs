@@ -329,6 +329,8 @@ impl Tallied {
 }
 
 impl Sink for Tallied {
+    const TAKES_NOTES: bool = false;
+
     fn judged(&mut self, rule: Rule, at: Option<usize>, by: Ruling, w: impl FnOnce() -> Words) {
         self.at(at).judged(rule, at, by, w);
     }

@@ -55,11 +55,10 @@ pub fn significant(x: f64, digits: i32) -> f64 {
     if x == 0.0 || !x.is_finite() || is_short(x, digits) {
         return x;
     }
-    #[expect(clippy::cast_possible_truncation, reason = "the exponent of an f64 fits")]
-    let shift = digits - 1 - x.abs().log10().floor() as i32;
+    let shift = digits - 1 - decade(x.abs());
     // Powers of ten up to 10^22 are exact in binary, so the division rounds
     // once and gives the double nearest to the decimal.
-    let power = 10_f64.powi(shift.abs());
+    let power = power_of_ten(shift.unsigned_abs());
     if !power.is_finite() {
         return x;
     }
@@ -73,6 +72,29 @@ pub fn significant(x: f64, digits: i32) -> f64 {
         return format!("{x:.places$e}").parse().unwrap_or(x);
     }
     (if excess < 0.0 { below } else { above }).copysign(x)
+}
+
+/// Powers of ten that are exact in binary.
+const POWERS: [f64; 23] = [
+    1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+    1e17, 1e18, 1e19, 1e20, 1e21, 1e22,
+];
+
+fn power_of_ten(exponent: u32) -> f64 {
+    let exact = usize::try_from(exponent).ok().and_then(|at| POWERS.get(at));
+    exact.copied().unwrap_or_else(|| 10_f64.powi(i32::try_from(exponent).unwrap_or(i32::MAX)))
+}
+
+/// The power of ten that `x`, above zero, begins with: 2 of 450. The search rounds
+/// millions of figures, so what lies between 1 and 10^6 takes no logarithm.
+fn decade(x: f64) -> i32 {
+    if (1.0..1e6).contains(&x) {
+        let below = POWERS[..6].iter().filter(|power| **power <= x).count();
+        return i32::try_from(below).unwrap_or(1) - 1;
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "the exponent of an f64 fits")]
+    let decade = x.log10().floor() as i32;
+    decade
 }
 
 /// A capacitance from microfarads.

@@ -21,7 +21,10 @@ use crate::{
 };
 
 /// Every note about one section on its own.
-pub fn of_section(place: &Place, bank: &Bank, sink: &mut impl Sink) {
+pub fn of_section<S: Sink>(place: &Place, bank: &Bank, sink: &mut S) {
+    if !S::TAKES_NOTES {
+        return;
+    }
     surge(place, bank, sink);
     relative_hum(place, bank, sink);
     time_constant(place, bank, sink);

@@ -36,6 +36,9 @@ impl From<&str> for Words {
 
 /// Takes what rules say, of one section or (`None`) of the whole set.
 pub trait Sink {
+    /// Whether notes are taken: where they are not their figures need not be made.
+    const TAKES_NOTES: bool = true;
+
     /// A figure against its limits.
     fn judged(
         &mut self,
@@ -96,6 +99,8 @@ impl Default for Tally {
 }
 
 impl Sink for Tally {
+    const TAKES_NOTES: bool = false;
+
     fn judged(&mut self, _: Rule, _: Option<usize>, ruling: Ruling, _: impl FnOnce() -> Words) {
         self.grade = self.grade.max(ruling.grade());
     }

@@ -9,7 +9,7 @@ use super::{
     streams::Leaf,
     weigh::{Choice, Weigher},
 };
-use crate::judge::Standing;
+use crate::{judge::Standing, rules::Grade};
 
 /// All choices, for every section and every can.
 pub(super) struct Choices<'c> {
@@ -127,7 +127,8 @@ impl<'c> Choices<'c> {
             let own: Vec<Vec<Choice>> = options.iter().map(|of| of.own(weigher, class)).collect();
             let most = |(own, of): (&Vec<Choice>, &Options)| {
                 let most = own.iter().map(|choice| choice.own as usize).max().unwrap_or(0);
-                most.max(usize::from(of.may_mix(weigher.stock, class)))
+                let mixes = of.may(weigher.stock, class, Grade::Caution, true);
+                most.max(usize::from(mixes))
             };
             let most_used = own.iter().zip(options).map(most).collect();
             let order: Vec<Vec<usize>> = own.iter().map(|own| order(own, 0)).collect();

@@ -182,6 +182,8 @@ fn distance(finding: &Finding) -> f64 {
 struct Shortfall(f64);
 
 impl Sink for Shortfall {
+    const TAKES_NOTES: bool = false;
+
     fn judged(&mut self, _: Rule, _: Option<usize>, by: Ruling, _: impl FnOnce() -> Words) {
         if by.grade() == Grade::Fail {
             self.0 += share(by.value, by.low, by.high);

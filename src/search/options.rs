@@ -38,12 +38,12 @@ struct Window {
 }
 
 impl Window {
-    fn new(place: &Place) -> Self {
+    fn new(place: &Place, level: Grade) -> Self {
         let takes = |uf: f64, v: f64| {
             let bank = Bank { surge_v: Some(HIGHEST_V), ..Bank::bare(uf, v) };
             let mut tally = Tally::default();
             rules::of_section(place, &bank, &mut tally);
-            tally.grade < Grade::Fail
+            tally.grade <= level
         };
         let stamped = place.stamped_uf;
         if !takes(stamped, HIGHEST_V) {
@@ -94,7 +94,12 @@ const SLACK: f64 = 1e-4;
 #[derive(Debug)]
 pub(super) struct Options {
     section: usize,
+    /// What is a caution at worst.
     window: Window,
+    /// What passes.
+    passes: Window,
+    /// What is no misfit by its capacitance.
+    fits: Window,
     /// Every choice met, in no order.
     pub(super) all: Vec<Choice>,
     /// What passes alone, and all, best first.
@@ -114,7 +119,12 @@ pub(super) struct Options {
 impl Options {
     pub(super) fn new(weigher: &mut Weigher, section: usize) -> Self {
         let (case, stock) = (weigher.case, weigher.stock);
-        let window = Window::new(&case.places[section]);
+        let place = &case.places[section];
+        let window = Window::new(place, Grade::Caution);
+        let passes = Window::new(place, Grade::Pass);
+        let near = (0.9 * place.stamped_uf, 1.3 * place.stamped_uf);
+        let fits = (window.uf.0.max(near.0), window.uf.1.min(near.1));
+        let fits = Window { uf: fits, ..window };
         let mut all = Vec::new();
         let mut beside = Vec::new();
         for &class in &stock.bodies {
@@ -136,6 +146,8 @@ impl Options {
         let mut options = Self {
             section,
             window,
+            passes,
+            fits,
             all,
             lists: <[Vec<usize>; 2]>::default(),
             unbuilt,
@@ -224,6 +236,7 @@ impl Options {
     fn pairs(&self, weigher: &Weigher) -> (Vec<(Piece, Piece)>, Option<Standing>) {
         let stock = weigher.stock;
         let place = &weigher.case.places[self.section];
+        let near = self.fits.uf;
         let by_uf = &self.beside.pieces;
         let is_enough = |a: &Piece, b: &Piece| a != b || stock.classes[a.class].quantity >= 2;
         if by_uf.len() <= ALL_PAIRS_OF {
@@ -239,7 +252,7 @@ impl Options {
         let passes = |piece: &Piece| fits(piece) && stock.rated_v(*piece) >= least_v;
         let passing = Range::new(stock, by_uf.iter().copied().filter(passes).collect());
         let fitting = Range::new(stock, by_uf.iter().copied().filter(fits).collect());
-        let (near, whole) = (self.near(place), self.window.uf);
+        let whole = self.window.uf;
         let runs = [
             (&passing, near, MOST, 0),
             (&passing, whole, FEW, 1),
@@ -257,12 +270,6 @@ impl Options {
             pairs.extend(new.filter(|(a, b)| is_enough(a, b) && met.insert((a.class, b.class))));
         }
         (pairs, left_out)
-    }
-
-    /// What is near enough to be no misfit.
-    fn near(&self, place: &Place) -> (f64, f64) {
-        let (low, high) = self.window.uf;
-        (low.max(0.9 * place.stamped_uf), high.min(1.3 * place.stamped_uf))
     }
 
     /// What no choice betters whose bodies cost as much as `bodies` or more.
@@ -302,7 +309,7 @@ impl Options {
         (class, level): (usize, usize),
     ) -> (Vec<Choice>, Option<Standing>) {
         let stock = weigher.stock;
-        let (near, whole) = (self.near(&weigher.case.places[self.section]), self.window.uf);
+        let (near, whole) = (self.fits.uf, self.window.uf);
         let (mut mixed, mut left_out) = (Vec::new(), None);
         for group in 0..stock.classes[class].groups.len() {
             let own = Piece { class, group };
@@ -331,24 +338,29 @@ impl Options {
         (mixed, left_out)
     }
 
-    /// Whether sections of the can of `class` may do alone, by what they are.
-    pub(super) fn may_own(&self, stock: &Shelf, class: usize) -> bool {
-        let groups = &stock.classes[class].groups;
-        let pieces: Vec<Piece> = (0..groups.len())
-            .map(|group| Piece { class, group })
-            .filter(|piece| stock.rated_v(*piece) >= self.window.least_v)
-            .collect();
-        pieces.iter().enumerate().any(|(i, a)| {
-            let mut beside = pieces[i..].iter().filter(|b| *b != a || groups[a.group].len() >= 2);
-            let sums = |b: &Piece| self.window.takes(stock.uf(*a) + stock.uf(*b));
-            self.window.takes(stock.uf(*a)) || beside.any(sums)
-        })
+    /// Whether sections of the can of `class` may do at `level` by what they are: alone,
+    /// or `mixed`, with a body beside.
+    pub(super) fn may(&self, stock: &Shelf, class: usize, level: Grade, mixed: bool) -> bool {
+        let window = if level == Grade::Pass { &self.passes } else { &self.window };
+        self.may_within(stock, class, window, mixed)
     }
 
-    /// Whether a body may go beside a section of the can of `class`, or that do alone.
-    pub(super) fn may_mix(&self, stock: &Shelf, class: usize) -> bool {
-        let groups = 0..stock.classes[class].groups.len();
-        let mut pieces = groups.map(|group| Piece { class, group });
-        pieces.any(|p| stock.rated_v(p) >= self.window.least_v && stock.uf(p) <= self.window.uf.1)
+    /// Whether such a choice may be no misfit.
+    pub(super) fn may_fit(&self, stock: &Shelf, class: usize, mixed: bool) -> bool {
+        self.may_within(stock, class, &self.fits, mixed)
+    }
+
+    fn may_within(&self, stock: &Shelf, class: usize, window: &Window, mixed: bool) -> bool {
+        let groups = &stock.classes[class].groups;
+        let pieces = (0..groups.len()).map(|group| Piece { class, group });
+        let pieces: Vec<Piece> =
+            pieces.filter(|piece| stock.rated_v(*piece) >= window.least_v).collect();
+        pieces.iter().enumerate().any(|(i, a)| {
+            let uf = stock.uf(*a);
+            let mut beside = pieces[i..].iter().filter(|b| *b != a || groups[a.group].len() >= 2);
+            let sums = |b: &Piece| window.takes(uf + stock.uf(*b));
+            let body = || self.beside.any_in((window.uf.0 - uf, window.uf.1 - uf));
+            window.takes(uf) || beside.any(sums) || (mixed && body())
+        })
     }
 }

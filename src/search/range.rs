@@ -35,6 +35,12 @@ impl Range {
         (from, self.ufs.partition_point(|own| *own <= uf.1))
     }
 
+    /// Whether any has `uf`.
+    pub(super) fn any_in(&self, uf: (f64, f64)) -> bool {
+        let (from, to) = self.stretch(uf);
+        from < to
+    }
+
     /// The cheapest bodies of `uf`, cheapest first: each time one is taken the two
     /// stretches beside it come in its place.
     pub(super) fn cheapest_in(&self, uf: (f64, f64), most: usize) -> Vec<Piece> {

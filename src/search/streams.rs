@@ -10,7 +10,7 @@ use std::{cell::Cell, cmp::Ordering, collections::BinaryHeap};
 
 use super::{
     choices::{Choices, OfCan, Pick},
-    options::{LEVELS, Options, least},
+    options::{LEVELS, least},
     shelf::{Piece, Tie},
     weigh::Choice,
 };
@@ -442,21 +442,25 @@ impl Stream {
     }
 
     /// What no set with `can` betters, before any of its choices is looked at.
-    fn listed(&self, choices: &Choices, can: usize) -> Option<Standing> {
+    fn listed(&self, choices: &mut Choices, can: usize) -> Option<Standing> {
         let stock = choices.stock();
-        let class = stock.cans[can];
+        let (class, mixed) = (stock.cans[can], self.kind != Kind::OneCan);
         let part = stock.part(class);
-        let serves = |options: &Options| match self.kind {
-            Kind::OneCan => options.may_own(stock, class),
-            _ => options.may_mix(stock, class),
-        };
-        let mut able = choices.options.iter().filter(|options| serves(options));
-        let is_able = match self.kind {
-            Kind::OneCan => able.count() == choices.options.len(),
-            _ => able.next().is_some(),
-        };
         let added = choices.options.len().saturating_sub(part.sections.len());
-        if !is_able || (self.kind == Kind::OneCan && added > 0) {
+        if !mixed && added > 0 {
+            return None;
+        }
+        let (mut serves, mut misfits) = (false, 0);
+        for section in 0..choices.options.len() {
+            let common = if mixed { self.common(choices, section, 0) } else { None };
+            let options = &choices.options[section];
+            let own = options.may(stock, class, self.level, mixed);
+            let common = common.map(|at| options.all[at].standing.misfits);
+            let own_misfits = own.then(|| u32::from(!options.may_fit(stock, class, mixed)));
+            misfits += common.into_iter().chain(own_misfits).min()?;
+            serves |= own;
+        }
+        if !serves {
             return None;
         }
         let mut costs: Vec<u64> = choices.options.iter().map(|o| o.least_cost(stock).0).collect();
@@ -464,6 +468,7 @@ impl Stream {
         let not_judged = choices.options.iter().map(|options| options.not_judged).sum::<u32>();
         let at_least = usize::from(self.kind == Kind::CanAndAdded).max(added);
         let beside = Standing {
+            misfits,
             not_judged: not_judged + choices.weigher.whole,
             bodies: u32::try_from(at_least).unwrap_or(u32::MAX),
             cost: Price(costs.iter().take(at_least).fold(0, |sum, c| sum.saturating_add(*c))),
@@ -562,10 +567,11 @@ impl Stream {
         let mut own = own.filter(|one| self.is_free(choices, root, taken, section, one));
         best = best.into_iter().chain(own.next().map(Choice::place)).min();
         let (stock, options) = (choices.stock(), &choices.options[section]);
-        if node.stage == Stage::Own && options.may_mix(stock, stock.cans[can]) {
+        if node.stage == Stage::Own && options.may(stock, stock.cans[can], self.level, true) {
             let not_judged = options.not_judged;
             let cost = options.least_cost(stock);
-            let mixed = Standing { not_judged, bodies: 1, cost, ..Standing::default() };
+            let misfits = u32::from(!options.may_fit(stock, stock.cans[can], true));
+            let mixed = Standing { misfits, not_judged, bodies: 1, cost, ..Standing::default() };
             best = best.into_iter().chain([(mixed, Tie::LOWEST)]).min();
         }
         best
