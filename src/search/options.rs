@@ -23,7 +23,7 @@ const MOST: usize = 600;
 const ALL_PAIRS_OF: usize = 54;
 /// How many bodies are listed beside each section of a can, the cheapest of those near
 /// enough and of all, at each level: few at first, more where they may matter.
-const BESIDE: [(usize, usize); 2] = [(8, 4), (128, 64)];
+const BESIDE: [(usize, usize); 2] = [(8, 4), (64, 24)];
 /// Levels of a can's choices: its own, and those of [`BESIDE`].
 pub(super) const LEVELS: usize = 1 + BESIDE.len();
 /// Of pairs further off, or rated too high, as many as this.

@@ -207,7 +207,12 @@ impl Stream {
             }
             if let Some(can) = root.can {
                 let stock = choices.stock();
-                sum = sum.and(Standing::of_bodies(stock.part(stock.cans[can]), 1));
+                let part = stock.part(stock.cans[can]);
+                sum = sum.and(Standing::of_bodies(part, 1));
+                // The one takes a body beside; what the can has no section for, one each.
+                let beside = usize::from(own.is_some() && of_all.is_none());
+                let added = self.branches.len().saturating_sub(part.sections.len());
+                sum.bodies = sum.bodies.max(u32::try_from(1 + beside + added).unwrap_or(u32::MAX));
             }
             sum.not_judged += choices.weigher.whole;
             best = least([best, Some(sum)]);
