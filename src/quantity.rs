@@ -37,10 +37,10 @@ pub fn clean(x: f64) -> f64 {
 fn is_short(x: f64, digits: i32) -> bool {
     #[expect(clippy::cast_possible_truncation, reason = "saturates, and then nothing is equal")]
     let thousandths = (x * 1e3 + 0.5_f64.copysign(x)) as i64;
-    let most = 10_i64.pow(digits.clamp(0, 15).unsigned_abs());
+    let most = power_of_ten(digits.clamp(0, 15).unsigned_abs());
     #[expect(clippy::cast_precision_loss, reason = "below 10^15")]
-    let back = thousandths as f64 / 1e3;
-    thousandths.unsigned_abs() < most.unsigned_abs() && back.to_bits() == x.to_bits()
+    let whole = thousandths as f64;
+    whole.abs() < most && (whole / 1e3).to_bits() == x.to_bits()
 }
 
 /// Four significant digits, as working is shown.

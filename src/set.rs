@@ -90,15 +90,14 @@ impl StandIn {
     /// over its capacitance.
     #[must_use]
     pub fn rated_v(&self, parts: &[Part]) -> f64 {
+        let least = |each: &mut dyn Iterator<Item = f64>| each.fold(f64::INFINITY, f64::min);
+        let mut rated = self.made_of.iter().map(|leaf| leaf.rated_v(parts));
+        if self.connection != Connection::Series {
+            return least(&mut rated);
+        }
         let whole = self.capacitance_uf(parts);
-        let lowest = self.made_of.iter().map(|leaf| {
-            let rated = leaf.rated_v(parts);
-            match self.connection {
-                Connection::Series => rated * leaf.capacitance_uf(parts) / whole,
-                Connection::Single | Connection::Parallel => rated,
-            }
-        });
-        clean(lowest.fold(f64::INFINITY, f64::min))
+        let share = |leaf: &Leaf| leaf.rated_v(parts) * leaf.capacitance_uf(parts) / whole;
+        clean(least(&mut self.made_of.iter().map(share)))
     }
 }
 
