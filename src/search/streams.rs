@@ -455,7 +455,8 @@ impl Stream {
         if !mixed && added > 0 {
             return None;
         }
-        let (mut serves, mut misfits) = (false, 0);
+        // Sections that none of the can's own do for have a body each.
+        let (mut serves, mut misfits, mut beside) = (false, 0, 0);
         for section in 0..choices.options.len() {
             let common = if mixed { self.common(choices, section, 0) } else { None };
             let options = &choices.options[section];
@@ -464,6 +465,7 @@ impl Stream {
             let own_misfits = own.then(|| u32::from(!options.may_fit(stock, class, mixed)));
             misfits += common.into_iter().chain(own_misfits).min()?;
             serves |= own;
+            beside += usize::from(!options.may(stock, class, self.level, false));
         }
         if !serves {
             return None;
@@ -471,7 +473,7 @@ impl Stream {
         let mut costs: Vec<u64> = choices.options.iter().map(|o| o.least_cost(stock).0).collect();
         costs.sort_unstable();
         let not_judged = choices.options.iter().map(|options| options.not_judged).sum::<u32>();
-        let at_least = usize::from(self.kind == Kind::CanAndAdded).max(added);
+        let at_least = usize::from(self.kind == Kind::CanAndAdded).max(added).max(beside);
         let beside = Standing {
             misfits,
             not_judged: not_judged + choices.weigher.whole,
