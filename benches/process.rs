@@ -62,7 +62,7 @@ fn line(name: &str, times: &[f64], read: &[f64]) {
     let median = |of: &[f64]| of[RUNS / 2];
     let told = writeln!(
         std::io::stdout(),
-        "├─ {name:<24}  {:.3} ms │ {:.3} ms │ {:.3} ms │ {:.1} times read",
+        "├─ {name:<24}  {:.3} ms │ {:.3} ms │ {:.3} ms, {:.0} × `read` │",
         times[0],
         times[RUNS - 1],
         median(times),

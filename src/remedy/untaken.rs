@@ -37,9 +37,9 @@ const LIKELY: [&str; 3] = ["5Y3-GT", "35W4", "silicon"];
 const AMERICAN_V: f64 = 117.0;
 /// Temperature beside a can (common practice, no source).
 const AMBIENT: [f64; 2] = [40.0, 70.0];
-/// Share of its stamped volts that a cathode bypass may stand at: a section that
-/// lasted stood below them (common practice, no source).
-const BYPASS_SHARE: [f64; 2] = [0.1, 1.0];
+/// Share of its stamped volts that a cathode bypass or bias section may stand at: one
+/// that lasted stood below them (common practice, no source).
+const SHARE_OUTSIDE: [f64; 2] = [0.1, 1.0];
 /// Watts of resistors found in the supplies of such sets (common practice, no
 /// source).
 const RATING_W: [f64; 2] = [0.5, 10.0];
@@ -140,8 +140,7 @@ pub fn untaken(job: &Job) -> Vec<Untaken> {
     leads(job, &mut found);
     line(job, &mut found);
     loads(job, &mut found);
-    bypasses(job, &mut found);
-    others(job, &mut found);
+    outside(job, &mut found);
     if job.chassis.ambient.is_none() {
         let values = three(AMBIENT, |c| Value::Temperature(celsius(c)));
         found.push(Untaken {
@@ -399,42 +398,26 @@ fn loads(job: &Job, found: &mut Vec<Untaken>) {
     }
 }
 
-/// Cathode bypasses of which nobody told the volts.
-fn bypasses(job: &Job, found: &mut Vec<Untaken>) {
+/// Cathode bypasses, bias sections and the like of which nobody told the volts.
+fn outside(job: &Job, found: &mut Vec<Untaken>) {
+    let mut add = |of: SectionOf, key, table: &str| {
+        let Some(can) = job.cans.get(of.can).map(|can| &can.reading.can) else { return };
+        let Some(section) = can.sections().get(of.section) else { return };
+        let (name, stamped) = (can.name(of.section), in_volts(section.rated));
+        found.push(Untaken {
+            key,
+            path: format!("{table}.{name}.volts"),
+            asks: format!("DC across section {name}, set hot"),
+            values: three(SHARE_OUTSIDE.map(|share| share * stamped), |v| Value::Voltage(volts(v))),
+        });
+    };
     for (k, bypass) in job.bypasses.iter().enumerate().filter(|(_, b)| b.volts.is_none()) {
-        let Some(can) = job.cans.get(bypass.section.can).map(|can| &can.reading.can) else {
-            continue;
-        };
-        let Some(section) = can.sections().get(bypass.section.section) else { continue };
-        let name = can.name(bypass.section.section);
-        let stamped = in_volts(section.rated);
-        found.push(Untaken {
-            key: Key::Bypass(k),
-            path: format!("bypass.{name}.volts"),
-            asks: format!("DC across section {name}, set hot"),
-            values: three(BYPASS_SHARE.map(|share| share * stamped), |v| Value::Voltage(volts(v))),
-        });
+        add(bypass.section, Key::Bypass(k), "bypass");
     }
-}
-
-/// Bias sections and the like of which nobody told the volts.
-fn others(job: &Job, found: &mut Vec<Untaken>) {
-    for (k, other) in job.others.iter().enumerate() {
-        if other.volts.is_some() || other.usage == Some(Usage::Unused) {
-            continue;
+    for (k, other) in job.others.iter().enumerate().filter(|(_, other)| other.volts.is_none()) {
+        if other.usage != Some(Usage::Unused) {
+            add(other.section, Key::Other(k), "other");
         }
-        let Some(can) = job.cans.get(other.section.can).map(|can| &can.reading.can) else {
-            continue;
-        };
-        let Some(section) = can.sections().get(other.section.section) else { continue };
-        let name = can.name(other.section.section);
-        let stamped = in_volts(section.rated);
-        found.push(Untaken {
-            key: Key::Other(k),
-            path: format!("other.{name}.volts"),
-            asks: format!("DC across section {name}, set hot"),
-            values: three(BYPASS_SHARE.map(|share| share * stamped), |v| Value::Voltage(volts(v))),
-        });
     }
 }
 
