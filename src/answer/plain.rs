@@ -106,10 +106,17 @@ pub fn name(rule: Rule) -> &'static str {
 pub fn reasons(set: &Judged, can: &Can) -> Vec<Reason> {
     let against = |f: &&Finding| f.verdict.counts().is_some_and(|grade| grade > Grade::Pass);
     let mut findings: Vec<&Finding> = set.all_findings().filter(against).collect();
+    // Where nobody knows what feeds the set, that is said in the place of all that is
+    // doubted for it though it is within its limit.
+    let is_doubt = |f: &Finding| f.rule == Rule::Readings && f.value.is_none();
+    if findings.iter().any(|f| is_doubt(f)) {
+        findings.retain(|f| f.room().is_none_or(|room| room < 0.0));
+    }
     findings.sort_by(|a, b| {
         let room = |f: &Finding| f.room().unwrap_or(f64::NEG_INFINITY);
         let worst = b.verdict.counts().cmp(&a.verdict.counts());
-        worst.then(kills(b.rule).cmp(&kills(a.rule))).then(room(a).total_cmp(&room(b)))
+        let first = |f: &Finding| is_doubt(f) || kills(f.rule);
+        worst.then(first(b).cmp(&first(a))).then(room(a).total_cmp(&room(b)))
     });
     let is_short = |f: &Finding| f.value.zip(f.limit_low).is_some_and(|(value, low)| value < low);
     let each = findings.into_iter().map(|f| ((f.rule, f.verdict, is_short(f)), f));

@@ -187,7 +187,8 @@ fn turns(of: &Moved, turned: &Turned) -> String {
             let each = of.turns.iter().map(|(at, to)| format!(", {} from {at}", word(*to)));
             format!("{} below {at}{}", word(low), each.collect::<String>())
         }
-        _ => either(of, turned.ends),
+        // A rule that is silent asks for nothing.
+        _ => either(of, turned.ends.map(|end| end.or(Some(Verdict::Pass)))),
     }
 }
 

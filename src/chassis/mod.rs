@@ -23,7 +23,7 @@ pub use solved::{Solved, Started};
 use law::Stack;
 
 use crate::{
-    job::{Connection, Feed, Job, NotIsolated, SectionOf, usual_frequency},
+    job::{Connection, Feed, Job, SectionOf, usual_frequency},
     quantity::{Current, Frequency, Resistance, Voltage, in_amperes, in_hertz, in_volts, ohms},
     rectifiers,
     supply::{self, Branch, Circuit, Kind, Law, Node, Source},
@@ -40,7 +40,6 @@ pub struct Chassis {
     measured_line: Voltage,
     design_line: Voltage,
     high_line: Voltage,
-    not_isolated: Option<NotIsolated>,
     ratio: f64,
     frequency: Frequency,
     resistance: Resistance,
@@ -107,7 +106,6 @@ impl Chassis {
             measured_line: job.measured_line().unwrap_or(line),
             design_line: job.mains.nominal.or(job.measured_line()).unwrap_or(line),
             high_line,
-            not_isolated: job.construction_contradiction(),
             ratio,
             frequency,
             resistance,
@@ -144,14 +142,6 @@ impl Chassis {
     pub fn measured_line(&self) -> Voltage {
         self.measured_line
     }
-
-    /// Why the chassis, told to be isolated, can't be; every rule about volts is a
-    /// caution then.
-    #[must_use]
-    pub fn not_isolated(&self) -> Option<NotIsolated> {
-        self.not_isolated
-    }
-
     /// The most AC volts rms of the line that the supply must stand.
     #[must_use]
     pub fn high_line(&self) -> Voltage {

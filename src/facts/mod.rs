@@ -195,9 +195,9 @@ pub struct Facts {
     pub sections: Vec<SectionFacts>,
     /// The rectifier fitted today.
     pub rectifier: Option<RectifierFacts>,
-    /// Whether the chassis is told to be isolated and can't be, so that what is known
-    /// of its volts is in doubt.
-    pub isolation_contradicted: bool,
+    /// Why the chassis, told to be isolated, can't be, so that what is known of its
+    /// volts is in doubt; `None` where nothing is against it.
+    pub isolation_contradicted: Option<&'static str>,
     /// Whether the job tells of nodes of a supply.
     pub has_nodes: bool,
     /// The most volts anywhere in the supply, where that is known.
@@ -245,7 +245,7 @@ impl Facts {
         Self {
             sections: self.sections.into_iter().map(section).collect(),
             rectifier: self.rectifier.or(base.rectifier),
-            isolation_contradicted: self.isolation_contradicted || base.isolation_contradicted,
+            isolation_contradicted: self.isolation_contradicted.or(base.isolation_contradicted),
             has_nodes: self.has_nodes || base.has_nodes,
             highest: self.highest.or(base.highest),
             load: self.load.or(base.load),

@@ -31,7 +31,7 @@ impl Job {
             rectifier: self.rectifier_facts(),
             load: self.load().map(amperes),
             frequency: self.mains.frequency,
-            isolation_contradicted: self.construction_contradiction().is_some(),
+            isolation_contradicted: self.construction_contradiction().map(super::NotIsolated::says),
             has_nodes: !self.nodes.is_empty(),
             highest: None,
             line: self.line(),

@@ -141,6 +141,7 @@ fn of_parts(case: &Case, place: Option<&Place>, new: Option<&Bank>, finding: &Fi
         (Rule::TurnOn | Rule::WindingRms | Rule::RectifierPeak | Rule::Bplus, ..) => {
             "the reservoir as stamped".into()
         }
+        (Rule::Readings, ..) => "settle that first: no part mends it".into(),
         (Rule::SourceResistance, ..) => "the reservoir as stamped, or more ohms a plate".into(),
         _ => "parts nearer to the values stamped".into(),
     }

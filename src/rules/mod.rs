@@ -82,9 +82,13 @@ pub fn of_set(
 /// What the rules say whatever is fitted.
 pub fn of_case(case: &Case, sink: &mut impl Sink) {
     sink.not_judged(Rule::Room, None, || "where the bodies go is not worked out".into());
+    // What feeds the set comes before any volts.
+    if let Some(why) = case.places.iter().find_map(|place| place.facts.isolation_contradicted) {
+        sink.ruled(Rule::Readings, None, Grade::Caution, || why.into());
+    }
     match &case.supply {
         Some(supply) => {
-            volts::readings(case, supply, sink);
+            volts::readings(supply, sink);
             cold_start::hot_switch(supply, sink);
         }
         None => sink.not_judged(Rule::RippleCurrent, None, || {

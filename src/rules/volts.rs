@@ -2,7 +2,7 @@
 //! and at a cathode.
 
 use super::{
-    Bank, Case, Grade, Place, Rule, Ruling, Sink, Words, cold_start,
+    Bank, Grade, Place, Rule, Ruling, Sink, Words, cold_start,
     supply::{SupplyCase, Trial},
     words::v,
 };
@@ -35,7 +35,7 @@ const NOMINAL_230_V: f64 = 230.0;
 
 /// A rule about volts is a caution at best while nobody knows what feeds the set.
 pub(super) fn doubted(place: &Place, ruling: Ruling) -> Ruling {
-    if place.facts.isolation_contradicted { ruling.doubted() } else { ruling }
+    if place.facts.isolation_contradicted.is_some() { ruling.doubted() } else { ruling }
 }
 
 /// Rule `rated-volts`. Below the stamping is a caution where the figures that say so
@@ -158,7 +158,7 @@ pub fn bypass(place: &Place, bank: &Bank, sink: &mut impl Sink) {
 
 /// Rule `readings`: a reading above what the supply works out to puts every figure here
 /// in doubt; one below means a bad can, rectifier or load and never a wrong part.
-pub fn readings(case: &Case, supply: &SupplyCase, sink: &mut impl Sink) {
+pub fn readings(supply: &SupplyCase, sink: &mut impl Sink) {
     for read in supply.read() {
         let Some(spot) =
             supply.chassis.stations().iter().find(|of| of.place == Spot::Node(read.node))
@@ -211,11 +211,6 @@ pub fn readings(case: &Case, supply: &SupplyCase, sink: &mut impl Sink) {
             let ruling = if impossible { ruling.failed() } else { ruling };
             sink.judged(Rule::Readings, own, ruling, words);
         }
-    }
-    if case.places.iter().any(|place| place.facts.isolation_contradicted)
-        && let Some(why) = supply.chassis.not_isolated()
-    {
-        sink.ruled(Rule::Readings, None, Grade::Caution, || why.says().into());
     }
 }
 
