@@ -23,7 +23,7 @@ use crate::{
 };
 
 /// Most parts that the supply judges for one section.
-pub const MOST_JUDGED: usize = 100;
+pub const MOST_JUDGED: usize = 24;
 
 /// A can whose sections want parts.
 #[derive(Debug, Clone, Copy)]
