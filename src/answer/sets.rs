@@ -71,12 +71,15 @@ pub struct SearchDoc {
     pub solves: u64,
     /// Sets looked at.
     pub looked_at: u64,
+    /// Whether a bound ended the work.
+    #[serde(skip)]
+    pub ended: bool,
 }
 
 impl From<Reach> for SearchDoc {
     fn from(of: Reach) -> Self {
-        let Reach { complete, solves, looked_at } = of;
-        Self { complete, solves: solves.into(), looked_at: looked_at.into() }
+        let Reach { complete, ended, solves, looked_at } = of;
+        Self { complete, ended, solves: solves.into(), looked_at: looked_at.into() }
     }
 }
 

@@ -88,10 +88,12 @@ fn page(answer: &SetsDoc, shown: Shown, screen: Screen) -> Document {
         document.keep_line("Room", plain(says));
     }
     if !answer.search.complete {
-        let says = format!(
-            "the search was ended: the best of {} sets looked at, of more",
-            answer.search.looked_at
-        );
+        let count = answer.search.looked_at;
+        let says = if answer.search.ended {
+            format!("the search was ended: the best of {count} sets looked at, of more")
+        } else {
+            format!("the best of {count} sets; side by side only the cheapest were tried")
+        };
         document.keep_line("Search", plain(says));
     }
     document.line(weight::STOCK, "Stock", plain(stock(answer)), "note");

@@ -55,8 +55,11 @@ impl Default for Wanted {
 /// How far the search went.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Reach {
-    /// Whether nothing better can be left: no bound ended the work.
+    /// Whether nothing better can be left: no bound ended the work, and nothing that
+    /// may be better was left out of a long list.
     pub complete: bool,
+    /// Whether a bound ended the work.
+    pub ended: bool,
     /// Steady states solved.
     pub solves: u32,
     /// Sets looked at.
@@ -136,7 +139,8 @@ pub fn search(case: &Case, parts: &[Part], wanted: Wanted) -> Found {
         nearest_misses,
         chassis: rules::of_chassis(case),
         search: Reach {
-            complete: finder.is_complete,
+            complete: !finder.is_ended && finder.has_all,
+            ended: finder.is_ended,
             solves: finder.look.solves,
             looked_at: finder.look.looked_at,
         },
@@ -159,7 +163,10 @@ struct Finder<'c> {
     taken: Vec<Seen>,
     /// The first sets that fail, for want of better ones.
     failed: Vec<Seen>,
-    is_complete: bool,
+    /// Whether a bound ended the work.
+    is_ended: bool,
+    /// Whether nothing better was left out of a long list.
+    has_all: bool,
     /// Whether a kind was given up since the whole fails whatever is fitted.
     gave_up: bool,
 }
@@ -173,7 +180,8 @@ impl<'c> Finder<'c> {
             look: Look::new(case, stock.parts),
             taken: Vec::new(),
             failed: Vec::new(),
-            is_complete: true,
+            is_ended: false,
+            has_all: true,
             gave_up: false,
         }
     }
@@ -201,7 +209,8 @@ impl<'c> Finder<'c> {
             }
             self.fill(wanted, &mut streams);
             for stream in &streams {
-                self.is_complete &= stream.is_exact && self.has_all(wanted, stream);
+                self.is_ended |= !stream.is_exact;
+                self.has_all &= self.has_all_of(wanted, stream);
             }
             self.choices.unbar();
         }
@@ -215,7 +224,7 @@ impl<'c> Finder<'c> {
         if self.hunt(&mut stream, patience) {
             return stream;
         }
-        self.is_complete = false;
+        self.is_ended = true;
         if self.gave_up {
             return stream;
         }
@@ -234,7 +243,7 @@ impl<'c> Finder<'c> {
                 return;
             }
             if left == 0 || self.is_spent() {
-                self.is_complete = false;
+                self.is_ended = true;
                 return;
             }
             let step = self.step(stream);
@@ -277,7 +286,7 @@ impl<'c> Finder<'c> {
     }
 
     /// Whether nothing better was left out of a long list.
-    fn has_all(&mut self, wanted: usize, stream: &Stream) -> bool {
+    fn has_all_of(&mut self, wanted: usize, stream: &Stream) -> bool {
         let Some(bound) = stream.left_out(&mut self.choices) else { return true };
         let known = |of: &dyn Fn(&Seen) -> bool| self.known_up_to(bound, stream.level, of);
         known(&|_| true) >= wanted && known(&|seen| seen.kind == stream.kind) > 0

@@ -68,7 +68,7 @@ pub(crate) fn decided_about(reason: &str, stamping: &str) -> RecordDoc {
         cautions: &safety::cautions(can, &facts),
         around: &Around::default(),
         chassis: &[],
-        search: SearchDoc { complete: true, solves: 0, looked_at: 0 },
+        search: SearchDoc { complete: true, ended: false, solves: 0, looked_at: 0 },
         alike: &[],
     };
     document(&Decision {
