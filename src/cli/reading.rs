@@ -2,7 +2,6 @@
 
 use recan::{
     can::Can,
-    chassis::Chassis,
     facts::{Facts, Typed},
     job::{Device, Job},
     judge::{Case, Judged, judge_again, order},
@@ -39,7 +38,7 @@ impl InJob<'_> {
         let mut moved = ranked(&job, &untaken, &Judgement::of(self.set), judged);
         for reading in moved.iter_mut().filter(|reading| reading.regrades()).take(ORDERED) {
             reading.best = [false, true].map(|high| {
-                let job = at_end(&job, &untaken, Some((reading.key, high)), is_solvable);
+                let job = at_end(&job, &untaken, (reading.key, high));
                 self.best(&self.at(&job, own, &facts)?)
             });
         }
@@ -89,10 +88,6 @@ impl InJob<'_> {
         }
         Some((told.can, job))
     }
-}
-
-fn is_solvable(job: &Job) -> bool {
-    Chassis::of(job).is_ok()
 }
 
 /// What a job with one reading more tells.

@@ -230,7 +230,7 @@ pub fn ranked(
     now: &Judgement,
     judge: impl Fn(&Job) -> Option<Judgement>,
 ) -> Vec<Moved> {
-    let base = base(job, untaken, |job| Chassis::of(job).is_ok());
+    let base = base(job, untaken);
     let judged = |reading: &Untaken, level| {
         let mut job = base.clone();
         reading.set(&mut job, level);
@@ -263,27 +263,20 @@ pub fn ranked(
     moved.into_iter().map(|(moved, _)| moved).collect()
 }
 
-/// `job` with the one of `untaken` readings that `end` names, if it names one, at
-/// its low or its high end, and with the middle of the others where `works` does
-/// not hold of the job without.
+/// `job` with the one of `untaken` readings that is named, at
+/// its low or its high end, and with the middle of the others where the supply can't be
+/// worked out without.
 #[must_use]
-pub fn at_end(
-    job: &Job,
-    untaken: &[Untaken],
-    end: Option<(Key, bool)>,
-    works: impl Fn(&Job) -> bool,
-) -> Job {
-    let mut job = base(job, untaken, works);
-    if let Some((key, high)) = end {
-        let end = if high { Level::High } else { Level::Low };
-        untaken.iter().filter(|reading| reading.key == key).for_each(|of| of.set(&mut job, end));
-    }
+pub fn at_end(job: &Job, untaken: &[Untaken], (key, high): (Key, bool)) -> Job {
+    let mut job = base(job, untaken);
+    let end = if high { Level::High } else { Level::Low };
+    untaken.iter().filter(|reading| reading.key == key).for_each(|of| of.set(&mut job, end));
     job
 }
 
-fn base(job: &Job, untaken: &[Untaken], works: impl Fn(&Job) -> bool) -> Job {
+fn base(job: &Job, untaken: &[Untaken]) -> Job {
     let mut base = job.clone();
-    if !works(job) {
+    if Chassis::of(job).is_err() {
         for reading in untaken {
             reading.set(&mut base, Level::Middle);
         }

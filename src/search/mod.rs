@@ -15,6 +15,7 @@ mod brute;
 mod choices;
 mod look;
 mod misses;
+mod node;
 mod options;
 #[cfg(test)]
 mod property;
