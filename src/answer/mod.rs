@@ -7,9 +7,12 @@
 
 pub mod around;
 pub mod beside;
+pub mod causes;
 pub mod check;
+pub mod fault;
 mod notice;
 pub mod plain;
+pub mod prove;
 pub mod readings;
 pub mod set;
 pub mod sets;

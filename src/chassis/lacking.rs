@@ -286,7 +286,10 @@ fn any_draws(job: &Job) -> bool {
             Draws::Resistance(_) => true,
         }) || node.bleeder.is_some()
     });
-    let read = job.measured.as_ref().is_some_and(|readings| readings.dc.len() > 1);
+    let read = job
+        .measured
+        .as_ref()
+        .is_some_and(|readings| !readings.dc.is_empty() || !readings.hum.is_empty());
     let volts = job.nodes.iter().any(|node| node.volts.is_some() && node.feed != Feed::Rectifier);
     let first = job.nodes.first().is_some_and(|node| node.volts.is_some() || node.load.is_some());
     told || read || volts || first

@@ -11,6 +11,7 @@ mod fitted;
 mod lacking;
 mod law;
 mod loads;
+mod meter;
 mod solved;
 
 pub use cathode::CathodeCurrent;
@@ -18,6 +19,7 @@ pub use estimate::{Estimate, Origin, table};
 pub use fitted::{Fitted, Station, charged, equivalent};
 pub use lacking::{Lacking, WITHOUT_A_PLACE};
 pub use loads::{Contradiction, End, Loads, MOST_SOLVES};
+pub use meter::FORM;
 pub use solved::{Solved, Started};
 
 use law::Stack;
@@ -184,6 +186,12 @@ impl Chassis {
     #[must_use]
     pub fn resistance(&self) -> Resistance {
         self.resistance
+    }
+
+    /// How the rectifier drops volts.
+    #[must_use]
+    pub fn law(&self) -> Law {
+        self.law
     }
 
     /// How the rectifier is connected.

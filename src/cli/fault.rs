@@ -5,30 +5,33 @@ use std::path::PathBuf;
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    fault::{
+    answer::fault::{self, FaultDoc},
+    chassis::Chassis,
+    diagnose::{
         GoodPart,
         cold::{self, Cold},
         diagnose,
     },
     job::Job,
-    powered::{Asked, Fault, Powered},
     quantity::{Capacitance, Voltage},
-    report::{json, text},
-    safety,
+    render,
+    report::json,
     value::Value,
 };
 use thiserror::Error;
 
 use super::{
-    ANSWERED_NO, Failure, Reply, hyphen,
+    ANSWERED_NO, Failure, Format, Outcome, hyphen,
     job::{JobArguments, read_job},
+    screen::screen,
+    supply_danger,
 };
 
-/// Finds which section has failed, from AC volts at the lugs
+/// Finds which section has failed, or what else it is, from volts at the lugs
 ///
-/// Reads `[measured]` of the job file: cold ohms, hum, its frequency, dc, line
-/// and meter.
-/// Exit 0: no section has failed; 1: one has, or the readings don't tell.
+/// Reads `[measured]` of the job file: AC volts, DC volts, cold ohms, the hum's
+/// frequency, line and meter.
+/// Exit 0: a cause is named, or all sections are sound; 1: the readings don't tell.
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     /// Job folder or job file; the current folder where job.toml is there
@@ -38,7 +41,7 @@ pub(crate) struct Arguments {
     /// that is the default
     #[arg(long, value_name = "VALUE", value_parser = hyphen::text)]
     bridge: Option<String>,
-    /// Print how each figure is found, how to read and how to bridge
+    /// Print every cause, what to read next, ranges, and how they are found
     #[arg(long)]
     explain: bool,
 }
@@ -50,52 +53,42 @@ struct BadPart {
     text: String,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Failure> {
     let job = read_job(&JobArguments { job: arguments.job.clone(), can: None })?;
     let good = arguments.bridge.as_deref().map_or_else(|| Ok(GoodPart::default()), part)?;
-    let asked = Asked { line: None, changes: &[], can: None };
-    let cold = job.measured.as_ref().map(|read| cold::readings(&job, read)).unwrap_or_default();
-    let powered = match Powered::new(&job, asked) {
-        Ok(powered) => powered,
-        // Too little known to say is an answer, and no wrong input.
-        Err(fault) if cold.is_empty() && !matches!(fault, Fault::Lacking { .. }) => {
-            return Err(Failure::input(fault));
-        }
-        Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
-    };
-    let found = match diagnose(&job, &powered.now.chassis, good) {
-        Ok(found) => found,
-        Err(fault) => return Ok(cold_alone(&job, &cold, &fault)),
-    };
-    let live = job.is_live();
-    let is_short = cold.iter().any(Cold::is_low);
-    let cautions = safety::of_supply(powered.lethal(), powered.charged(), live);
-    let mut page = text::fault::page(&found, &cold, &cautions);
-    if arguments.explain {
-        page.append(text::fault::explained(&found, &cautions));
-    }
-    Ok(Reply {
-        page,
-        json: json::to_text(&json::fault::fault(&found, &cold, &cautions)),
-        remarks: String::new(),
-        code: if found.all_sound() && !is_short { 0 } else { ANSWERED_NO },
+    let document = answer(&job, good);
+    Ok(Outcome {
+        stdout: match format {
+            Format::Text => render::fault::text(&document, arguments.explain, screen()),
+            Format::Json => json::to_text(&document),
+        },
+        stderr: String::new(),
+        code: if document.words.answers { 0 } else { ANSWERED_NO },
     })
 }
 
-/// What cold lugs say where nothing else was read, or the supply is not known.
-fn cold_alone(job: &Job, cold: &[Cold], why: &dyn Diagnostic) -> Reply {
-    let next = why.help().map(|help| help.to_string());
-    let why = why.to_string();
-    let first = job.cans.first().map(|can| &can.reading.can);
-    let cautions = first.zip(job.facts(0)).map(|(can, facts)| safety::cautions(can, &facts));
-    let cautions = cautions.unwrap_or_default();
-    Reply {
-        page: text::fault::cold_page(cold, (&why, next.as_deref()), &cautions),
-        json: json::to_text(&json::fault::cold_alone(cold, (&why, next.as_deref()), &cautions)),
-        remarks: String::new(),
-        // Without hum nobody can say that no section has failed.
-        code: ANSWERED_NO,
+fn answer(job: &Job, good: GoodPart) -> FaultDoc {
+    let cold = job.measured.as_ref().map(|read| cold::readings(job, read)).unwrap_or_default();
+    let chassis = match Chassis::of(job) {
+        Ok(chassis) => chassis,
+        // Too little known to say is an answer, and no wrong input.
+        Err(lacks) => {
+            return little_known(job, supply_danger::lacking(job, &lacks), &cold);
+        }
+    };
+    if cold.iter().any(|of| of.is_low() && cold::node_of(job, of.lug).is_some()) {
+        let why = "a short has to be found before hum and DC tell anything".into();
+        return little_known(job, (why, Vec::new()), &cold);
     }
+    match diagnose(job, &chassis, good) {
+        Ok(found) => fault::fault(job, &chassis, &found, supply_danger::of(job, &chassis)),
+        Err(why) => little_known(job, fault::nothing_to_say(&why), &cold),
+    }
+}
+
+/// What cold lugs say where nothing else was read, or the supply is not known.
+fn little_known(job: &Job, why: (String, Vec<String>), cold: &[Cold]) -> FaultDoc {
+    fault::little_known(job, why, cold, supply_danger::of_the_can(job))
 }
 
 /// `22/450`: capacitance and rated volts, with or without units.

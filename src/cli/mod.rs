@@ -23,6 +23,7 @@ mod sets;
 mod stamped;
 mod stock;
 mod supply;
+mod supply_danger;
 
 use std::ffi::OsString;
 
@@ -105,12 +106,18 @@ pub(crate) fn run(args: impl IntoIterator<Item = OsString>) -> Outcome {
             let outcome = check::run(&arguments, cli.format);
             return outcome.unwrap_or_else(|failure| failure.outcome(json));
         }
+        Command::Prove(arguments) => {
+            let outcome = prove::run(&arguments, cli.format);
+            return outcome.unwrap_or_else(|failure| failure.outcome(json));
+        }
+        Command::Fault(arguments) => {
+            let outcome = fault::run(&arguments, cli.format);
+            return outcome.unwrap_or_else(|failure| failure.outcome(json));
+        }
         Command::Read(arguments) => read::run(&arguments),
         Command::Open(arguments) => open::run(&arguments),
         Command::Record(arguments) => record::run(&arguments),
         Command::Supply(arguments) => supply::run(&arguments),
-        Command::Prove(arguments) => prove::run(&arguments),
-        Command::Fault(arguments) => fault::run(&arguments),
         Command::Stock(arguments) => stock::run(&arguments),
         Command::Near(arguments) => near::run(&arguments),
         Command::Help(arguments) => help::run(&arguments),

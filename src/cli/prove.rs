@@ -3,22 +3,24 @@
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
+    answer,
     chassis::Chassis,
+    diagnose::{self, GoodPart, Outcome as Of, Parts, Proof, Verdict},
     fit,
     folder::decided,
-    job,
-    powered::Fault,
-    prove::{self, Names, Outcome, Parts, Proof, Unpredictable, Verdict},
-    report::{answer::Proved, json, text},
+    job, render,
+    report::json,
 };
 use thiserror::Error;
 
 use super::{
-    ANSWERED_NO, Failure, Reply,
+    ANSWERED_NO, Failure, Format, Outcome,
     arguments::StockArguments,
     hyphen,
     job::{Job, JobArguments},
+    screen::screen,
     stock::list,
+    supply_danger,
 };
 
 /// Holds readings after the repair against prediction, reading by reading
@@ -50,41 +52,63 @@ enum ProveError {
     #[error("no job folder to prove")]
     #[diagnostic(help("add --job DIR, or run it in a folder with job.toml"))]
     NoJob,
-    #[error("{0}")]
+    #[error("the supply can't be worked out with these parts")]
     #[diagnostic(help("check loads, resistors and the rectifier in job.toml"))]
-    Unsolved(Unpredictable),
+    Unsolved,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
+pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Failure> {
     let files = Job::find(&arguments.job, false)?;
     let files = files.ok_or_else(|| Failure::input(ProveError::NoJob))?;
     let job = files.whole()?;
-    let chassis = Chassis::of(&job);
-    let chassis = chassis.map_err(|lacks| Failure::input(Fault::lacking(&job, &lacks)))?;
+    let chassis = match Chassis::of(&job) {
+        Ok(chassis) => chassis,
+        // Too little known to say is an answer, and no wrong input.
+        Err(lacks) => {
+            let why = supply_danger::lacking(&job, &lacks);
+            let document = answer::prove::little_known(why, supply_danger::of_the_can(&job));
+            return Ok(shown(&document, arguments, format, String::new(), ANSWERED_NO));
+        }
+    };
     let stock = list(arguments.stock.stock.as_deref(), Some(&files))?;
     let parts = parts(arguments, &files, &job, Parts::stamped(&job, &chassis), &stock.parts)?;
-    let proof = prove::prove(&job, &chassis, &parts);
-    let proof = proof.map_err(|error| Failure::input(ProveError::Unsolved(error)))?;
-    let answer = Proved { job: &job, names: Names::of(&job), parts: &parts, proof: &proof };
-    let mut page = text::prove::page(&answer);
-    if arguments.explain {
-        page.append(text::prove::explain(&answer));
-    }
-    Ok(Reply {
-        page,
-        json: json::to_text(&json::prove::document(&answer)),
-        remarks: stock.remarks,
-        code: code(&proof),
-    })
+    let proof = diagnose::prove(&job, &chassis, &parts, GoodPart::default());
+    let proof = proof.ok_or_else(|| Failure::input(ProveError::Unsolved))?;
+    let assumed = assumed(&job, &chassis, &parts);
+    let danger = supply_danger::of(&job, &chassis);
+    let document = answer::prove::prove(&job, &parts, &proof, assumed, danger);
+    Ok(shown(&document, arguments, format, stock.remarks, code(&proof)))
 }
 
-/// Readings that prove nothing, are doubtful or disagree are answered with no;
-/// a list of readings to take is an answer.
-fn code(proof: &Proof) -> u8 {
-    match proof.outcome {
-        Outcome::ToTake | Outcome::Judged(Verdict::Agree) => 0,
-        Outcome::NoProof(_) | Outcome::Judged(_) => ANSWERED_NO,
+fn shown(
+    document: &answer::prove::ProveDoc,
+    arguments: &Arguments,
+    format: Format,
+    remarks: String,
+    code: u8,
+) -> Outcome {
+    Outcome {
+        stdout: match format {
+            Format::Text => render::fault::proof(document, arguments.explain, screen()),
+            Format::Json => json::to_text(document),
+        },
+        stderr: if format == Format::Text { remarks } else { String::new() },
+        code,
     }
+}
+
+/// What was taken because nobody told: of the stamping, the supply and the parts.
+fn assumed(job: &job::Job, chassis: &Chassis, parts: &Parts) -> Vec<String> {
+    let stamped = job.cans.iter().flat_map(|can| can.reading.assumed.iter());
+    let mut all: Vec<String> = stamped.map(|remark| remark.says.clone()).collect();
+    all.extend(chassis.assumed().iter().cloned());
+    all.extend(parts.assumed().iter().cloned());
+    all
+}
+
+/// Anything but agreement is answered with no.
+fn code(proof: &Proof) -> u8 {
+    if proof.outcome == Of::Judged(Verdict::Agree) { 0 } else { ANSWERED_NO }
 }
 
 /// The parts of the records, then those that were typed.
@@ -106,7 +130,7 @@ fn parts(
             break;
         }
         let text = decided::text(&file).map_err(Failure::file)?;
-        let chosen = prove::chosen(number, &text).map_err(Failure::input)?;
+        let chosen = diagnose::chosen(number, &text).map_err(Failure::input)?;
         let Some(can) = chosen.can_of(job).filter(|can| open.contains(can)) else { continue };
         open.retain(|other| *other != can);
         parts = parts.with_record(can, &chosen, stock);

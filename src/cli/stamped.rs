@@ -5,11 +5,10 @@ use std::io::Read;
 use miette::Diagnostic;
 use recan::{
     answer::Stamped,
+    diagnose::cold,
     facts::{Facts, Typed},
-    fault::cold,
     quantity::Tolerance,
     record::{again::supply_of, job_file::same_stamping},
-    report::fault::short,
     rules::supply::{NoSupply, SupplyCase},
     stamping::{self, Answers, StampingError},
 };
@@ -53,7 +52,7 @@ impl Given {
         let Some(told) = &self.told else { return String::new() };
         let Some(readings) = &told.job.measured else { return String::new() };
         let found = cold::readings(&told.job, readings);
-        found.iter().filter(|of| of.is_low()).map(|of| short(of) + "\n").collect()
+        found.iter().filter(|of| of.is_low()).map(|of| of.says() + "\n").collect()
     }
 
     /// Tolerance of the can, where the job tells it.

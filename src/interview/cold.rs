@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, Seat};
 use crate::{
-    fault::cold::{self, Cold, ColdLimit, Standing},
+    diagnose::cold::{self, Cold, ColdLimit, Standing},
     job::{Lug, Readings},
 };
 

@@ -36,14 +36,14 @@ mod settle;
 mod stamped;
 mod summary;
 
-pub use crate::fault::cold::ColdLimit;
+pub use crate::diagnose::cold::ColdLimit;
 pub use error::Refusal;
 pub use question::{Kept, Of, Question, Stage, Takes, Target};
 pub use stamped::settled as settled_stamping;
 pub use summary::{Fact, Open, Summary};
 
 use crate::{
-    fault::cold::Cold, job::JobErrors, quantity::in_volts, safety::DISCHARGED_V, value::Value,
+    diagnose::cold::Cold, job::JobErrors, quantity::in_volts, safety::DISCHARGED_V, value::Value,
 };
 use draft::Draft;
 

@@ -1,7 +1,7 @@
 //! What is known, what is open, and what to do next.
 
 use super::{Interview, Of, Stage, Target};
-use crate::{chassis::Chassis, fault::cold::Cold, job::CanState};
+use crate::{chassis::Chassis, diagnose::cold::Cold, job::CanState};
 
 /// One answer.
 #[derive(Debug, Clone, PartialEq, Eq)]

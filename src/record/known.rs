@@ -5,8 +5,8 @@ use std::borrow::Cow;
 use super::{given::given, job_file::noted, reason::harmless, untold::untold};
 use crate::{
     can::Can,
+    diagnose::cold,
     facts::{Facts, RectifierFacts, Typed},
-    fault::cold,
     job::{Construction, Job, Lug, SectionOf},
     judge::Case,
     quantity::hertz_of,

@@ -2,10 +2,8 @@
 
 use super::known::{Known, Origin};
 use crate::{
-    chassis::Chassis,
-    fault, job,
-    job::{Feed, Job, JobCan, Node, Readings},
-    predict,
+    chassis::{Chassis, table},
+    job::{self, Feed, Job, JobCan, Node, Readings},
     spread::era_tolerance,
     value::Value,
 };
@@ -130,9 +128,9 @@ fn of_readings(when: &str, readings: &Readings) -> Vec<String> {
         .then(|| "kind of meter not told: taken as one that reads true rms".to_owned());
     let error = (volts && readings.meter.error.is_none()).then(|| {
         format!(
-            "error of the meter not told: taken as {} % of a reading, {} % on AC where a fault is looked for",
-            100.0 * predict::METER,
-            100.0 * fault::AC_ERROR
+            "error of the meter not told: taken as {} % on DC, {} % on AC",
+            100.0 * table::METER,
+            100.0 * table::METER_AC
         )
     });
     let said = [can, line, fed, kind, error].into_iter().flatten();

@@ -5,6 +5,7 @@
 pub mod blocks;
 pub mod check;
 pub mod explain;
+pub mod fault;
 pub mod fit;
 mod parts;
 pub mod sets;

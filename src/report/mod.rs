@@ -1,9 +1,7 @@
 //! Turns one computed result into what people and programs read. Every format
 //! takes the same result, so they cannot disagree.
 
-pub mod answer;
 pub mod cover;
-pub mod fault;
 pub mod json;
 pub mod near;
 pub mod record;

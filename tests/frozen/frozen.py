@@ -4,7 +4,7 @@
     python3 tests/frozen/frozen.py target/debug/recan               compare; exit 1 on any difference not listed
     python3 tests/frozen/frozen.py target/debug/recan --summary     the differences in groups, with counts
     python3 tests/frozen/frozen.py target/debug/recan --intended    which listed changes were met; exit 1 on one that was not
-    python3 tests/frozen/frozen.py target/debug/recan --write       freeze anew
+    python3 tests/frozen/frozen.py target/debug/recan --write       freeze anew; with --command only that one
     ... --job 'job1*' --command check                               only these (not with --intended)
 
 Jobs stand in `jobs.txt`, all invented; its head says how it is written. Stampings stand in
@@ -430,15 +430,16 @@ def read_answers():
     return frozen
 
 
-def write_answers(answers):
+def write_answers(answers, command):
     ANSWERS.mkdir(exist_ok=True)
-    for file in ANSWERS.glob("*.jsonl"):
-        file.unlink()
+    # With --command only that command's answers are frozen anew.
     files = collections.defaultdict(list)
-    for (job, command), answer in answers.items():
-        head = f'{{"job":{json.dumps(job)},"command":{json.dumps(command)},"answer":'
+    for (job, of), answer in answers.items():
+        if not fnmatch.fnmatchcase(of.split(":")[0], command):
+            continue
+        head = f'{{"job":{json.dumps(job)},"command":{json.dumps(of)},"answer":'
         body = json.dumps(packed(answer), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-        files[file_of(command)].append(head + body + "}\n")
+        files[file_of(of)].append(head + body + "}\n")
     for file, lines in files.items():
         file.write_text("".join(lines), "utf-8")
     size = sum(file.stat().st_size for file in HERE.rglob("*") if file.is_file() and "__pycache__" not in file.parts)
@@ -488,8 +489,8 @@ def main():
     given = flags.parse_args()
     binary = str(pathlib.Path(given.binary).resolve())
     partly = (given.job, given.command) != ("*", "*")
-    if partly and (given.write or given.intended):
-        sys.exit("--write and --intended take all jobs")
+    if given.job != "*" and given.write or partly and given.intended:
+        sys.exit("--write takes all jobs, --intended all jobs and commands")
     work = all_work(given.job, given.command)
     frozen = {} if given.write else read_answers()
     entries = [] if given.write else read_intended(frozen)
@@ -500,7 +501,7 @@ def main():
         for of in pool.map(lambda one: run_job(binary, one, seconds, skip), work):
             answers.update(of)
     if given.write:
-        return write_answers(answers)
+        return write_answers(answers, given.command)
 
     found, listed = [], 0
     wanted = lambda job, command: fnmatch.fnmatchcase(job, given.job) and fnmatch.fnmatchcase(command, given.command)

@@ -126,8 +126,8 @@ fn a_job_with_two_cans_goes_the_whole_way_and_moves() {
     let on = |folder: &Path, arguments: &[&str], code: i32| {
         run(recan(arguments).arg("--job").arg(folder), code).0
     };
-    let fault = on(&old, &["fault"], 1);
-    assert!(fault.contains("right/A has failed"), "{fault}");
+    let fault = on(&old, &["fault"], 0);
+    assert!(fault.contains("right/A is worn"), "{fault}");
     assert!(fault.contains("left/B reads 40 Ω cold, below 125 Ω: a short"), "{fault}");
     for can in ["left", "right"] {
         let sets = on(&old, &["sets", "--can", can], 0);

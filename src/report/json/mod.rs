@@ -1,11 +1,9 @@
 //! Turns results into the documents that programs read.
 
 pub mod cover;
-pub mod fault;
 pub mod list_documents;
 mod lists;
 pub mod open;
-pub mod prove;
 pub mod remedy;
 mod supply;
 pub mod supply_documents;

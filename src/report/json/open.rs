@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    fault::cold::{Cold, Standing},
+    diagnose::cold::{Cold, Standing},
     interview::{Fact, Open, Summary},
     quantity::{in_ohms, significant},
 };

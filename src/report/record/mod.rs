@@ -24,11 +24,10 @@ use crate::{
         sets::{Searched, sets},
         stamped::ReadingDoc,
     },
+    diagnose::{Expected, Names, Parts, What, expected},
     facts::Typed,
     job::Job,
     judge::{Case, Judged},
-    predict::{self, Predicted},
-    prove::Names,
     quantity::{in_ohms, in_volts, in_watts, significant},
     record::{
         about::{self, About},
@@ -144,19 +143,19 @@ pub fn document(decision: &Decision) -> RecordDoc {
 /// `None` where the supply is not known.
 fn predicted(decision: &Decision) -> Option<Vec<PredictionDoc>> {
     let (supply, job) = (decision.answer.case.supply.as_ref()?, decision.job?);
-    let candidates: Vec<_> =
-        decision.chosen.sections.iter().map(|section| section.bank.clone()).collect();
     let chassis = &supply.chassis;
-    let found = predict::predicted(chassis, &supply.fitted(&candidates), chassis.line()).ok()?;
+    let parts = Parts::stamped(job, chassis);
+    let parts = parts.with_set(decision.own, &decision.chosen.set, decision.answer.parts);
+    let found = expected(job, chassis, &parts)?;
     let names = Names::of(job);
     let figure = |x: f64| crate::quantity::significant(x, 4);
-    let one = |reading: &Predicted| PredictionDoc {
-        place: names.spot(reading.place),
-        what: reading.what.says().into(),
-        value: figure(reading.value),
-        low: Some(figure(reading.low)),
-        high: Some(figure(reading.high)),
-        unit: reading.unit().into(),
+    let one = |of: &Expected| PredictionDoc {
+        place: if of.what == What::Frequency { String::new() } else { names.place(of.place) },
+        what: of.what.says().into(),
+        value: figure(of.range.best),
+        low: Some(figure(of.range.low)),
+        high: Some(figure(of.range.high)),
+        unit: of.what.unit().into(),
     };
     Some(found.iter().map(one).collect())
 }

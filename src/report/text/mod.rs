@@ -2,12 +2,10 @@
 //! where they are not wanted.
 
 pub mod cover;
-pub mod fault;
 mod figure;
 pub mod near;
 pub mod open;
 pub mod page;
-pub mod prove;
 pub mod read;
 pub mod record;
 pub mod remedy;

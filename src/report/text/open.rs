@@ -4,9 +4,8 @@ use unicode_width::UnicodeWidthStr;
 
 use super::page::{Page, WIDTH, bold, counted, fit, harmless, pad};
 use crate::{
-    fault::cold::LIFT,
+    diagnose::cold::LIFT,
     interview::{Fact, Interview, Open, Stage, Summary, Takes, Target},
-    report::fault::short,
 };
 
 /// Columns of the name of a fact.
@@ -71,7 +70,7 @@ pub fn summary(summary: &Summary, job: &str, full: bool) -> Page {
     let (answers, questions) = (counted(known_count, "answer"), counted(open_count, "question"));
     page.line(format!("{answers}, {questions} open: {}", fit(job, 40)));
     for cold in &summary.shorts {
-        page.labelled("Caution", &format!("{}.", short(cold)));
+        page.labelled("Caution", &format!("{}.", cold.says()));
     }
     if !summary.shorts.is_empty() {
         page.labelled("Which", LIFT);
