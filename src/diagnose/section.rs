@@ -136,8 +136,11 @@ fn one(
     let stamped = in_microfarads(station.stamped.capacitance);
     let is_low = estimate.is_some_and(|of| of.high < NEARLY_WHOLE * stamped);
     let condemned = match fault {
-        // Hum alone tells a section from a load only where the load is told.
-        Some(Fault::Worn(..)) => is_low && (bench.is_dc_read() || bench.are_loads_told()),
+        // What its own lug doesn't hum of is a guess by its neighbours, and hum alone tells a
+        // section from a load only where the load is told.
+        Some(Fault::Worn(..)) => {
+            is_low && is_read(bench, station) && (bench.is_dc_read() || bench.are_loads_told())
+        }
         Some(Fault::Leaking(..)) => true,
         _ => false,
     };
