@@ -54,12 +54,9 @@ pub fn one_line(can: &Can, facts: &Facts) -> String {
 /// can may hold. Unknown counts as live.
 #[must_use]
 pub fn danger(can: &Can, facts: &Facts, construction: Option<Construction>) -> String {
-    let live = match construction {
-        Some(Construction::Isolated) => "",
-        Some(Construction::Line) => "The chassis is live: isolation transformer. ",
-        Some(Construction::FloatingBMinus) => "B- is on the line: isolation transformer. ",
-        None => "Treat as live: isolation transformer. ",
-    };
+    let live = live(construction)
+        .map(|live| format!("{live}: isolation transformer. "))
+        .unwrap_or_default();
     let highest = most_volts(can, facts);
     let volts = if highest >= 60.0 {
         format!("Up to {highest:.0} V")
@@ -67,6 +64,30 @@ pub fn danger(can: &Can, facts: &Facts, construction: Option<Construction>) -> S
         format!("Only {highest:.0} V here, but lethal volts in the set")
     };
     format!("{live}{volts}: unplug; each section below {DISCHARGED_V} V first.")
+}
+
+/// The one line of danger where the meter goes on while the set is powered: up to `highest`
+/// volts are there.
+#[must_use]
+pub fn danger_powered(highest: Voltage, construction: Option<Construction>) -> String {
+    let live = live(construction).map(|live| {
+        format!("{live}: isolation transformer (a variac is none), never lift the mains earth. ")
+    });
+    format!(
+        "{}Up to {:.0} V: clip the meter on unplugged, each section below {DISCHARGED_V} V.",
+        live.unwrap_or_default(),
+        in_volts(highest)
+    )
+}
+
+/// How the chassis stands to the line, where it is not isolated; unknown counts as live.
+fn live(construction: Option<Construction>) -> Option<&'static str> {
+    match construction {
+        Some(Construction::Isolated) => None,
+        Some(Construction::Line) => Some("The chassis is live"),
+        Some(Construction::FloatingBMinus) => Some("B- is on the line"),
+        None => Some("Treat as live"),
+    }
 }
 
 /// Everything that must be said before the work is done.

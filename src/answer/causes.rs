@@ -6,7 +6,7 @@ use super::{plain::figure, six};
 use crate::{
     diagnose::{Action, Cause, Fault, GoodPart, Misread, Names, NoUse, Settle, What, When},
     job::{Connection, Job, ReadAt},
-    quantity::{in_hertz, in_microfarads, in_ohms, in_volts},
+    quantity::{in_hertz, in_microfarads, in_volts},
 };
 
 /// Something that explains the readings.
@@ -376,10 +376,4 @@ pub fn mend_reading(why: NoUse) -> &'static str {
             "with the can as it was (measured.can = \"faulty\")"
         }
     }
-}
-
-/// A figure in ohms as people write it.
-#[must_use]
-pub fn ohms(of: crate::quantity::Resistance) -> String {
-    figure(in_ohms(of), "Ω")
 }

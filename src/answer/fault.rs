@@ -10,11 +10,11 @@ use super::{
 use crate::{
     chassis::{Chassis, Estimate, Origin},
     diagnose::{
-        Diagnosis, Fault, Names, NothingToSay, Section, Service, State,
-        cold::{Cold, Standing},
+        Diagnosis, Fault, Names, NothingToSay, SectionDiagnosis, SectionState, Service,
+        cold::{Cold, ColdState},
     },
     job::{Job, MeterKind},
-    quantity::{in_microfarads, in_ohms, in_volts},
+    quantity::{in_microfarads, in_ohms},
 };
 
 /// `recan.fault/1`.
@@ -27,7 +27,7 @@ pub struct FaultDoc {
     /// Why nothing can be said of hum and DC, or null.
     pub unsaid: Option<String>,
     /// Every capacitor of the supply; where that is not known every section of the cans.
-    pub sections: Vec<SectionDoc>,
+    pub sections: Vec<FaultSectionDoc>,
     /// What explains the readings, the likeliest first.
     pub causes: Vec<CauseDoc>,
     /// What to read or try next.
@@ -35,7 +35,7 @@ pub struct FaultDoc {
     /// Every lug that can be read, beside what a good can would leave.
     pub lugs: Vec<LugDoc>,
     /// Lugs read cold.
-    pub cold: Vec<ColdDoc>,
+    pub cold: Vec<ColdLugDoc>,
     /// AC volts of the line that was reckoned with, or null.
     pub line_v: Option<f64>,
     /// What was taken because nobody told.
@@ -80,7 +80,7 @@ pub struct EndsDoc {
 
 /// One section.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct SectionDoc {
+pub struct FaultSectionDoc {
     /// What it is called.
     pub name: String,
     /// `failed`, `suspect`, `sound` or `unread`.
@@ -118,7 +118,7 @@ pub struct LugDoc {
 
 /// A lug read cold.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ColdDoc {
+pub struct ColdLugDoc {
     /// The section there, else the node.
     pub name: String,
     /// Ohms; null over the meter's range.
@@ -191,7 +191,7 @@ pub fn little_known(
 ) -> FaultDoc {
     let mut low: Vec<&Cold> = found.iter().filter(|of| of.is_low()).collect();
     // A lug that reads through to another's short comes after it.
-    low.sort_by_key(|of| of.standing != Standing::Short);
+    low.sort_by_key(|of| of.standing != ColdState::Short);
     let says = match low.first() {
         Some(of) => format!("{} is shorted, or what hangs on its lug: {} cold", of.name, of.read()),
         None if found.is_empty() => "can't tell yet".into(),
@@ -204,8 +204,8 @@ pub fn little_known(
     let section = |of: crate::job::SectionOf| {
         let name = Names::of(job).section(of);
         let lug = crate::job::Lug::Section(of);
-        let short = low.iter().any(|cold| cold.lug == lug && cold.standing == Standing::Short);
-        SectionDoc {
+        let short = low.iter().any(|cold| cold.lug == lug && cold.standing == ColdState::Short);
+        FaultSectionDoc {
             name,
             state: if short { "failed" } else { "unread" },
             service: short.then_some("replace"),
@@ -216,7 +216,7 @@ pub fn little_known(
             acts_like: None,
         }
     };
-    let shorts = low.iter().filter(|of| of.standing == Standing::Short).map(|of| short(of));
+    let shorts = low.iter().filter(|of| of.standing == ColdState::Short).map(|of| short(of));
     let settle = next.into_iter().map(|says| SettleDoc {
         action: "read",
         place: String::new(),
@@ -319,8 +319,8 @@ fn headline(found: &Diagnosis, causes: &[CauseDoc]) -> String {
         .take(3)
         .collect();
     if found.nothing_wrong > 0.5 || sure.is_empty() && may.is_empty() {
-        let unread = found.are(State::Unread).count();
-        let doubt = found.are(State::Suspect).count();
+        let unread = found.are(SectionState::Unread).count();
+        let doubt = found.are(SectionState::Suspect).count();
         return match (unread, doubt) {
             (0, 0) => "none: all sections are sound by hum and DC".into(),
             (_, 0) => "none of those read: they are sound by hum and DC".into(),
@@ -341,12 +341,12 @@ fn headline(found: &Diagnosis, causes: &[CauseDoc]) -> String {
     }
 }
 
-fn section(names: Names, of: &Section) -> SectionDoc {
+fn section(names: Names, of: &SectionDiagnosis) -> FaultSectionDoc {
     let range =
         |of: Estimate<f64>| RangeDoc { best: six(of.best), low: six(of.low), high: six(of.high) };
     let stamped = in_microfarads(of.station.stamped.capacitance);
     let acts_like = of.capacitance.map(|found| {
-        if found.best >= 0.9 * stamped && of.state == State::Sound {
+        if found.best >= 0.9 * stamped && of.state == SectionState::Sound {
             "as stamped".into()
         } else {
             format!(
@@ -356,7 +356,7 @@ fn section(names: Names, of: &Section) -> SectionDoc {
             )
         }
     });
-    SectionDoc {
+    FaultSectionDoc {
         name: names.station(&of.station),
         state: state(of.state),
         service: of.service.map(service),
@@ -376,25 +376,25 @@ fn is_plain(found: &Diagnosis, causes: &[CauseDoc]) -> bool {
 }
 
 /// What follows for a section, in a few words.
-fn so(of: &Section) -> String {
+fn so(of: &SectionDiagnosis) -> String {
     let leak = of.leakage.filter(|_| matches!(of.fault, Some(Fault::Leaking(..))));
     let leaks = leak.map(|(low, _)| format!("leaks {} or more: ", figure(1e-3 * low, "A")));
     let leaks = leaks.unwrap_or_default();
     match (of.state, of.service) {
-        (State::Failed, _) => format!("{leaks}replace it"),
-        (State::Suspect, _) => format!("{leaks}prove it first"),
-        (State::Sound, Some(Service::MayStay)) => "may stay".into(),
-        (State::Sound, _) => "sound so far".into(),
-        (State::Unread, _) => "can't be told".into(),
+        (SectionState::Failed, _) => format!("{leaks}replace it"),
+        (SectionState::Suspect, _) => format!("{leaks}prove it first"),
+        (SectionState::Sound, Some(Service::MayStay)) => "may stay".into(),
+        (SectionState::Sound, _) => "sound so far".into(),
+        (SectionState::Unread, _) => "can't be told".into(),
     }
 }
 
-fn state(of: State) -> &'static str {
+fn state(of: SectionState) -> &'static str {
     match of {
-        State::Failed => "failed",
-        State::Suspect => "suspect",
-        State::Sound => "sound",
-        State::Unread => "unread",
+        SectionState::Failed => "failed",
+        SectionState::Suspect => "suspect",
+        SectionState::Sound => "sound",
+        SectionState::Unread => "unread",
     }
 }
 
@@ -409,20 +409,20 @@ fn service(of: Service) -> &'static str {
 
 /// A lug read cold, as a document.
 #[must_use]
-pub fn cold(of: &Cold) -> ColdDoc {
+pub fn cold(of: &Cold) -> ColdLugDoc {
     let says = if of.is_low() {
         of.says()
     } else {
         format!("{} reads {} cold; {}", of.name, of.read(), of.limit.says)
     };
-    ColdDoc {
+    ColdLugDoc {
         name: of.name.clone(),
         ohm: of.ohms.map(|ohms| six(in_ohms(ohms))),
         limit_ohm: six(in_ohms(of.limit.ohms)),
         state: match of.standing {
-            Standing::Sound => "sound",
-            Standing::Short => "short",
-            Standing::Through(_) => "through",
+            ColdState::Sound => "sound",
+            ColdState::Short => "short",
+            ColdState::Through(_) => "through",
         },
         says,
     }
@@ -479,26 +479,4 @@ fn method(found: &Diagnosis, told: bool) -> Vec<String> {
             .into(),
         OLD.into(),
     ]
-}
-
-/// Volts that a hand may meet, for the line of danger.
-#[must_use]
-pub fn danger(job: &Job, highest: crate::quantity::Voltage) -> String {
-    use crate::job::Construction;
-    let live = match job.construction() {
-        Some(Construction::Isolated) => "",
-        Some(Construction::Line) => "The chassis is live",
-        Some(Construction::FloatingBMinus) => "B- is on the line",
-        None => "Treat as live",
-    };
-    let live = if live.is_empty() {
-        String::new()
-    } else {
-        format!("{live}: isolation transformer (a variac is none), never lift the mains earth. ")
-    };
-    format!(
-        "{live}Up to {:.0} V: clip the meter on unplugged, each section below {} V.",
-        in_volts(highest),
-        crate::safety::DISCHARGED_V
-    )
 }

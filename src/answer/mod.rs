@@ -9,6 +9,7 @@ pub mod around;
 pub mod beside;
 pub mod causes;
 pub mod check;
+pub mod danger;
 pub mod fault;
 mod notice;
 pub mod plain;

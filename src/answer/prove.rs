@@ -5,13 +5,13 @@ use serde::Serialize;
 
 use super::{
     causes::{self, CauseDoc, SettleDoc},
-    fault::{ColdDoc, RangeDoc, cold},
+    fault::{ColdLugDoc, RangeDoc, cold},
     plain::figure,
     six,
 };
 use crate::{
     chassis::Origin,
-    diagnose::{Names, Outcome, Part, Parts, Proof, Row, Verdict, What},
+    diagnose::{Agreement, Names, PartInPlace, Parts, Proof, ProofOutcome, ProvenReading, What},
     job::Job,
     quantity::{in_microfarads, in_ohms, significant},
 };
@@ -28,9 +28,9 @@ pub struct ProveDoc {
     /// AC volts rms of the line that is expected.
     pub line_v: Option<f64>,
     /// Every reading to expect.
-    pub readings: Vec<ReadingDoc>,
+    pub readings: Vec<ProvedReadingDoc>,
     /// Lugs read cold after the repair.
-    pub cold: Vec<ColdDoc>,
+    pub cold: Vec<ColdLugDoc>,
     /// What explains readings that are off, the likeliest first.
     pub causes: Vec<CauseDoc>,
     /// What to read or try next.
@@ -73,7 +73,7 @@ pub struct FittedDoc {
 
 /// One reading.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ReadingDoc {
+pub struct ProvedReadingDoc {
     /// The section there, else the node; empty for the whole set.
     pub place: String,
     /// `DC`, `hum` or `hum frequency`.
@@ -111,8 +111,9 @@ pub fn prove(
     let told = parts.chassis().loads().draws().iter().all(|draw| draw.origin == Origin::Told);
     let causes: Vec<CauseDoc> =
         proof.causes.iter().map(|of| causes::cause(job, of, told)).collect();
-    let readings: Vec<ReadingDoc> = proof.rows.iter().map(|row| reading(names, row)).collect();
-    let part = |of: &Part| FittedDoc {
+    let readings: Vec<ProvedReadingDoc> =
+        proof.rows.iter().map(|row| reading(names, row)).collect();
+    let part = |of: &PartInPlace| FittedDoc {
         section: of.section.map(|of| names.section(of)),
         capacitance_uf: six(in_microfarads(of.capacitor.capacitance)),
         esr_ohm: six(in_ohms(of.capacitor.esr)),
@@ -138,7 +139,7 @@ pub fn prove(
         how: HOW.iter().map(ToString::to_string).collect(),
         cautions,
         danger,
-        to_take: proof.outcome == Outcome::ToTake,
+        to_take: proof.outcome == ProofOutcome::ToTake,
     }
 }
 
@@ -172,23 +173,23 @@ pub fn little_known(
     }
 }
 
-fn outcome(of: Outcome) -> &'static str {
+fn outcome(of: ProofOutcome) -> &'static str {
     match of {
-        Outcome::ToTake | Outcome::NoProof(_) => "no-proof",
-        Outcome::NoChange => "no-change",
-        Outcome::Judged(verdict) => self::verdict(verdict),
+        ProofOutcome::ToTake | ProofOutcome::NoProof(_) => "no-proof",
+        ProofOutcome::NoChange => "no-change",
+        ProofOutcome::Judged(verdict) => self::verdict(verdict),
     }
 }
 
-fn verdict(of: Verdict) -> &'static str {
+fn verdict(of: Agreement) -> &'static str {
     match of {
-        Verdict::Agree => "agree",
-        Verdict::Doubtful => "doubtful",
-        Verdict::Disagree => "disagree",
+        Agreement::Agree => "agree",
+        Agreement::Doubtful => "doubtful",
+        Agreement::Disagree => "disagree",
     }
 }
 
-fn reading(names: Names, row: &Row) -> ReadingDoc {
+fn reading(names: Names, row: &ProvenReading) -> ProvedReadingDoc {
     let of = &row.expected;
     let range = of.range;
     let place = match of.what {
@@ -198,7 +199,7 @@ fn reading(names: Names, row: &Row) -> ReadingDoc {
             None => names.place(of.place),
         },
     };
-    ReadingDoc {
+    ProvedReadingDoc {
         place,
         what: of.what.says(),
         unit: of.what.unit(),
@@ -209,10 +210,10 @@ fn reading(names: Names, row: &Row) -> ReadingDoc {
     }
 }
 
-fn says(job: &Job, proof: &Proof, readings: &[ReadingDoc]) -> String {
+fn says(job: &Job, proof: &Proof, readings: &[ProvedReadingDoc]) -> String {
     let read = readings.iter().filter(|of| of.verdict.is_some()).count();
     let off = readings.iter().filter(|of| of.verdict.is_some_and(|verdict| verdict != "agree"));
-    let mut off: Vec<&ReadingDoc> = off.collect();
+    let mut off: Vec<&ProvedReadingDoc> = off.collect();
     off.sort_by_key(|of| of.verdict != Some("disagree"));
     if let Some(of) = proof.cold.iter().find(|of| of.is_low()) {
         return format!("No: {}", of.says());
@@ -226,28 +227,30 @@ fn says(job: &Job, proof: &Proof, readings: &[ReadingDoc]) -> String {
         );
     }
     match proof.outcome {
-        Outcome::ToTake => "Not read yet. Take these, then tell them under [after].".into(),
-        Outcome::NoProof(why) => format!("No proof: {why}."),
+        ProofOutcome::ToTake => "Not read yet. Take these, then tell them under [after].".into(),
+        ProofOutcome::NoProof(why) => format!("No proof: {why}."),
         _ if !proof.misread.is_empty() => {
             let why = proof.misread.first().map(causes::again).unwrap_or_default();
             format!("Can't tell: {why}.")
         }
-        Outcome::NoChange => no_change(proof, readings),
-        Outcome::Judged(Verdict::Agree) if read < readings.len() => {
+        ProofOutcome::NoChange => no_change(proof, readings),
+        ProofOutcome::Judged(Agreement::Agree) if read < readings.len() => {
             format!(
                 "Yes as far as read: {read} of {} readings, all where they should be.",
                 readings.len()
             )
         }
-        Outcome::Judged(Verdict::Agree) => {
+        ProofOutcome::Judged(Agreement::Agree) => {
             format!("Yes: all {read} readings are where they should be.")
         }
-        Outcome::Judged(Verdict::Doubtful) if off.is_empty() && proof.mended == Some(false) => {
+        ProofOutcome::Judged(Agreement::Doubtful)
+            if off.is_empty() && proof.mended == Some(false) =>
+        {
             "Not sure: what was read before speaks for no fault of the can that this would mend."
                 .into()
         }
-        Outcome::Judged(of) => {
-            let word = if of == Verdict::Doubtful { "Not sure" } else { "No" };
+        ProofOutcome::Judged(of) => {
+            let word = if of == Agreement::Doubtful { "Not sure" } else { "No" };
             match off.first() {
                 Some(first) => format!("{word}: {}{}", one(first), more(off.len() - 1)),
                 None => format!("{word}: {}", cause_first(job, proof)),
@@ -256,7 +259,7 @@ fn says(job: &Job, proof: &Proof, readings: &[ReadingDoc]) -> String {
     }
 }
 
-fn no_change(proof: &Proof, readings: &[ReadingDoc]) -> String {
+fn no_change(proof: &Proof, readings: &[ProvedReadingDoc]) -> String {
     let stayed = proof.rows.iter().zip(readings).find(|(row, _)| row.stayed).map(|(_, of)| of);
     let stayed = stayed.or_else(|| {
         readings.iter().find(|of| of.what == "hum" && of.before.is_some() && of.read.is_some())
@@ -277,7 +280,7 @@ fn no_change(proof: &Proof, readings: &[ReadingDoc]) -> String {
     }
 }
 
-fn one(of: &ReadingDoc) -> String {
+fn one(of: &ProvedReadingDoc) -> String {
     let name = format!("{} {}", of.place, of.what).trim_start().to_owned();
     format!(
         "{name} is {} where {} is expected",

@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// What a meter that responds to the average shows, as a multiple of the mean.
-pub const FORM: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
+const FORM: f64 = std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2);
 
 impl Meter {
     /// AC volts that the meter shows of a node's ripple.

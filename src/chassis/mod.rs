@@ -19,7 +19,6 @@ pub use estimate::{Estimate, Origin, table};
 pub use fitted::{Fitted, Station, charged, equivalent};
 pub use lacking::{Lacking, WITHOUT_A_PLACE};
 pub use loads::{Contradiction, End, Loads, MOST_SOLVES};
-pub use meter::FORM;
 pub use solved::{Solved, Started};
 
 use law::Stack;
@@ -144,6 +143,7 @@ impl Chassis {
     pub fn measured_line(&self) -> Voltage {
         self.measured_line
     }
+
     /// The most AC volts rms of the line that the supply must stand.
     #[must_use]
     pub fn high_line(&self) -> Voltage {

@@ -5,7 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    answer::fault::{self, FaultDoc},
+    answer::{
+        danger,
+        fault::{self, FaultDoc},
+    },
     chassis::Chassis,
     diagnose::{
         GoodPart,
@@ -24,7 +27,6 @@ use super::{
     ANSWERED_NO, Failure, Format, Outcome, hyphen,
     job::{JobArguments, read_job},
     screen::screen,
-    supply_danger,
 };
 
 /// Finds which section has failed, or what else it is, from volts at the lugs
@@ -73,7 +75,7 @@ fn answer(job: &Job, good: GoodPart) -> FaultDoc {
         Ok(chassis) => chassis,
         // Too little known to say is an answer, and no wrong input.
         Err(lacks) => {
-            return little_known(job, supply_danger::lacking(job, &lacks), &cold);
+            return little_known(job, danger::lacking(job, &lacks), &cold);
         }
     };
     if cold.iter().any(|of| of.is_low() && cold::node_of(job, of.lug).is_some()) {
@@ -81,14 +83,14 @@ fn answer(job: &Job, good: GoodPart) -> FaultDoc {
         return little_known(job, (why, Vec::new()), &cold);
     }
     match diagnose(job, &chassis, good) {
-        Ok(found) => fault::fault(job, &chassis, &found, supply_danger::of(job, &chassis)),
+        Ok(found) => fault::fault(job, &chassis, &found, danger::of(job, &chassis)),
         Err(why) => little_known(job, fault::nothing_to_say(&why), &cold),
     }
 }
 
 /// What cold lugs say where nothing else was read, or the supply is not known.
 fn little_known(job: &Job, why: (String, Vec<String>), cold: &[Cold]) -> FaultDoc {
-    fault::little_known(job, why, cold, supply_danger::of_the_can(job))
+    fault::little_known(job, why, cold, danger::of_the_can(job))
 }
 
 /// `22/450`: capacitance and rated volts, with or without units.

@@ -8,7 +8,7 @@ use recan::{
     facts::{Facts, Typed},
     folder::{self, FolderError, records::MOST_JOB_BYTES},
     job,
-    powered::Fault,
+    powered::PoweredError,
     record::job_file::{self, JobCan, JobText},
     rectifiers,
     stamping::Reading,
@@ -50,11 +50,11 @@ impl Told {
 
     /// Why the supply can't be worked out with the cans as stamped, in the words of
     /// the job.
-    pub(crate) fn unsolved(&self, typed: &Typed, error: SupplyError) -> Fault {
+    pub(crate) fn unsolved(&self, typed: &Typed, error: SupplyError) -> PoweredError {
         let mut job = self.job.clone();
         let device = typed.rectifier.as_deref().and_then(|name| rectifiers::find(name).ok());
         job.rectifier.device = device.map(job::Device::Type).or(job.rectifier.device);
-        Fault::unsolved(&job, error)
+        PoweredError::unsolved(&job, error)
     }
 }
 

@@ -23,7 +23,6 @@ mod sets;
 mod stamped;
 mod stock;
 mod supply;
-mod supply_danger;
 
 use std::ffi::OsString;
 

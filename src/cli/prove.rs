@@ -3,9 +3,9 @@
 use clap::Args;
 use miette::Diagnostic;
 use recan::{
-    answer,
+    answer::{self, danger},
     chassis::Chassis,
-    diagnose::{self, GoodPart, Outcome as Of, Parts, Proof, Verdict},
+    diagnose::{self, Agreement, GoodPart, Parts, Proof, ProofOutcome as Of},
     fit,
     folder::decided,
     job, render,
@@ -20,7 +20,6 @@ use super::{
     job::{Job, JobArguments},
     screen::screen,
     stock::list,
-    supply_danger,
 };
 
 /// Holds readings after the repair against prediction, reading by reading
@@ -65,8 +64,8 @@ pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Fail
         Ok(chassis) => chassis,
         // Too little known to say is an answer, and no wrong input.
         Err(lacks) => {
-            let why = supply_danger::lacking(&job, &lacks);
-            let document = answer::prove::little_known(why, supply_danger::of_the_can(&job));
+            let why = danger::lacking(&job, &lacks);
+            let document = answer::prove::little_known(why, danger::of_the_can(&job));
             return Ok(shown(&document, arguments, format, String::new(), ANSWERED_NO));
         }
     };
@@ -75,7 +74,7 @@ pub(crate) fn run(arguments: &Arguments, format: Format) -> Result<Outcome, Fail
     let proof = diagnose::prove(&job, &chassis, &parts, GoodPart::default());
     let proof = proof.ok_or_else(|| Failure::input(ProveError::Unsolved))?;
     let assumed = assumed(&job, &chassis, &parts);
-    let danger = supply_danger::of(&job, &chassis);
+    let danger = danger::of(&job, &chassis);
     let document = answer::prove::prove(&job, &parts, &proof, assumed, danger);
     Ok(shown(&document, arguments, format, stock.remarks, code(&proof)))
 }
@@ -108,7 +107,7 @@ fn assumed(job: &job::Job, chassis: &Chassis, parts: &Parts) -> Vec<String> {
 
 /// Anything but agreement is answered with no.
 fn code(proof: &Proof) -> u8 {
-    if proof.outcome == Of::Judged(Verdict::Agree) { 0 } else { ANSWERED_NO }
+    if proof.outcome == Of::Judged(Agreement::Agree) { 0 } else { ANSWERED_NO }
 }
 
 /// The parts of the records, then those that were typed.

@@ -4,7 +4,7 @@ use clap::Args;
 use miette::Diagnostic;
 use recan::{
     job::{Job, LINE_VOLTS},
-    powered::{Asked, Fault, Powered},
+    powered::{Asked, Powered, PoweredError},
     quantity::{Voltage, in_volts},
     report::{json, text},
     value::{self, Value},
@@ -56,9 +56,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Reply, Failure> {
     let asked = Asked { line, changes: &arguments.what_if, can };
     let powered = match Powered::new(&job, asked) {
         Ok(powered) => powered,
-        Err(Fault::Change(error)) => return Err(error.into()),
+        Err(PoweredError::Change(error)) => return Err(error.into()),
         // Too little known to say is an answer, and no wrong input.
-        Err(Fault::Lacking { missing, how }) => {
+        Err(PoweredError::Lacking { missing, how }) => {
             return Ok(Reply {
                 page: text::supply::lacking(&missing, &how),
                 json: json::to_text(&json::supply_lacking(&missing, &how)),

@@ -41,7 +41,7 @@ pub struct ColdLimit {
 
 /// What a reading shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Standing {
+pub enum ColdState {
     /// At or above the limit.
     Sound,
     /// Below the limit.
@@ -63,14 +63,14 @@ pub struct Cold {
     /// Below which it is a short.
     pub limit: ColdLimit,
     /// What it shows.
-    pub standing: Standing,
+    pub standing: ColdState,
 }
 
 impl Cold {
     /// Whether it is below its limit.
     #[must_use]
     pub fn is_low(&self) -> bool {
-        self.standing != Standing::Sound
+        self.standing != ColdState::Sound
     }
 
     /// The reading in print.
@@ -86,7 +86,7 @@ impl Cold {
     pub fn says(&self) -> String {
         let (name, read, limit) = (&self.name, self.read(), self.limit.ohms.print());
         match &self.standing {
-            Standing::Through(other) => {
+            ColdState::Through(other) => {
                 format!("section {name} reads {read} cold, through to the short at {other}")
             }
             _ => format!(
@@ -105,14 +105,14 @@ pub fn readings(job: &Job, readings: &Readings) -> Vec<Cold> {
         .map(|at| {
             let limit = limit(job, at.lug);
             let low = at.ohms.is_some_and(|read| read < limit.ohms);
-            let standing = if low { Standing::Short } else { Standing::Sound };
+            let standing = if low { ColdState::Short } else { ColdState::Sound };
             Cold { lug: at.lug, name: name(job, at.lug), ohms: at.ohms, limit, standing }
         })
         .collect();
     let through: Vec<Option<String>> = found.iter().map(|of| through(job, &found, of)).collect();
     for (of, through) in found.iter_mut().zip(through) {
         if let Some(name) = through {
-            of.standing = Standing::Through(name);
+            of.standing = ColdState::Through(name);
         }
     }
     found

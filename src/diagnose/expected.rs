@@ -11,8 +11,8 @@ use super::{
     model::Model,
     parts::Parts,
     range::normal_quantile,
-    readings::{Reading, Taken, What, When},
-    weigh::{Bench, Fit, OUTLIER},
+    readings::{LugReading, ReadingsTaken, What, When},
+    weigh::{FittedFaults, OUTLIER, Weighing},
 };
 use crate::{
     chassis::{Chassis, Estimate, Origin, table},
@@ -22,7 +22,7 @@ use crate::{
 
 /// A reading to expect.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Expected {
+pub struct ExpectedReading {
     /// Where.
     pub place: ReadAt,
     /// What is read.
@@ -46,30 +46,30 @@ const COUNTER: f64 = 0.05;
 /// The readings to expect of the supply of `job` with `parts` in it, at the line of the
 /// bench and before anything was read after the repair; `None` where it doesn't settle.
 #[must_use]
-pub fn expected(job: &Job, chassis: &Chassis, parts: &Parts) -> Option<Vec<Expected>> {
+pub fn expected(job: &Job, chassis: &Chassis, parts: &Parts) -> Option<Vec<ExpectedReading>> {
     let mut unread = job.clone();
     unread.after = None;
     let taken = times(&unread, chassis);
     let model = Model::of(&unread, chassis, taken, &parts.fitted());
     let faults = Faults::of(&unread, &model, &[], &parts.tolerances());
-    let bench = Bench::of(&model, &faults);
+    let bench = Weighing::of(&model, &faults);
     let fit = good(&bench, &bench.weigh())?;
     rows(job, &bench, &fit)
 }
 
 /// The times that readings were taken at which say something of the set: before the repair
 /// where they are of the can as it was, and after it.
-pub(super) fn times(job: &Job, chassis: &Chassis) -> Vec<Taken> {
+pub(super) fn times(job: &Job, chassis: &Chassis) -> Vec<ReadingsTaken> {
     let before = job.measured.as_ref().filter(|of| super::readings::no_use(of).is_none());
-    let before = before.map(|_| Taken::of(job, chassis, When::Before));
+    let before = before.map(|_| ReadingsTaken::of(job, chassis, When::Before));
     let before = before.filter(|taken| {
         !taken.each.is_empty() && super::misread::misread(job, chassis, taken).is_empty()
     });
-    before.into_iter().chain([Taken::of(job, chassis, When::After)]).collect()
+    before.into_iter().chain([ReadingsTaken::of(job, chassis, When::After)]).collect()
 }
 
 /// The likeliest hypothesis in which the repair is good: no fault that is there after it.
-pub(super) fn good(bench: &Bench, fits: &[Fit]) -> Option<Fit> {
+pub(super) fn good(bench: &Weighing, fits: &[FittedFaults]) -> Option<FittedFaults> {
     let fit = fits.iter().find(|fit| is_good(&fit.hypothesis));
     let fit = bench.polished(fit?);
     Some(bench.without_outliers(&fit))
@@ -82,7 +82,11 @@ pub(super) fn is_good(hypothesis: &Hypothesis) -> bool {
 }
 
 /// Every reading of the time after the repair, with what was read of it.
-pub(super) fn rows(job: &Job, bench: &Bench, fit: &Fit) -> Option<Vec<Expected>> {
+pub(super) fn rows(
+    job: &Job,
+    bench: &Weighing,
+    fit: &FittedFaults,
+) -> Option<Vec<ExpectedReading>> {
     let model = bench.model;
     let (time, taken) = model.taken_at(When::After)?;
     let shown = model.shown_at(time, &fit.found.x, fit.hypothesis.dead_plate())?;
@@ -117,9 +121,9 @@ pub(super) fn rows(job: &Job, bench: &Bench, fit: &Fit) -> Option<Vec<Expected>>
             origin: Origin::Readings,
         };
         let off = read.map(|read| (reading.level(read) - level) / error);
-        Some(Expected { place, what, range, read, off, agrees })
+        Some(ExpectedReading { place, what, range, read, off, agrees })
     };
-    let mut all: Vec<Expected> = places.into_iter().filter_map(of).collect();
+    let mut all: Vec<ExpectedReading> = places.into_iter().filter_map(of).collect();
     all.extend(told(job, taken, agrees));
     all.push(frequency(job, model, agrees));
     Some(all)
@@ -132,7 +136,7 @@ fn count(of: usize) -> f64 {
 
 /// The inverse of the matrix of normal equations: how the unknowns hang together once all
 /// is read.
-fn inverse(bench: &Bench, fit: &Fit) -> Option<(DMatrix<f64>, Vec<usize>)> {
+fn inverse(bench: &Weighing, fit: &FittedFaults) -> Option<(DMatrix<f64>, Vec<usize>)> {
     let priors = bench.faults.priors(bench.model, &fit.hypothesis);
     let free: Vec<usize> = (0..priors.len()).filter(|&i| !priors[i].is_held()).collect();
     let part = fit.found.slopes.select_columns(&free);
@@ -147,14 +151,14 @@ fn inverse(bench: &Bench, fit: &Fit) -> Option<(DMatrix<f64>, Vec<usize>)> {
 /// and its share of itself tell what it would have been without (Cook and Weisberg,
 /// Residuals and Influence in Regression, 1982; from memory).
 fn left_out(
-    bench: &Bench,
-    fit: &Fit,
+    bench: &Weighing,
+    fit: &FittedFaults,
     (inverse, free): &(DMatrix<f64>, Vec<usize>),
     (time, place, what): (usize, ReadAt, What),
     (read, shown): (f64, f64),
 ) -> Option<(f64, f64, Option<f64>)> {
     let mut readings = bench.model.readings().enumerate();
-    let is = |of: &(usize, (usize, &Reading))| {
+    let is = |of: &(usize, (usize, &LugReading))| {
         of.1.0 == time && of.1.1.place == place && of.1.1.what == what
     };
     let (row, (_, reading)) = readings.find(is)?;
@@ -168,10 +172,10 @@ fn left_out(
 
 /// The same of one not read.
 fn foretold(
-    bench: &Bench,
-    fit: &Fit,
+    bench: &Weighing,
+    fit: &FittedFaults,
     (inverse, free): &(DMatrix<f64>, Vec<usize>),
-    (time, reading): (usize, Reading),
+    (time, reading): (usize, LugReading),
     volts: f64,
 ) -> Option<(f64, f64, Option<f64>)> {
     const STEP: f64 = 2e-3;
@@ -189,7 +193,7 @@ fn foretold(
 }
 
 /// Sections outside the supply: as they were told, by what tubes do from day to day.
-fn told(job: &Job, taken: &Taken, agrees: f64) -> Vec<Expected> {
+fn told(job: &Job, taken: &ReadingsTaken, agrees: f64) -> Vec<ExpectedReading> {
     let line = job.line().map_or(1.0, |line| taken.line / in_volts(line).max(1.0));
     let bypasses = job.bypasses.iter().enumerate();
     let bypasses = bypasses.filter_map(|(i, of)| Some((ReadAt::Bypass(i), of.volts?)));
@@ -206,15 +210,15 @@ fn told(job: &Job, taken: &Taken, agrees: f64) -> Vec<Expected> {
         let (low, high) = (best * (-agrees * error).exp(), best * (agrees * error).exp());
         let off = read.map(|read| (read.max(1e-3) / best.max(1e-3)).ln() / error);
         let range = Estimate { best, low, high, origin: Origin::Told };
-        Expected { place, what: What::Dc, range, read, off, agrees }
+        ExpectedReading { place, what: What::Dc, range, read, off, agrees }
     };
     bypasses.chain(others).map(of).collect()
 }
 
-fn frequency(job: &Job, model: &Model, agrees: f64) -> Expected {
+fn frequency(job: &Job, model: &Model, agrees: f64) -> ExpectedReading {
     let best = in_hertz(model.chassis.ripple());
     let read = job.after.as_ref().and_then(|after| after.hum_frequency).map(in_hertz);
-    Expected {
+    ExpectedReading {
         place: ReadAt::Node(0),
         what: What::Frequency,
         range: Estimate {

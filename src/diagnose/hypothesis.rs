@@ -6,8 +6,8 @@
 //! explains the readings ranks first.
 
 use super::{
-    model::{Model, Prior, Unknown},
-    readings::{Heard, Taken, What, When},
+    model::{Model, NO_LEAK_MA, Prior, Unknown},
+    readings::{Heard, ReadingsTaken, What, When},
 };
 use crate::{
     chassis::{Origin, table},
@@ -104,7 +104,7 @@ pub(super) struct Faults {
 }
 
 /// Least share of what is stamped that a section keeps that is not worn.
-pub(super) const WORN_BELOW: f64 = 0.9;
+const WORN_BELOW: f64 = 0.9;
 /// A failed section is looked for down to this share.
 const LEAST_SHARE: f64 = 2e-4;
 /// From this share up a section is more than any tolerance leaves.
@@ -306,7 +306,7 @@ fn sized((low, high): (f64, f64), (likeliest, error): (f64, f64)) -> Prior {
 }
 
 /// Whether the hum that is loudest is stray by a hypothesis.
-fn stray_where_most_hums(taken: &Taken, model: &Model, hypothesis: &Hypothesis) -> bool {
+fn stray_where_most_hums(taken: &ReadingsTaken, model: &Model, hypothesis: &Hypothesis) -> bool {
     let nodes = 0..model.chassis.node_count();
     let read = nodes.filter_map(|node| Some((node, taken.hum(node)?)));
     let most = read.max_by(|a, b| a.1.total_cmp(&b.1));
@@ -355,8 +355,7 @@ fn base_prior(
             } else {
                 0.0
             };
-            // A microampere is none.
-            Prior::held(leak.max(1e-3).ln())
+            Prior::held(leak.max(NO_LEAK_MA).ln())
         }
         Unknown::Load(node) => {
             let load = &model.loads[node];

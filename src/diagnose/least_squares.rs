@@ -12,7 +12,7 @@ pub(super) type Residuals<'f> = dyn Fn(&[f64]) -> Option<Vec<f64>> + 'f;
 
 /// Where a search ended.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Found {
+pub(super) struct Minimum {
     pub(super) x: Vec<f64>,
     /// Sum of the squares of the residuals.
     pub(super) misfit: f64,
@@ -25,7 +25,7 @@ pub(super) struct Found {
 
 /// Least and greatest of each unknown; equal where it is held.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Bounds {
+pub(super) struct UnknownBounds {
     pub(super) low: Vec<f64>,
     pub(super) high: Vec<f64>,
 }
@@ -57,10 +57,10 @@ pub(super) const BEST: Goal = Goal { enough: 0.0, hopeless: f64::INFINITY };
 pub(super) fn least(
     of: &Residuals,
     start: &[f64],
-    bounds: &Bounds,
+    bounds: &UnknownBounds,
     near: Option<(&DMatrix<f64>, &[usize])>,
     goal: Goal,
-) -> Option<Found> {
+) -> Option<Minimum> {
     let x: Vec<f64> = start.iter().enumerate().map(|(i, x)| bounds.clamp(i, *x)).collect();
     let residuals = of(&x)?;
     let misfit = square(&residuals);
@@ -71,8 +71,8 @@ pub(super) fn least(
     let all: Vec<usize> = (0..x.len()).collect();
     let anew = near.map_or(all.as_slice(), |(_, anew)| anew);
     differences(of, &x, &residuals, bounds, anew, &mut slopes)?;
-    let found = Found { x, misfit, residuals, slopes, fresh: near.is_none() };
-    let mut search = Search { of, bounds, found, damping: 1e-3, goal };
+    let found = Minimum { x, misfit, residuals, slopes, fresh: near.is_none() };
+    let mut search = Descent { of, bounds, found, damping: 1e-3, goal };
     for _ in 0..MOST {
         if search.found.misfit <= goal.enough || !search.step()? {
             break;
@@ -81,15 +81,15 @@ pub(super) fn least(
     Some(search.found)
 }
 
-struct Search<'s> {
+struct Descent<'s> {
     of: &'s Residuals<'s>,
-    bounds: &'s Bounds,
-    found: Found,
+    bounds: &'s UnknownBounds,
+    found: Minimum,
     damping: f64,
     goal: Goal,
 }
 
-impl Search<'_> {
+impl Descent<'_> {
     /// One step; false at the end of the search.
     fn step(&mut self) -> Option<bool> {
         let change = self.change();
@@ -142,7 +142,7 @@ impl Search<'_> {
     /// What the damped normal equations ask for; unknowns that are held, or that stand at
     /// a bound and want beyond it, stay.
     fn change(&self) -> Vec<f64> {
-        let Found { x, residuals, slopes, .. } = &self.found;
+        let Minimum { x, residuals, slopes, .. } = &self.found;
         let downhill = -slopes.transpose() * DVector::from_column_slice(residuals);
         let free: Vec<usize> = (0..x.len())
             .filter(|&i| {
@@ -170,7 +170,7 @@ impl Search<'_> {
 }
 
 /// Works the slopes of a fit out anew.
-pub(super) fn renew(of: &Residuals, bounds: &Bounds, found: &mut Found) -> Option<()> {
+pub(super) fn renew(of: &Residuals, bounds: &UnknownBounds, found: &mut Minimum) -> Option<()> {
     let all: Vec<usize> = (0..found.x.len()).collect();
     let (x, residuals) = (found.x.clone(), found.residuals.clone());
     differences(of, &x, &residuals, bounds, &all, &mut found.slopes)?;
@@ -178,7 +178,7 @@ pub(super) fn renew(of: &Residuals, bounds: &Bounds, found: &mut Found) -> Optio
     Some(())
 }
 
-impl Bounds {
+impl UnknownBounds {
     fn clamp(&self, i: usize, x: f64) -> f64 {
         x.max(self.low[i]).min(self.high[i])
     }
@@ -192,7 +192,7 @@ fn differences(
     of: &Residuals,
     x: &[f64],
     residuals: &[f64],
-    bounds: &Bounds,
+    bounds: &UnknownBounds,
     columns: &[usize],
     slopes: &mut DMatrix<f64>,
 ) -> Option<()> {
@@ -225,7 +225,7 @@ mod tests {
     #[test]
     fn finds_the_end_of_a_curved_valley() {
         let valley = |x: &[f64]| Some(vec![300.0 * (x[1] - x[0] * x[0]), 30.0 * (1.0 - x[0])]);
-        let bounds = Bounds { low: vec![-5.0; 2], high: vec![5.0; 2] };
+        let bounds = UnknownBounds { low: vec![-5.0; 2], high: vec![5.0; 2] };
         let mut found = least(&valley, &[-1.2, 1.0], &bounds, None, BEST).unwrap();
         for _ in 0..5 {
             found = least(&valley, &found.x, &bounds, None, BEST).unwrap();
@@ -237,7 +237,7 @@ mod tests {
     #[test]
     fn stops_at_a_bound_and_holds_what_is_held() {
         let bowl = |x: &[f64]| Some(vec![x[0] - 3.0, x[1] - 3.0, x[2] + x[0]]);
-        let bounds = Bounds { low: vec![0.0, 0.0, 7.0], high: vec![1.0, 9.0, 7.0] };
+        let bounds = UnknownBounds { low: vec![0.0, 0.0, 7.0], high: vec![1.0, 9.0, 7.0] };
         let found = least(&bowl, &[0.5, 0.5, 0.0], &bounds, None, BEST).unwrap();
         assert!(found.x[0].abs() < 1e-6, "{found:?}");
         assert!((found.x[1] - 3.0).abs() < 1e-2, "{found:?}");
@@ -246,7 +246,7 @@ mod tests {
 
     #[test]
     fn no_residuals_no_answer() {
-        let bounds = Bounds { low: vec![0.0], high: vec![1.0] };
+        let bounds = UnknownBounds { low: vec![0.0], high: vec![1.0] };
         assert_eq!(least(&|_| None, &[0.5], &bounds, None, BEST), None);
     }
 }

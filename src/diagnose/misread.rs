@@ -1,6 +1,6 @@
 //! Readings that are not of what they were taken for, told before anything is judged.
 
-use super::readings::Taken;
+use super::readings::ReadingsTaken;
 use crate::{
     chassis::Chassis,
     job::{Construction, Feed, Job, Lead},
@@ -35,7 +35,7 @@ const NO_DROP: f64 = 0.3;
 /// DC below this share of what is due is none.
 const NOTHING: f64 = 0.02;
 
-pub(super) fn misread(job: &Job, chassis: &Chassis, taken: &Taken) -> Vec<Misread> {
+pub(super) fn misread(job: &Job, chassis: &Chassis, taken: &ReadingsTaken) -> Vec<Misread> {
     let due = super::model::due(chassis);
     let nodes = 0..chassis.node_count();
     let mut found = Vec::new();

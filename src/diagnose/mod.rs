@@ -10,8 +10,8 @@
 //! wander outside what was read.
 //!
 //! A section is condemned only where every hypothesis without a fault of its own is
-//! [`SURE`] worse than the best, and cleared only where none with
-//! half its capacitance gone is near.
+//! [`SURE`] worse than the best, and cleared only where none with 40 % of its capacitance
+//! gone is near.
 //!
 //! # What it leaves out
 //!
@@ -39,16 +39,15 @@ mod settle;
 mod weigh;
 
 pub use chosen::{Chosen, ChosenSection, RecordError, chosen};
-pub use expected::{Expected, expected};
+pub use expected::{ExpectedReading, expected};
 pub use hypothesis::Fault;
 pub use misread::Misread;
-pub use model::MOST_SOLVES;
 pub use names::Names;
-pub use no_proof::{COARSE, LOW, NoProof};
-pub use parts::{Part, Parts, PartsFrom};
-pub use proof::{Outcome, Proof, Row, Verdict, prove};
+pub use no_proof::NoProof;
+pub use parts::{PartInPlace, Parts, PartsFrom};
+pub use proof::{Agreement, Proof, ProofOutcome, ProvenReading, prove};
 pub use readings::{NoUse, What, When};
-pub use section::{Otherwise, Section, Service, State};
+pub use section::{Otherwise, SectionDiagnosis, SectionState, Service};
 pub use settle::{Action, GoodPart, Settle, Shows};
 
 use crate::{
@@ -59,8 +58,8 @@ use crate::{
 use cold::Cold;
 use hypothesis::Faults;
 use model::{Model, Unknown};
-use readings::Taken;
-use weigh::{Bench, Fit};
+use readings::ReadingsTaken;
+use weigh::{FittedFaults, Weighing};
 
 /// What a hypothesis without it must be worse by, in misfit, before a section is
 /// condemned: odds of twenty to one beside what its rarity counts.
@@ -86,8 +85,8 @@ pub struct Cause {
     pub fault: Fault,
     /// Share of all that is likely in which it is there, 0 to 1.
     pub weight: f64,
-    /// Its size by the likeliest hypothesis with it: what it frees, as
-    /// [`Cause::is_of`] says.
+    /// Its size by the likeliest hypothesis with it: µF, mA, A, Ω or H of what it is of, the
+    /// drop or the line as it is, stray hum in volts.
     pub size: f64,
     /// What stands in place of the size where all is well.
     pub nominal: f64,
@@ -95,7 +94,7 @@ pub struct Cause {
 
 /// A lug's readings beside what a good can would leave.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lug {
+pub struct LugReadings {
     /// The node.
     pub node: usize,
     /// AC volts read.
@@ -116,9 +115,9 @@ pub struct Diagnosis {
     /// The meter.
     pub meter: Meter,
     /// Every capacitor of the supply, as [`Chassis::stations`] has them.
-    pub sections: Vec<Section>,
+    pub sections: Vec<SectionDiagnosis>,
     /// Every node.
-    pub lugs: Vec<Lug>,
+    pub lugs: Vec<LugReadings>,
     /// What explains the readings, the likeliest first; empty where nothing is wrong.
     pub causes: Vec<Cause>,
     /// Likelihood that nothing is wrong, 0 to 1.
@@ -131,15 +130,13 @@ pub struct Diagnosis {
     pub cold: Vec<Cold>,
     /// What to read or try next, the most telling first.
     pub settle: Vec<Settle>,
-    /// What each node likely draws, A, by the likeliest hypothesis.
-    pub loads: Vec<f64>,
     /// Steady states that were solved.
     pub solves: u32,
 }
 
 impl Diagnosis {
     /// Sections with a state.
-    pub fn are(&self, state: State) -> impl Iterator<Item = &Section> {
+    pub fn are(&self, state: SectionState) -> impl Iterator<Item = &SectionDiagnosis> {
         self.sections.iter().filter(move |section| section.state == state)
     }
 
@@ -148,8 +145,12 @@ impl Diagnosis {
     pub fn all_sound(&self) -> bool {
         !self.unexplained
             && self.misread.is_empty()
-            && self.are(State::Sound).next().is_some()
-            && self.are(State::Failed).chain(self.are(State::Suspect)).next().is_none()
+            && self.are(SectionState::Sound).next().is_some()
+            && self
+                .are(SectionState::Failed)
+                .chain(self.are(SectionState::Suspect))
+                .next()
+                .is_none()
             && self.nothing_wrong > 0.5
             && self.cold.iter().all(|cold| !cold.is_low())
     }
@@ -178,7 +179,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     if let Some(why) = readings::no_use(readings) {
         return Err(NothingToSay::NoUse(why));
     }
-    let taken = Taken::of(job, chassis, When::Before);
+    let taken = ReadingsTaken::of(job, chassis, When::Before);
     // DC alone that was noted at the nodes is no look for a fault.
     if readings.hum.is_empty() && readings.dc.is_empty() {
         return Err(NothingToSay::NoReadings);
@@ -188,7 +189,7 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let model = Model::of(job, chassis, vec![taken], &chassis.stamped());
     let leaks = section::cold_leaks(job, &model, &cold);
     let faults = Faults::of(job, &model, &leaks, &[]);
-    let bench = Bench::of(&model, &faults);
+    let bench = Weighing::of(&model, &faults);
     let mut fits = bench.weigh();
     let Some(first) = fits.first_mut() else { return Err(NothingToSay::NoSolution) };
     *first = bench.polished(first);
@@ -207,7 +208,6 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
     let causes = with_cold(&sections, causes);
     let settle = settle::settle(&bench, &fits, (&sections, &misread, unexplained), good);
     let taken = &model.taken[0];
-    let loads = (0..chassis.node_count()).map(|node| drawn(&bench, &first, node)).collect();
     Ok(Diagnosis {
         line: taken.line,
         meter: taken.meter,
@@ -219,24 +219,23 @@ pub fn diagnose(job: &Job, chassis: &Chassis, good: GoodPart) -> Result<Diagnosi
         misread,
         cold,
         settle,
-        loads,
         solves: model.solves(),
     })
 }
 
 /// How likely each fit is beside the others.
-fn weights(fits: &[Fit]) -> Vec<f64> {
+fn weights(fits: &[FittedFaults]) -> Vec<f64> {
     let best = fits.first().map_or(0.0, |fit| fit.score);
     let each: Vec<f64> = fits.iter().map(|fit| (-0.5 * (fit.score - best)).exp()).collect();
     let all: f64 = each.iter().sum();
     each.into_iter().map(|weight| weight / all.max(f64::MIN_POSITIVE)).collect()
 }
 
-fn likelihood(fits: &[Fit], weights: &[f64], is: impl Fn(&Fit) -> bool) -> f64 {
+fn likelihood(fits: &[FittedFaults], weights: &[f64], is: impl Fn(&FittedFaults) -> bool) -> f64 {
     fits.iter().zip(weights).filter(|(fit, _)| is(fit)).map(|(_, weight)| weight).sum()
 }
 
-fn causes(bench: &Bench, fits: &[Fit], weights: &[f64]) -> Vec<Cause> {
+fn causes(bench: &Weighing, fits: &[FittedFaults], weights: &[f64]) -> Vec<Cause> {
     let of = |fault: &Fault| {
         let with = fits.iter().find(|fit| fit.hypothesis.has(*fault))?;
         let weight = likelihood(fits, weights, |fit| fit.hypothesis.has(*fault));
@@ -247,7 +246,6 @@ fn causes(bench: &Bench, fits: &[Fit], weights: &[f64]) -> Vec<Cause> {
     };
     let mut causes: Vec<Cause> = bench.faults.all.iter().filter_map(of).collect();
     causes.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-    // Of one set two loads that draw too much are one cause, the likelier.
     causes.truncate(MOST_CAUSES);
     if causes.is_empty() {
         causes.extend(untold_load(bench, fits));
@@ -256,7 +254,7 @@ fn causes(bench: &Bench, fits: &[Fit], weights: &[f64]) -> Vec<Cause> {
 }
 
 /// What cold ohms name stands before what the fit names: it was taken as known there.
-fn with_cold(sections: &[Section], causes: Vec<Cause>) -> Vec<Cause> {
+fn with_cold(sections: &[SectionDiagnosis], causes: Vec<Cause>) -> Vec<Cause> {
     let named = sections.iter().filter(|of| of.likelihood >= 1.0);
     let named = named.filter_map(|of| match of.fault {
         Some(fault @ Fault::Leaking(..)) => {
@@ -270,7 +268,7 @@ fn with_cold(sections: &[Section], causes: Vec<Cause>) -> Vec<Cause> {
 
 /// Where nothing is wrong and nobody told what the set draws, that is what is left to ask:
 /// the node that draws most beyond the likeliest.
-fn untold_load(bench: &Bench, fits: &[Fit]) -> Option<Cause> {
+fn untold_load(bench: &Weighing, fits: &[FittedFaults]) -> Option<Cause> {
     let first = fits.first()?;
     let model = bench.model;
     let untold = (0..model.loads.len())
@@ -283,7 +281,7 @@ fn untold_load(bench: &Bench, fits: &[Fit]) -> Option<Cause> {
 
 /// What a fault makes of what it frees, and what that should be: µF, mA, A, Ω or H, the
 /// drop and the line as a share, stray hum in volts.
-fn size(bench: &Bench, fit: &Fit, fault: Fault) -> (f64, f64) {
+fn size(bench: &Weighing, fit: &FittedFaults, fault: Fault) -> (f64, f64) {
     let model = bench.model;
     let x = |unknown: Unknown| model.index(unknown).map_or(0.0, |at| fit.found.x[at]);
     let microfarads = |i: usize| in_microfarads(model.stations()[i].stamped.capacitance);
@@ -313,28 +311,28 @@ fn size(bench: &Bench, fit: &Fit, fault: Fault) -> (f64, f64) {
     }
 }
 
-fn drawn(bench: &Bench, fit: &Fit, node: usize) -> f64 {
+fn drawn(bench: &Weighing, fit: &FittedFaults, node: usize) -> f64 {
     let at = bench.model.index(Unknown::Load(node));
     bench.model.loads[node].best * at.map_or(1.0, |at| fit.found.x[at].exp())
 }
 
 /// The likeliest figures of everything with a good can in the set.
-fn good_can(bench: &Bench, fit: &Fit) -> Vec<f64> {
+fn good_can(bench: &Weighing, fit: &FittedFaults) -> Vec<f64> {
     let sound = bench.faults.priors(bench.model, &hypothesis::Hypothesis::default());
     let unknowns = bench.model.unknowns().iter().zip(&fit.found.x).zip(&sound);
     let each = unknowns.map(|((unknown, x), prior)| match unknown {
         Unknown::Share(..) => 0.0,
-        Unknown::Leak(..) => 1e-3_f64.ln(),
+        Unknown::Leak(..) => model::NO_LEAK_MA.ln(),
         Unknown::Loss(..) => prior.mean,
         _ => *x,
     });
     each.collect()
 }
 
-fn lugs(bench: &Bench, good: &[f64]) -> Vec<Lug> {
+fn lugs(bench: &Weighing, good: &[f64]) -> Vec<LugReadings> {
     let Some(shown) = bench.model.shown_at(0, good, false) else { return Vec::new() };
     let taken = &bench.model.taken[0];
-    let lug = |node: usize| Lug {
+    let lug = |node: usize| LugReadings {
         node,
         hum: taken.hum(node),
         hum_good: shown.hum[node],

@@ -7,7 +7,7 @@
 
 use std::cell::Cell;
 
-use super::readings::{Heard, Reading, Taken, What, When};
+use super::readings::{Heard, LugReading, ReadingsTaken, What, When};
 use crate::{
     chassis::{Chassis, End, Estimate, Fitted, Origin, Station, table},
     job::{Draws, Job, ReadAt},
@@ -19,10 +19,13 @@ use crate::{
 };
 
 /// Steady states that one diagnosis may cost.
-pub const MOST_SOLVES: u32 = 24_000;
+const MOST_SOLVES: u32 = 24_000;
 /// From so many on no further hypothesis is tried: the rest is for ranges and for what to
 /// read next.
 const SEARCHED: u32 = 14_000;
+
+/// A leak that is none, mA.
+pub(super) const NO_LEAK_MA: f64 = 1e-3;
 
 /// Something of the supply that is not exactly known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -88,7 +91,7 @@ impl Prior {
 
 /// What a meter shows.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Shown {
+pub(super) struct MeterShown {
     /// Ripple at each node, as the meter shows it, V.
     pub(super) hum: Vec<f64>,
     /// Stray hum at each node, V.
@@ -100,7 +103,7 @@ pub(super) struct Shown {
     gains: [f64; 2],
 }
 
-impl Shown {
+impl MeterShown {
     pub(super) fn of(&self, place: ReadAt, what: What) -> Option<f64> {
         let [direct, alternating] = self.gains;
         match (place, what) {
@@ -118,7 +121,7 @@ impl Shown {
 #[derive(Debug)]
 pub(super) struct Model<'c> {
     pub(super) chassis: &'c Chassis,
-    pub(super) taken: Vec<Taken>,
+    pub(super) taken: Vec<ReadingsTaken>,
     unknowns: Vec<Unknown>,
     /// For each reading time the circuit with what should stand in it, loads aside.
     circuits: Vec<Circuit>,
@@ -131,10 +134,15 @@ pub(super) struct Model<'c> {
 
 impl<'c> Model<'c> {
     /// The supply of `job` with the readings `taken`; `new` stands in it after the repair.
-    pub(super) fn of(job: &Job, chassis: &'c Chassis, taken: Vec<Taken>, new: &Fitted) -> Self {
+    pub(super) fn of(
+        job: &Job,
+        chassis: &'c Chassis,
+        taken: Vec<ReadingsTaken>,
+        new: &Fitted,
+    ) -> Self {
         let stamped = chassis.stamped();
         let due = due(chassis);
-        let circuit = |of: &Taken| {
+        let circuit = |of: &ReadingsTaken| {
             let fitted = if of.when == When::Before { &stamped } else { new };
             let mut circuit = chassis.circuit(volts(of.line), fitted, End::Nominal);
             for node in &mut circuit.nodes {
@@ -170,7 +178,7 @@ impl<'c> Model<'c> {
         self.solved.get() < SEARCHED
     }
 
-    pub(super) fn taken_at(&self, when: When) -> Option<(usize, &Taken)> {
+    pub(super) fn taken_at(&self, when: When) -> Option<(usize, &ReadingsTaken)> {
         self.taken.iter().enumerate().find(|(_, taken)| taken.when == when)
     }
 
@@ -204,7 +212,7 @@ impl<'c> Model<'c> {
 
     /// What a meter shows of each of the readings' times, in their order; `None` where
     /// nothing settles, or the work is at its bound.
-    pub(super) fn shown(&self, x: &[f64], dead_plate: bool) -> Option<Vec<Shown>> {
+    pub(super) fn shown(&self, x: &[f64], dead_plate: bool) -> Option<Vec<MeterShown>> {
         (0..self.taken.len()).map(|time| self.shown_at(time, x, dead_plate)).collect()
     }
 
@@ -282,7 +290,7 @@ impl<'c> Model<'c> {
         steady(&self.circuit(time, x, dead_plate)?).ok()
     }
 
-    pub(super) fn shown_at(&self, time: usize, x: &[f64], dead_plate: bool) -> Option<Shown> {
+    pub(super) fn shown_at(&self, time: usize, x: &[f64], dead_plate: bool) -> Option<MeterShown> {
         let state = self.steady(time, x, dead_plate)?;
         let meter = self.taken.get(time)?.meter;
         let mut stray = vec![0.0; state.nodes.len()];
@@ -295,7 +303,7 @@ impl<'c> Model<'c> {
                 _ => {}
             }
         }
-        Some(Shown {
+        Some(MeterShown {
             hum: state.nodes.iter().map(|node| meter.hum(node)).collect(),
             stray,
             dc: state.nodes.iter().map(|node| in_volts(node.dc)).collect(),
@@ -305,7 +313,7 @@ impl<'c> Model<'c> {
     }
 
     /// Volts at a node over what is due there: as read, else as the nearest one ahead.
-    fn volts_over_due(&self, taken: &Taken, node: usize) -> f64 {
+    fn volts_over_due(&self, taken: &ReadingsTaken, node: usize) -> f64 {
         let mut at = Some(node);
         while let Some(node) = at {
             if let Some(read) = taken.dc(node) {
@@ -334,7 +342,7 @@ impl<'c> Model<'c> {
     }
 
     /// All readings, with the index of their time.
-    pub(super) fn readings(&self) -> impl Iterator<Item = (usize, &Reading)> {
+    pub(super) fn readings(&self) -> impl Iterator<Item = (usize, &LugReading)> {
         let each = self.taken.iter().enumerate();
         each.flat_map(|(time, taken)| taken.each.iter().map(move |reading| (time, reading)))
     }
@@ -347,7 +355,7 @@ fn add(circuit: &mut Circuit, node: usize, siemens: f64) {
     node.load_resistance = (siemens > 1e-12).then(|| ohms(siemens.recip().max(0.02)));
 }
 
-fn unknowns(chassis: &Chassis, taken: &[Taken]) -> Vec<Unknown> {
+fn unknowns(chassis: &Chassis, taken: &[ReadingsTaken]) -> Vec<Unknown> {
     let mut all = Vec::new();
     let stations = chassis.stations().len();
     for when in taken.iter().map(|taken| taken.when) {

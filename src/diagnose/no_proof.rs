@@ -40,11 +40,11 @@ pub enum NoProof {
 /// Below this share of the bench's line volts readings prove nothing: heaters
 /// are no longer near their rated volts, which sheets hold to 10 % (common in
 /// handbooks, from memory).
-pub const LOW: f64 = 0.9;
+const LOW: f64 = 0.9;
 
 /// A meter that errs by more than this share proves nothing (common practice, no
 /// source: twice what the supply is worked out to).
-pub const COARSE: f64 = 0.1;
+const COARSE: f64 = 0.1;
 
 pub(super) fn no_proof(
     job: &Job,

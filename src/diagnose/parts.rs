@@ -40,7 +40,7 @@ impl PartsFrom {
 
 /// What stands at one of the supply's capacitor places.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct PartInPlace {
     /// The section of an old can that it replaces or is.
     pub section: Option<SectionOf>,
     /// Capacitance and esr.
@@ -55,7 +55,7 @@ pub struct Part {
 /// The capacitors in the supply, in the order of [`Chassis::stations`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parts {
-    each: Vec<Part>,
+    each: Vec<PartInPlace>,
     stamped: Fitted,
     chassis: Chassis,
     assumed: Vec<String>,
@@ -72,7 +72,7 @@ impl Parts {
     /// Every section as stamped.
     #[must_use]
     pub fn stamped(job: &Job, chassis: &Chassis) -> Self {
-        let part = |station: &crate::chassis::Station| Part {
+        let part = |station: &crate::chassis::Station| PartInPlace {
             section: station.section,
             capacitor: station.stamped,
             tolerance: stamped_tolerance(job, station.section),
@@ -128,7 +128,7 @@ impl Parts {
 
     /// Every part.
     #[must_use]
-    pub fn all(&self) -> &[Part] {
+    pub fn all(&self) -> &[PartInPlace] {
         &self.each
     }
 
@@ -188,7 +188,7 @@ impl Parts {
     ) {
         // A bypass or a bias section is at no place of the supply.
         if let Some(part) = self.each.iter_mut().find(|part| part.section == Some(of)) {
-            *part = Part { capacitor, tolerance, origin, ..part.clone() };
+            *part = PartInPlace { capacitor, tolerance, origin, ..part.clone() };
         }
     }
 
@@ -235,7 +235,7 @@ fn stamped_tolerance(job: &Job, section: Option<SectionOf>) -> Option<Tolerance>
     told.or_else(|| Tolerance::new(OLD.0, OLD.1))
 }
 
-impl Part {
+impl PartInPlace {
     /// Capacitance, tolerance and esr in words.
     #[must_use]
     pub fn says(&self) -> String {

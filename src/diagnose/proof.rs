@@ -8,15 +8,15 @@
 use super::{
     Cause, SURE,
     cold::{self, Cold},
-    expected::{self, Expected},
+    expected::{self, ExpectedReading},
     hypothesis::{Fault, Faults},
     misread::{self, Misread},
     model::Model,
     no_proof::{NoProof, no_proof},
     parts::Parts,
-    readings::{Taken, What, When},
+    readings::{ReadingsTaken, What, When},
     settle::{GoodPart, Settle},
-    weigh::{Bench, Fit},
+    weigh::{FittedFaults, Weighing},
 };
 use crate::{
     chassis::{Chassis, table},
@@ -26,7 +26,7 @@ use crate::{
 
 /// What is said of one reading, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Verdict {
+pub enum Agreement {
     /// Inside its range.
     Agree,
     /// Within half as far again.
@@ -37,7 +37,7 @@ pub enum Verdict {
 
 /// What is said of the repair.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Outcome {
+pub enum ProofOutcome {
     /// No reading yet: the list of what to take.
     ToTake,
     /// The readings prove nothing.
@@ -45,18 +45,18 @@ pub enum Outcome {
     /// What should have moved stayed: the repair changed nothing.
     NoChange,
     /// All readings that were judged, by the worst, and by what explains them best.
-    Judged(Verdict),
+    Judged(Agreement),
 }
 
 /// One reading to expect, with what was read.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Row {
+pub struct ProvenReading {
     /// What to expect.
-    pub expected: Expected,
+    pub expected: ExpectedReading,
     /// The same reading before the repair.
     pub before: Option<f64>,
     /// `None` where it was not read.
-    pub verdict: Option<Verdict>,
+    pub verdict: Option<Agreement>,
     /// Whether it stayed where the repair should have moved it.
     pub stayed: bool,
 }
@@ -65,11 +65,11 @@ pub struct Row {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proof {
     /// What is said of the repair.
-    pub outcome: Outcome,
+    pub outcome: ProofOutcome,
     /// AC volts of the line that the readings are expected at.
     pub line: f64,
     /// Every reading to expect.
-    pub rows: Vec<Row>,
+    pub rows: Vec<ProvenReading>,
     /// Lugs read cold after the repair.
     pub cold: Vec<Cold>,
     /// Cold leaks over what a new part may have, mA, by index in `cold`.
@@ -83,8 +83,6 @@ pub struct Proof {
     /// Whether readings before the repair show a fault that the repair mended; `None` where
     /// there are none, or where nothing was wrong.
     pub mended: Option<bool>,
-    /// What each node likely draws, A.
-    pub loads: Vec<f64>,
 }
 
 /// Up to this many times the range a reading is doubtful.
@@ -112,7 +110,7 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts, good: GoodPart) -> Opt
         !after.dc.is_empty() || !after.hum.is_empty() || after.hum_frequency.is_some()
     });
     let mut judged = job.clone();
-    let taken = Taken::of(job, chassis, When::After);
+    let taken = ReadingsTaken::of(job, chassis, When::After);
     let why =
         after.filter(|_| any).and_then(|after| no_proof(job, chassis, after, volts(taken.line)));
     if why.is_some() {
@@ -124,11 +122,11 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts, good: GoodPart) -> Opt
     let model = Model::of(&judged, chassis, times, &parts.fitted());
     let leaks = leaks_before(job, &model);
     let faults = Faults::of(&judged, &model, &leaks, &parts.tolerances());
-    let bench = Bench::of(&model, &faults);
+    let bench = Weighing::of(&model, &faults);
     let fits = bench.weigh();
     let fit = expected::good(&bench, &fits)?;
     let rows = expected::rows(&judged, &bench, &fit)?;
-    let rows: Vec<Row> = rows.into_iter().map(|of| row(&bench, of)).collect();
+    let rows: Vec<ProvenReading> = rows.into_iter().map(|of| row(&bench, of)).collect();
     let cold = after.map(|after| cold::readings(job, after)).unwrap_or_default();
     let over = cold_leaks(job, &cold, &model);
     let misread =
@@ -136,14 +134,14 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts, good: GoodPart) -> Opt
     let mended = mended(&bench, &fits);
     let short = cold.iter().any(Cold::is_low) || !over.is_empty();
     let outcome = match why {
-        _ if short => Outcome::Judged(Verdict::Disagree),
-        Some(why) => Outcome::NoProof(why),
-        None if !any => Outcome::ToTake,
+        _ if short => ProofOutcome::Judged(Agreement::Disagree),
+        Some(why) => ProofOutcome::NoProof(why),
+        None if !any => ProofOutcome::ToTake,
         None => outcome(&bench, &fits, &rows, mended),
     };
     let is_off = matches!(
         outcome,
-        Outcome::NoChange | Outcome::Judged(Verdict::Doubtful | Verdict::Disagree)
+        ProofOutcome::NoChange | ProofOutcome::Judged(Agreement::Doubtful | Agreement::Disagree)
     );
     let weights = super::weights(&fits);
     let causes = if is_off && !short { causes(&bench, &fits, &weights) } else { Vec::new() };
@@ -152,8 +150,7 @@ pub fn prove(job: &Job, chassis: &Chassis, parts: &Parts, good: GoodPart) -> Opt
     } else {
         Vec::new()
     };
-    let loads = (0..chassis.node_count()).map(|node| super::drawn(&bench, &fit, node)).collect();
-    Some(Proof { outcome, line, rows, cold, leaks: over, misread, causes, settle, mended, loads })
+    Some(Proof { outcome, line, rows, cold, leaks: over, misread, causes, settle, mended })
 }
 
 fn leaks_before(job: &Job, model: &Model) -> Vec<Option<f64>> {
@@ -171,23 +168,23 @@ fn cold_leaks(job: &Job, cold: &[Cold], model: &Model) -> Vec<(usize, f64)> {
     cold.iter().enumerate().filter_map(of).collect()
 }
 
-fn row(bench: &Bench, expected: Expected) -> Row {
+fn row(bench: &Weighing, expected: ExpectedReading) -> ProvenReading {
     let verdict = expected.off.map(|off| match off.abs() / expected.agrees {
-        off if off <= 1.0 => Verdict::Agree,
-        off if off <= DOUBTFUL => Verdict::Doubtful,
-        _ => Verdict::Disagree,
+        off if off <= 1.0 => Agreement::Agree,
+        off if off <= DOUBTFUL => Agreement::Doubtful,
+        _ => Agreement::Disagree,
     });
     let before = before(bench, expected.place, expected.what);
     let stayed = before.zip(expected.read).is_some_and(|(before, read)| {
         stays(bench, &expected, before, read)
             && !stays(bench, &expected, before, expected.range.best)
-            && verdict != Some(Verdict::Agree)
+            && verdict != Some(Agreement::Agree)
     });
-    Row { expected, before, verdict, stayed }
+    ProvenReading { expected, before, verdict, stayed }
 }
 
 /// The same reading before the repair, at the line of the readings after it.
-fn before(bench: &Bench, place: ReadAt, what: What) -> Option<f64> {
+fn before(bench: &Weighing, place: ReadAt, what: What) -> Option<f64> {
     if what == What::Frequency {
         return None;
     }
@@ -197,7 +194,7 @@ fn before(bench: &Bench, place: ReadAt, what: What) -> Option<f64> {
 }
 
 /// Whether two readings are the same but for the meter.
-fn stays(bench: &Bench, expected: &Expected, one: f64, other: f64) -> bool {
+fn stays(bench: &Weighing, expected: &ExpectedReading, one: f64, other: f64) -> bool {
     let Some((_, taken)) = bench.model.taken_at(When::After) else { return false };
     let reading = taken.untaken(expected.place, expected.what);
     let error = reading.error_at(one.max(other)).hypot(table::DRIFT);
@@ -205,12 +202,12 @@ fn stays(bench: &Bench, expected: &Expected, one: f64, other: f64) -> bool {
 }
 
 /// Whether the readings before show a fault of the can that is gone.
-fn mended(bench: &Bench, fits: &[Fit]) -> Option<bool> {
+fn mended(bench: &Weighing, fits: &[FittedFaults]) -> Option<bool> {
     let (_, before) = bench.model.taken_at(When::Before)?;
     if !before.each.iter().any(|reading| reading.what == What::Hum) {
         return None;
     }
-    let of_old = |fit: &Fit| {
+    let of_old = |fit: &FittedFaults| {
         let old = |fault: &Fault| fault.section().is_some_and(|(when, _)| when == When::Before);
         fit.hypothesis.0.iter().any(old)
     };
@@ -222,17 +219,22 @@ fn mended(bench: &Bench, fits: &[Fit]) -> Option<bool> {
     Some(best(true) + SHOWN <= best(false))
 }
 
-fn outcome(bench: &Bench, fits: &[Fit], rows: &[Row], mended: Option<bool>) -> Outcome {
-    let read: Vec<&Row> = rows.iter().filter(|row| row.verdict.is_some()).collect();
+fn outcome(
+    bench: &Weighing,
+    fits: &[FittedFaults],
+    rows: &[ProvenReading],
+    mended: Option<bool>,
+) -> ProofOutcome {
+    let read: Vec<&ProvenReading> = rows.iter().filter(|row| row.verdict.is_some()).collect();
     let Some(worst) = read.iter().filter_map(|row| row.verdict).max() else {
-        return Outcome::ToTake;
+        return ProofOutcome::ToTake;
     };
     let best = fits.first().map_or(0.0, |fit| fit.score);
     let good = fits.iter().find(|fit| expected::is_good(&fit.hypothesis));
     let behind = good.map_or(f64::INFINITY, |fit| fit.score - best);
-    let same: Vec<&&Row> = read.iter().filter(|row| row.before.is_some()).collect();
+    let same: Vec<&&ProvenReading> = read.iter().filter(|row| row.before.is_some()).collect();
     let hum = same.iter().filter(|row| row.expected.what == What::Hum);
-    let stayed = |row: &Row| {
+    let stayed = |row: &ProvenReading| {
         row.before
             .zip(row.expected.read)
             .is_some_and(|(before, read)| stays(bench, &row.expected, before, read))
@@ -251,30 +253,30 @@ fn outcome(bench: &Bench, fits: &[Fit], rows: &[Row], mended: Option<bool>) -> O
         && heard
         && behind < SURE
         && fits.first().is_some_and(|fit| fit.hypothesis.0.is_empty());
-    if nothing_moved && !(healthy && worst == Verdict::Agree) {
-        return Outcome::NoChange;
+    if nothing_moved && !(healthy && worst == Agreement::Agree) {
+        return ProofOutcome::NoChange;
     }
-    if worst == Verdict::Disagree || behind > 2.0 * SURE {
-        return Outcome::Judged(Verdict::Disagree);
+    if worst == Agreement::Disagree || behind > 2.0 * SURE {
+        return ProofOutcome::Judged(Agreement::Disagree);
     }
     // Nothing that was read before speaks for a fault of the can, so nothing was mended.
     let unshown = mended == Some(false) && !healthy && !rows.iter().any(fell);
-    if worst == Verdict::Doubtful || behind > SURE || unshown {
-        return Outcome::Judged(Verdict::Doubtful);
+    if worst == Agreement::Doubtful || behind > SURE || unshown {
+        return ProofOutcome::Judged(Agreement::Doubtful);
     }
-    Outcome::Judged(Verdict::Agree)
+    ProofOutcome::Judged(Agreement::Agree)
 }
 
 /// Whether hum fell by more than any two sound sections differ: at a lug of millivolts that
 /// is all that a repair shows.
-fn fell(row: &Row) -> bool {
-    let hum = row.expected.what == What::Hum && row.verdict == Some(Verdict::Agree);
+fn fell(row: &ProvenReading) -> bool {
+    let hum = row.expected.what == What::Hum && row.verdict == Some(Agreement::Agree);
     let both = row.before.zip(row.expected.read).filter(|_| hum);
     both.is_some_and(|(before, read)| before > FELL * read && before - read > FELL_V)
 }
 
 /// What explains readings that are off after the repair: faults that are there then.
-fn causes(bench: &Bench, fits: &[Fit], weights: &[f64]) -> Vec<Cause> {
+fn causes(bench: &Weighing, fits: &[FittedFaults], weights: &[f64]) -> Vec<Cause> {
     let mut causes = super::causes(bench, fits, weights);
     let gone = |fault: Fault| fault.section().is_some_and(|(when, _)| when == When::Before);
     causes.retain(|cause| !gone(cause.fault));

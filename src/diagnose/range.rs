@@ -1,8 +1,8 @@
 //! How far an unknown may be from its best figure before the readings disagree.
 
 use super::{
-    least_squares::{self, Found, Goal},
-    weigh::{Bench, Fit, bounds},
+    least_squares::{self, Goal, Minimum},
+    weigh::{FittedFaults, Weighing, bounds},
 };
 
 /// Rise of the misfit that 95 % of chance stays within: 95 % point of chi squared
@@ -18,20 +18,20 @@ const FINE: f64 = 0.08;
 
 /// Least and greatest of one unknown.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Range {
+pub(super) struct LogRange {
     pub(super) low: f64,
     pub(super) high: f64,
 }
 
-impl Bench<'_> {
+impl Weighing<'_> {
     /// Least and greatest of unknown `index` that agree with the readings, the others
     /// taking whatever suits each figure best (profile likelihood: Venzon and Moolgavkar
     /// 1988, from memory).
-    pub(super) fn profile(&self, fit: &Fit, index: usize) -> Range {
-        Range { low: self.end(fit, index, -1.0), high: self.end(fit, index, 1.0) }
+    pub(super) fn profile(&self, fit: &FittedFaults, index: usize) -> LogRange {
+        LogRange { low: self.end(fit, index, -1.0), high: self.end(fit, index, 1.0) }
     }
 
-    fn end(&self, fit: &Fit, index: usize, way: f64) -> f64 {
+    fn end(&self, fit: &FittedFaults, index: usize, way: f64) -> f64 {
         let priors = self.faults.priors(self.model, &fit.hypothesis);
         let limit = if way > 0.0 { priors[index].high } else { priors[index].low };
         let most = fit.found.misfit + RISE;
@@ -56,9 +56,9 @@ impl Bench<'_> {
     /// The end between a point within and one beyond.
     fn between(
         &self,
-        fit: &Fit,
+        fit: &FittedFaults,
         index: usize,
-        mut near: Found,
+        mut near: Minimum,
         (mut far, beyond): (f64, Option<f64>),
         most: f64,
     ) -> f64 {
@@ -83,7 +83,14 @@ impl Bench<'_> {
     }
 
     /// The best that is left with one unknown held.
-    fn held(&self, fit: &Fit, near: &Found, index: usize, at: f64, most: f64) -> Option<Found> {
+    fn held(
+        &self,
+        fit: &FittedFaults,
+        near: &Minimum,
+        index: usize,
+        at: f64,
+        most: f64,
+    ) -> Option<Minimum> {
         let mut priors = self.faults.priors(self.model, &fit.hypothesis);
         let free = priors[index];
         (priors[index].low, priors[index].high) = (at, at);
@@ -108,12 +115,12 @@ impl Bench<'_> {
 
     /// The same by the slopes at the best figures, which costs nothing: the inverse of the
     /// matrix of normal equations. For what hardly bends.
-    pub(super) fn straight(&self, fit: &Fit, index: usize) -> Range {
+    pub(super) fn straight(&self, fit: &FittedFaults, index: usize) -> LogRange {
         let x = fit.found.x[index];
         let priors = self.faults.priors(self.model, &fit.hypothesis);
         let free: Vec<usize> = (0..priors.len()).filter(|&i| !priors[i].is_held()).collect();
         let Some(at) = free.iter().position(|&i| i == index) else {
-            return Range { low: x, high: x };
+            return LogRange { low: x, high: x };
         };
         let part = fit.found.slopes.select_columns(&free);
         let mut normal = part.transpose() * &part;
@@ -121,10 +128,10 @@ impl Bench<'_> {
             normal[(k, k)] += 1e-9;
         }
         let Some(inverse) = normal.try_inverse() else {
-            return Range { low: priors[index].low, high: priors[index].high };
+            return LogRange { low: priors[index].low, high: priors[index].high };
         };
         let off = (RISE * inverse[(at, at)].max(0.0)).sqrt();
-        Range { low: (x - off).max(priors[index].low), high: (x + off).min(priors[index].high) }
+        LogRange { low: (x - off).max(priors[index].low), high: (x + off).min(priors[index].high) }
     }
 }
 

@@ -49,7 +49,7 @@ impl What {
 
 /// One reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Reading {
+pub(super) struct LugReading {
     pub(super) place: ReadAt,
     pub(super) what: What,
     pub(super) volts: f64,
@@ -57,7 +57,7 @@ pub(super) struct Reading {
     pub(super) error: f64,
 }
 
-impl Reading {
+impl LugReading {
     /// Standard errors from `shown` volts to what was read.
     pub(super) fn off(&self, shown: f64) -> f64 {
         let floor = floor(self.what);
@@ -116,7 +116,7 @@ const AUDIBLE: f64 = 4.0;
 
 /// Readings taken together.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Taken {
+pub(super) struct ReadingsTaken {
     pub(super) when: When,
     /// AC volts of the line then, and the standard error of its logarithm.
     pub(super) line: f64,
@@ -124,7 +124,7 @@ pub(super) struct Taken {
     /// Whether nobody read the line then.
     pub(super) line_untold: bool,
     pub(super) meter: Meter,
-    pub(super) each: Vec<Reading>,
+    pub(super) each: Vec<LugReading>,
     pub(super) heard: Heard,
 }
 
@@ -141,7 +141,7 @@ pub(super) enum Heard {
     Else(Frequency),
 }
 
-impl Taken {
+impl ReadingsTaken {
     /// The readings of `job` before the repair, or after it; of the places of a supply
     /// alone, which is what can be worked out.
     pub(super) fn of(job: &Job, chassis: &Chassis, when: When) -> Self {
@@ -161,25 +161,25 @@ impl Taken {
         let dc = readings.dc.iter().map(|at| (at.place, in_volts(at.volts)));
         let dc: Vec<(ReadAt, f64)> = dc.filter(|(place, _)| supply(place)).collect();
         let [direct, alternating] = errors(meter);
-        let dc = dc.into_iter().map(|(place, volts)| Reading {
+        let dc = dc.into_iter().map(|(place, volts)| LugReading {
             place,
             what: What::Dc,
             volts,
             error: direct,
         });
         let hum = readings.hum.iter().filter(|at| matches!(at.place, ReadAt::Node(_)));
-        let hum = hum.map(|at| Reading {
+        let hum = hum.map(|at| LugReading {
             place: at.place,
             what: What::Hum,
             volts: in_volts(at.volts),
             error: alternating,
         });
-        let mut each: Vec<Reading> = dc.chain(hum).collect();
+        let mut each: Vec<LugReading> = dc.chain(hum).collect();
         if when == When::Before && each.iter().all(|of| of.what != What::Dc) {
             each.extend(noted(job, in_volts(line)));
         }
         // At a lug that is as good as silent a counter shows whatever is in the air.
-        let hums = |of: &Reading| of.what == What::Hum && of.volts > AUDIBLE * table::FLOOR_V;
+        let hums = |of: &LugReading| of.what == What::Hum && of.volts > AUDIBLE * table::FLOOR_V;
         let frequency = readings.hum_frequency.filter(|_| each.iter().any(hums));
         Self {
             when,
@@ -205,20 +205,20 @@ impl Taken {
     }
 
     /// A reading of this meter, not yet taken.
-    pub(super) fn untaken(&self, place: ReadAt, what: What) -> Reading {
+    pub(super) fn untaken(&self, place: ReadAt, what: What) -> LugReading {
         let [direct, alternating] = errors(self.meter);
         let error = if what == What::Hum { alternating } else { direct };
-        Reading { place, what, volts: 0.0, error }
+        LugReading { place, what, volts: 0.0, error }
     }
 }
 
 /// DC volts noted at the nodes, where none were read with the hum: of some other day.
-fn noted(job: &Job, line: f64) -> impl Iterator<Item = Reading> {
+fn noted(job: &Job, line: f64) -> impl Iterator<Item = LugReading> {
     let then = job.line().map_or(line, in_volts).max(1.0);
     let nodes = job.nodes.iter().enumerate();
     nodes.filter_map(move |(j, node)| {
         let volts = in_volts(node.volts?) * line / then;
-        Some(Reading { place: ReadAt::Node(j), what: What::Dc, volts, error: table::NOTED })
+        Some(LugReading { place: ReadAt::Node(j), what: What::Dc, volts, error: table::NOTED })
     })
 }
 

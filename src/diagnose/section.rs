@@ -8,7 +8,7 @@ use super::{
     model::{Model, Unknown},
     read,
     readings::{What, When},
-    weigh::{Bench, Fit, RIVAL},
+    weigh::{FittedFaults, RIVAL, Weighing},
 };
 use crate::{
     chassis::Station,
@@ -20,7 +20,7 @@ use crate::{
 
 /// What a section is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum State {
+pub enum SectionState {
     /// No cause outside it explains the readings.
     Failed,
     /// It may have failed, or something else has.
@@ -47,11 +47,11 @@ pub enum Service {
 
 /// One capacitor of the supply.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Section {
+pub struct SectionDiagnosis {
     /// Where it stands, and its stamped figures.
     pub station: Station,
     /// What it is.
-    pub state: State,
+    pub state: SectionState,
     /// Whether it may stay; `None` where nothing is known of it.
     pub service: Option<Service>,
     /// What it acts as, µF, with its range of 95 %.
@@ -104,25 +104,25 @@ const CONDEMNED_MA: f64 = 8.0;
 /// cleared.
 pub(super) fn all(
     job: &Job,
-    bench: &Bench,
-    fits: (&[Fit], &[f64]),
+    bench: &Weighing,
+    fits: (&[FittedFaults], &[f64]),
     cold: &[Cold],
     not_of_the_can: bool,
-) -> Vec<Section> {
+) -> Vec<SectionDiagnosis> {
     let stations = bench.model.stations().iter().enumerate();
     stations.map(|(i, station)| one(job, bench, fits, cold, (i, station), not_of_the_can)).collect()
 }
 
 fn one(
     job: &Job,
-    bench: &Bench,
-    (fits, weights): (&[Fit], &[f64]),
+    bench: &Weighing,
+    (fits, weights): (&[FittedFaults], &[f64]),
     cold: &[Cold],
     (i, station): (usize, &Station),
     not_of_the_can: bool,
-) -> Section {
+) -> SectionDiagnosis {
     let own = |fault: &Fault| fault.is_of(When::Before, i);
-    let with = |fit: &Fit| fit.hypothesis.0.iter().any(own);
+    let with = |fit: &FittedFaults| fit.hypothesis.0.iter().any(own);
     let likely = likelihood(fits, weights, with);
     let best = fits[0].score;
     let healthy = fits.iter().find(|fit| !with(fit)).map_or(f64::INFINITY, |fit| fit.score);
@@ -146,26 +146,26 @@ fn one(
     };
     let leaks = leak.is_some_and(|(low, _)| limit.is_some_and(|limit| low > limit));
     let state = if short || leak.is_some_and(|(low, _)| leaks && low > CONDEMNED_MA) {
-        State::Failed
+        SectionState::Failed
     } else if not_of_the_can {
-        if leaks { State::Suspect } else { State::Unread }
+        if leaks { SectionState::Suspect } else { SectionState::Unread }
     } else if condemned && healthy - best >= SURE && is_simple(&fits[0]) {
-        State::Failed
+        SectionState::Failed
     } else if leaks || likely > MAY_BE {
-        State::Suspect
+        SectionState::Suspect
     } else if is_read(bench, station) && estimate.is_some() && is_clear(bench, fits, i) {
-        State::Sound
+        SectionState::Sound
     } else {
-        State::Unread
+        SectionState::Unread
     };
     let service = match state {
-        State::Failed => Some(Service::Replace),
-        State::Suspect => Some(Service::ProveFirst),
-        State::Sound => Some(match (leak, limit) {
+        SectionState::Failed => Some(Service::Replace),
+        SectionState::Suspect => Some(Service::ProveFirst),
+        SectionState::Sound => Some(match (leak, limit) {
             (Some((_, high)), Some(limit)) if high <= limit => Service::MayStay,
             _ => Service::ReadLeakage,
         }),
-        State::Unread => None,
+        SectionState::Unread => None,
     };
     let hot_leak = faulty
         .filter(|_| {
@@ -181,16 +181,18 @@ fn one(
         });
     let fault = match (short || leaks, state) {
         (true, _) => Some(Fault::Leaking(When::Before, i)),
-        (_, State::Failed | State::Suspect) => fault.filter(|_| likely > 0.05),
+        (_, SectionState::Failed | SectionState::Suspect) => fault.filter(|_| likely > 0.05),
         _ => None,
     };
-    Section {
+    SectionDiagnosis {
         station: station.clone(),
         state,
         service,
-        capacitance: estimate.filter(|_| state != State::Unread),
+        capacitance: estimate.filter(|_| state != SectionState::Unread),
         esr: faulty
-            .filter(|_| matches!(state, State::Failed | State::Suspect) && !not_of_the_can)
+            .filter(|_| {
+                matches!(state, SectionState::Failed | SectionState::Suspect) && !not_of_the_can
+            })
             .filter(|_| matches!(fault, Some(Fault::Worn(..))))
             .and_then(|fit| esr(bench, fit, i)),
         leakage: leak.or(hot_leak),
@@ -203,12 +205,12 @@ fn one(
 }
 
 /// Whether an explanation is good enough to condemn by: few faults that leave little over.
-fn is_simple(fit: &Fit) -> bool {
+fn is_simple(fit: &FittedFaults) -> bool {
     let worn = fit.hypothesis.0.iter().filter(|fault| matches!(fault, Fault::Worn(..))).count();
     fit.found.misfit < LITTLE && fit.hypothesis.0.len() <= worn.max(1) + 1
 }
 
-fn otherwise(bench: &Bench, fit: &Fit, best: f64) -> Otherwise {
+fn otherwise(bench: &Weighing, fit: &FittedFaults, best: f64) -> Otherwise {
     let readings = bench.model.readings().count();
     let off = fit.found.residuals.iter().take(readings).fold(0.0, |m: f64, r| m.max(r.abs()));
     Otherwise { faults: fit.hypothesis.0.clone(), behind: fit.score - best, off }
@@ -243,8 +245,8 @@ fn cold_leak(
         of.lug == lug || matches!((of.lug, station.place), (Lug::Node(a), Place::Node(b)) if a == b)
     };
     let Some(found) = cold.iter().find(same) else { return (None, false) };
-    let short = found.standing == cold::Standing::Short;
-    if matches!(found.standing, cold::Standing::Through(_)) {
+    let short = found.standing == cold::ColdState::Short;
+    if matches!(found.standing, cold::ColdState::Through(_)) {
         return (None, false);
     }
     let volts = match station.place {
@@ -258,7 +260,7 @@ fn cold_leak(
 }
 
 /// Whether hum was read where it tells of a section.
-fn is_read(bench: &Bench, station: &Station) -> bool {
+fn is_read(bench: &Weighing, station: &Station) -> bool {
     let node = match station.place {
         Place::Node(node) => node,
         Place::Cell(_) => 0,
@@ -273,7 +275,7 @@ fn is_read(bench: &Bench, station: &Station) -> bool {
 }
 
 /// Whether no hypothesis that is near explains the readings with half the section gone.
-fn is_clear(bench: &Bench, fits: &[Fit], i: usize) -> bool {
+fn is_clear(bench: &Weighing, fits: &[FittedFaults], i: usize) -> bool {
     let best = fits[0].score;
     let when = When::Before;
     let Some(share) = bench.model.index(Unknown::Share(when, i)) else { return false };
@@ -292,12 +294,17 @@ fn is_clear(bench: &Bench, fits: &[Fit], i: usize) -> bool {
 }
 
 /// What a section acts as, with all that is likely in its range.
-fn capacitance(bench: &Bench, fits: &[Fit], weights: &[f64], i: usize) -> Option<Estimate<f64>> {
+fn capacitance(
+    bench: &Weighing,
+    fits: &[FittedFaults],
+    weights: &[f64],
+    i: usize,
+) -> Option<Estimate<f64>> {
     let at = bench.model.index(Unknown::Share(When::Before, i))?;
     let stamped = in_microfarads(bench.model.stations()[i].stamped.capacitance);
     let mut found: Option<Estimate<f64>> = None;
     let mut seen: Vec<bool> = Vec::new();
-    let own = |fit: &Fit| fit.hypothesis.has(Fault::Worn(When::Before, i));
+    let own = |fit: &FittedFaults| fit.hypothesis.has(Fault::Worn(When::Before, i));
     for (fit, weight) in fits.iter().zip(weights).filter(|(_, weight)| **weight > 0.05).take(6) {
         // Of those alike in this section the likeliest speaks, and what differs elsewhere
         // where the load does.
@@ -324,7 +331,7 @@ fn capacitance(bench: &Bench, fits: &[Fit], weights: &[f64], i: usize) -> Option
     found.filter(|of| of.high < stamped || (of.high / of.low.max(1e-9)).ln() < VAGUE)
 }
 
-fn esr(bench: &Bench, fit: &Fit, i: usize) -> Option<Estimate<f64>> {
+fn esr(bench: &Weighing, fit: &FittedFaults, i: usize) -> Option<Estimate<f64>> {
     let share = bench.model.index(Unknown::Share(When::Before, i))?;
     let loss = bench.model.index(Unknown::Loss(When::Before, i))?;
     let farad = 1e-6 * in_microfarads(bench.model.stations()[i].stamped.capacitance);

@@ -2,17 +2,17 @@
 //! hypotheses foretell of each.
 
 use super::{
-    Section, State,
+    SectionDiagnosis, SectionState,
     hypothesis::Fault,
     misread::Misread,
-    model::{Model, Unknown},
-    readings::{Heard, Reading, What, When},
-    weigh::{Bench, Fit, RIVAL},
+    model::{MeterShown, NO_LEAK_MA, Unknown},
+    readings::{Heard, LugReading, What, When},
+    weigh::{FittedFaults, RIVAL, Weighing},
 };
 use crate::{
     chassis::equivalent,
     job::ReadAt,
-    quantity::{Capacitance, Voltage, in_volts, microfarads, ohms, volts},
+    quantity::{Capacitance, Voltage, in_hertz, in_volts, microfarads, ohms, volts},
     supply::{Capacitor, Circuit, Place, start_up, steady},
 };
 
@@ -89,9 +89,9 @@ const NEAR: f64 = 6.5;
 const LESS: f64 = 0.5;
 
 pub(super) fn settle(
-    bench: &Bench,
-    fits: &[Fit],
-    (sections, misread, unexplained): (&[Section], &[Misread], bool),
+    bench: &Weighing,
+    fits: &[FittedFaults],
+    (sections, misread, unexplained): (&[SectionDiagnosis], &[Misread], bool),
     good: GoodPart,
 ) -> Vec<Settle> {
     if !misread.is_empty() {
@@ -99,7 +99,8 @@ pub(super) fn settle(
     }
     let mut all = Vec::new();
     let rivals = rivals(bench, fits, sections);
-    let blamed = |of: &Section| matches!(of.state, State::Suspect | State::Failed);
+    let blamed =
+        |of: &SectionDiagnosis| matches!(of.state, SectionState::Suspect | SectionState::Failed);
     let suspect = sections.iter().any(blamed);
     if unexplained {
         return furthest_off(bench, fits).into_iter().collect();
@@ -107,47 +108,44 @@ pub(super) fn settle(
     if suspect && !bench.is_dc_read() {
         all.push(first_dc(bench, fits));
     } else if let Some(first) = fits.first() {
-        let read = |other: &&Fit| best_reading(bench, When::Before, first, other);
+        let read = |other: &&FittedFaults| best_reading(bench, When::Before, first, other);
         all.extend(rivals.iter().find_map(read));
         if all.is_empty() {
             let other = rivals.first();
             all.extend(other.and_then(|other| by_hand(bench, When::Before, (first, other), good)));
         }
     }
-    let mut cold = Vec::new();
+    let mut later = Vec::new();
     for (i, section) in sections.iter().enumerate() {
         let worn = matches!(section.fault, None | Some(Fault::Worn(..)));
         let bridged = |of: &Settle| matches!(of.action, Action::Bridge(j, _) | Action::NoBridge(j, ..) if i == j);
-        if section.state == State::Suspect && worn && !all.iter().any(bridged) {
+        if section.state == SectionState::Suspect && worn && !all.iter().any(bridged) {
             let other = fits.get(1).unwrap_or(&fits[0]);
             all.extend(bridge(bench, When::Before, (&fits[0], other), i, good));
         }
         let of = match (section.state, section.station.place) {
-            (State::Unread, Place::Node(node)) if hum_is_open(bench, node) => {
+            (SectionState::Unread, Place::Node(node)) if hum_is_open(bench, node) => {
                 Some(Action::Read(ReadAt::Node(node), What::Hum))
             }
-            (State::Sound | State::Suspect, _)
+            (SectionState::Sound | SectionState::Suspect, _)
                 if !section.read_cold && section.station.section.is_some() =>
             {
                 Some(Action::ReadCold(i))
             }
             _ => None,
         };
-        let of = of.map(|action| Settle { action, outcomes: Vec::new() });
-        cold.extend(of.filter(|of| !all.contains(of)));
+        later.extend(of.map(|action| Settle { action, outcomes: Vec::new() }));
     }
-    for of in cold {
-        if all.iter().all(|other: &Settle| other.action != of.action) {
-            all.push(of);
-        }
-    }
-    let refused = |of: &Settle| matches!(of.action, Action::NoBridge(..));
-    let first = all.iter().position(refused);
-    let mut at = 0;
+    // Of parts that must not be clipped across the first says it for all.
+    let mut refused = false;
     all.retain(|of| {
-        at += 1;
-        !refused(of) || Some(at - 1) == first
+        let again = refused && matches!(of.action, Action::NoBridge(..));
+        refused |= matches!(of.action, Action::NoBridge(..));
+        !again
     });
+    let is_new = |of: &Settle| all.iter().all(|other: &Settle| other.action != of.action);
+    let later: Vec<Settle> = later.into_iter().filter(is_new).collect();
+    all.extend(later);
     all.truncate(MOST);
     all
 }
@@ -161,8 +159,8 @@ fn again(misread: &[Misread]) -> Vec<Settle> {
 
 /// What tells the likeliest causes apart after the repair.
 pub(super) fn settle_after(
-    bench: &Bench,
-    fits: &[Fit],
+    bench: &Weighing,
+    fits: &[FittedFaults],
     misread: &[Misread],
     good: GoodPart,
 ) -> Vec<Settle> {
@@ -171,7 +169,7 @@ pub(super) fn settle_after(
     }
     let Some(first) = fits.first() else { return Vec::new() };
     let near = fits.iter().skip(1).take_while(|fit| fit.score <= first.score + RIVAL);
-    let still = |fit: &Fit| {
+    let still = |fit: &FittedFaults| {
         let there = |fault: &&Fault| fault.section().is_none_or(|(when, _)| when == When::After);
         fit.hypothesis.0.iter().filter(there).copied().collect::<Vec<Fault>>()
     };
@@ -182,9 +180,9 @@ pub(super) fn settle_after(
 }
 
 /// DC at the first lug, which tells what the set draws: without it hum tells little.
-fn first_dc(bench: &Bench, fits: &[Fit]) -> Settle {
+fn first_dc(bench: &Weighing, fits: &[FittedFaults]) -> Settle {
     let place = ReadAt::Node(0);
-    let shown = |fit: &Fit| {
+    let shown = |fit: &FittedFaults| {
         let shown = bench.model.shown_at(0, &fit.found.x, fit.hypothesis.dead_plate())?;
         Some(outcome(fit, shown.of(place, What::Dc)?))
     };
@@ -193,7 +191,7 @@ fn first_dc(bench: &Bench, fits: &[Fit]) -> Settle {
 }
 
 /// The reading that fits the others least.
-fn furthest_off(bench: &Bench, fits: &[Fit]) -> Option<Settle> {
+fn furthest_off(bench: &Weighing, fits: &[FittedFaults]) -> Option<Settle> {
     let first = fits.first()?;
     let each = bench.model.readings().zip(&first.found.residuals);
     let ((_, reading), _) = each.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))?;
@@ -201,21 +199,26 @@ fn furthest_off(bench: &Bench, fits: &[Fit]) -> Option<Settle> {
     Some(Settle { action, outcomes: Vec::new() })
 }
 
-fn hum_is_open(bench: &Bench, node: usize) -> bool {
+fn hum_is_open(bench: &Weighing, node: usize) -> bool {
     bench.model.taken_at(When::Before).is_some_and(|(_, taken)| taken.hum(node).is_none())
 }
 
 /// The hypotheses beside the likeliest that a reading has to tell it from: those that blame
 /// the line, which is soonest read, then those that part the can from the rest, then others.
-fn rivals<'f>(bench: &Bench, fits: &'f [Fit], sections: &[Section]) -> Vec<&'f Fit> {
+fn rivals<'f>(
+    bench: &Weighing,
+    fits: &'f [FittedFaults],
+    sections: &[SectionDiagnosis],
+) -> Vec<&'f FittedFaults> {
     let Some(first) = fits.first() else { return Vec::new() };
-    let undecided = sections.iter().any(|of| of.state == State::Suspect);
+    let undecided = sections.iter().any(|of| of.state == SectionState::Suspect);
     let reach = if undecided { RIVAL } else { NEAR };
     let near = fits.iter().skip(1).take_while(|fit| fit.score <= first.score + reach);
-    let section = |fit: &Fit| fit.hypothesis.0.iter().any(|fault| fault.section().is_some());
-    let line = |fit: &Fit| fit.hypothesis.has(Fault::Line);
+    let section =
+        |fit: &FittedFaults| fit.hypothesis.0.iter().any(|fault| fault.section().is_some());
+    let line = |fit: &FittedFaults| fit.hypothesis.has(Fault::Line);
     // One that has a section lose a little is the same but for what any section may be.
-    let little = |fit: &&Fit| {
+    let little = |fit: &&FittedFaults| {
         let lost = |fault: &Fault| match *fault {
             Fault::Worn(when, i) => bench.model.index(Unknown::Share(when, i)),
             _ => None,
@@ -223,32 +226,38 @@ fn rivals<'f>(bench: &Bench, fits: &'f [Fit], sections: &[Section]) -> Vec<&'f F
         let mut lost = fit.hypothesis.0.iter().filter_map(lost);
         !lost.any(|at| fit.found.x[at] > LITTLE.ln())
     };
-    let mut near: Vec<&Fit> = near.filter(little).take(12).collect();
-    let soon = |fit: &Fit| line(fit) != line(first) && fit.score < first.score + LIKELY;
+    let mut near: Vec<&FittedFaults> = near.filter(little).take(12).collect();
+    let soon = |fit: &FittedFaults| line(fit) != line(first) && fit.score < first.score + LIKELY;
     near.sort_by_key(|fit| (!soon(fit), section(fit) == section(first)));
     near.truncate(4);
     near
 }
 
 /// The reading not yet taken that parts two hypotheses most.
-fn best_reading(bench: &Bench, when: When, one: &Fit, other: &Fit) -> Option<Settle> {
+fn best_reading(
+    bench: &Weighing,
+    when: When,
+    one: &FittedFaults,
+    other: &FittedFaults,
+) -> Option<Settle> {
     let model = bench.model;
     let (time, taken) = model.taken_at(when)?;
-    let is_line = |fit: &Fit| fit.hypothesis.has(Fault::Line);
+    let is_line = |fit: &FittedFaults| fit.hypothesis.has(Fault::Line);
     if is_line(one) != is_line(other) && taken.line_untold {
         let at = model.index(Unknown::Line(when))?;
-        let line = |fit: &Fit| taken.line * fit.found.x[at].exp();
-        let outcome = |fit: &Fit| outcome(fit, line(fit));
+        let line = |fit: &FittedFaults| taken.line * fit.found.x[at].exp();
+        let outcome = |fit: &FittedFaults| outcome(fit, line(fit));
         return Some(Settle {
             action: Action::ReadLine,
             outcomes: vec![outcome(one), outcome(other)],
         });
     }
-    let shown = |fit: &Fit| model.shown_at(time, &fit.found.x, fit.hypothesis.dead_plate());
+    let shown =
+        |fit: &FittedFaults| model.shown_at(time, &fit.found.x, fit.hypothesis.dead_plate());
     let (a, b) = (shown(one)?, shown(other)?);
-    let frequency = |fit: &Fit, of: &super::model::Shown, node: usize| {
-        let line = crate::quantity::in_hertz(model.chassis.frequency());
-        let ripple = crate::quantity::in_hertz(model.chassis.ripple());
+    let frequency = |fit: &FittedFaults, of: &MeterShown, node: usize| {
+        let line = in_hertz(model.chassis.frequency());
+        let ripple = in_hertz(model.chassis.ripple());
         let stray = of.stray[node] > of.hum[node];
         if fit.hypothesis.dead_plate() || stray { line } else { ripple }
     };
@@ -272,7 +281,7 @@ fn best_reading(bench: &Bench, when: When, one: &Fit, other: &Fit) -> Option<Set
         nodes.flat_map(|node| [(ReadAt::Node(node), What::Dc), (ReadAt::Node(node), What::Hum)]);
     let open = lugs.chain(cells).filter(|(place, what)| taken.at(*place, *what).is_none());
     let apart = open.filter_map(|(place, what)| {
-        let reading: Reading = taken.untaken(place, what);
+        let reading: LugReading = taken.untaken(place, what);
         let (one_v, other_v) = (a.of(place, what)?, b.of(place, what)?);
         let off = (reading.level(one_v) - reading.level(other_v)).abs()
             / spread(&reading, one_v.max(other_v));
@@ -290,7 +299,7 @@ fn best_reading(bench: &Bench, when: When, one: &Fit, other: &Fit) -> Option<Set
 }
 
 /// What a reading and what foretells it may be off by together.
-fn spread(reading: &Reading, volts: f64) -> f64 {
+fn spread(reading: &LugReading, volts: f64) -> f64 {
     let model = match reading.what {
         What::Hum => 0.08,
         What::Dc | What::Frequency => 0.01,
@@ -298,19 +307,19 @@ fn spread(reading: &Reading, volts: f64) -> f64 {
     reading.error_at(volts).hypot(model)
 }
 
-fn outcome(fit: &Fit, value: f64) -> Shows {
+fn outcome(fit: &FittedFaults, value: f64) -> Shows {
     Shows { causes: fit.hypothesis.0.clone(), value }
 }
 
 /// What tells two hypotheses apart where no reading at the lugs does.
 fn by_hand(
-    bench: &Bench,
+    bench: &Weighing,
     when: When,
-    (one, other): (&Fit, &Fit),
+    (one, other): (&FittedFaults, &FittedFaults),
     good: GoodPart,
 ) -> Option<Settle> {
     let differ = |is: &dyn Fn(&Fault) -> bool| {
-        let of = |fit: &Fit| fit.hypothesis.0.iter().copied().find(|fault| is(fault));
+        let of = |fit: &FittedFaults| fit.hypothesis.0.iter().copied().find(|fault| is(fault));
         let (a, b) = (of(one), of(other));
         (a != b).then(|| a.or(b)).flatten()
     };
@@ -330,7 +339,7 @@ fn by_hand(
     }
     differ(&|fault| matches!(fault, Fault::Rectifier | Fault::DeadPlate))?;
     let (time, _) = bench.model.taken_at(when)?;
-    let mended = |fit: &Fit| {
+    let mended = |fit: &FittedFaults| {
         let mut x = fit.found.x.clone();
         x[bench.model.index(Unknown::Drop)?] = 0.0;
         Some(outcome(fit, bench.model.shown_at(time, &x, false)?.dc[0]))
@@ -341,21 +350,18 @@ fn by_hand(
 
 /// The good part across a section: the hum at its lug by both hypotheses.
 fn bridge(
-    bench: &Bench,
+    bench: &Weighing,
     when: When,
-    (one, other): (&Fit, &Fit),
+    (one, other): (&FittedFaults, &FittedFaults),
     i: usize,
     good: GoodPart,
 ) -> Option<Settle> {
-    let Place::Node(node) = bench.model.stations()[i].place else { return None };
-    let peak = peak(bench, when, one, i, good);
-    if let Some(peak) = peak.filter(|peak| *peak > in_volts(good.rated)) {
-        let action = Action::NoBridge(i, good, peak);
-        return Some(Settle { action, outcomes: Vec::new() });
+    let (node, circuit) = with_part(bench, when, one, i, (good, Own::Stays))?;
+    if let Some(refused) = refused(i, good, at_switch_on(bench, node, circuit)?) {
+        return Some(refused);
     }
-    peak?;
-    let hum = |fit: &Fit| {
-        let (_, circuit) = bridged(bench, when, fit, i, good)?;
+    let hum = |fit: &FittedFaults| {
+        let (_, circuit) = with_part(bench, when, fit, i, (good, Own::Stays))?;
         let state = steady(&circuit).ok()?;
         let (_, taken) = bench.model.taken_at(when)?;
         Some(outcome(fit, taken.meter.hum(state.nodes.get(node)?)))
@@ -368,26 +374,40 @@ fn bridge(
     Some(Settle { action: Action::Bridge(i, good), outcomes })
 }
 
-fn bridged(
-    bench: &Bench,
+/// Whether a section stays in circuit beside the good part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Own {
+    Stays,
+    Lifted,
+}
+
+/// The node of a section and the circuit with the good part there.
+fn with_part(
+    bench: &Weighing,
     when: When,
-    fit: &Fit,
+    fit: &FittedFaults,
     i: usize,
-    good: GoodPart,
+    (good, own): (GoodPart, Own),
 ) -> Option<(usize, Circuit)> {
-    let (time, _) = bench.model.taken_at(when)?;
-    let mut circuit = bench.model.circuit(time, &fit.found.x, fit.hypothesis.dead_plate())?;
     let Place::Node(node) = bench.model.stations()[i].place else { return None };
+    let (time, _) = bench.model.taken_at(when)?;
+    let mut x = fit.found.x.clone();
+    if own == Own::Lifted {
+        x[bench.model.index(Unknown::Leak(when, i))?] = NO_LEAK_MA.ln();
+    }
+    let mut circuit = bench.model.circuit(time, &x, fit.hypothesis.dead_plate())?;
     let part = Capacitor { capacitance: good.capacitance, esr: ohms(GOOD_ESR) };
-    let own = circuit.nodes.get(node)?.capacitor?;
-    let ripple = bench.model.chassis.ripple();
-    circuit.nodes.get_mut(node)?.capacitor = Some(equivalent(&[own, part], ripple));
+    let at = circuit.nodes.get_mut(node)?;
+    at.capacitor = Some(match own {
+        Own::Stays => equivalent(&[at.capacitor?, part], bench.model.chassis.ripple()),
+        Own::Lifted => part,
+    });
     Some((node, circuit))
 }
 
-/// Volts that the good part must stand at switch-on, at high line.
-fn peak(bench: &Bench, when: When, fit: &Fit, i: usize, good: GoodPart) -> Option<f64> {
-    let (node, mut circuit) = bridged(bench, when, fit, i, good)?;
+/// Volts that a node reaches at switch-on, at high line; `None` where nobody can tell, and
+/// then nothing is clipped there.
+fn at_switch_on(bench: &Weighing, node: usize, mut circuit: Circuit) -> Option<f64> {
     let chassis = bench.model.chassis;
     let high = chassis.winding(chassis.high_line());
     if high > circuit.source.volts {
@@ -399,27 +419,26 @@ fn peak(bench: &Bench, when: When, fit: &Fit, i: usize, good: GoodPart) -> Optio
     Some(start.node_peaks.get(node).map_or(open, |peak| in_volts(*peak).max(open)))
 }
 
+fn refused(i: usize, good: GoodPart, peak: f64) -> Option<Settle> {
+    let action = Action::NoBridge(i, good, peak);
+    (peak > in_volts(good.rated)).then_some(Settle { action, outcomes: Vec::new() })
+}
+
 /// The section's lead lifted, the good part in its place: DC at its lug by both.
 fn lift(
-    bench: &Bench,
+    bench: &Weighing,
     when: When,
-    (one, other): (&Fit, &Fit),
+    (one, other): (&FittedFaults, &FittedFaults),
     i: usize,
     good: GoodPart,
 ) -> Option<Settle> {
-    let Place::Node(node) = bench.model.stations()[i].place else { return None };
-    if let Some(peak) = peak(bench, when, one, i, good).filter(|peak| *peak > in_volts(good.rated))
-    {
-        return Some(Settle { action: Action::NoBridge(i, good, peak), outcomes: Vec::new() });
+    let lifted = |fit: &FittedFaults| with_part(bench, when, fit, i, (good, Own::Lifted));
+    let (node, circuit) = lifted(one)?;
+    if let Some(refused) = refused(i, good, at_switch_on(bench, node, circuit)?) {
+        return Some(refused);
     }
-    let model: &Model = bench.model;
-    let (time, _) = model.taken_at(when)?;
-    let dc = |fit: &Fit| {
-        let mut x = fit.found.x.clone();
-        x[model.index(Unknown::Leak(when, i))?] = 1e-3_f64.ln();
-        let mut circuit = model.circuit(time, &x, fit.hypothesis.dead_plate())?;
-        let part = Capacitor { capacitance: good.capacitance, esr: ohms(GOOD_ESR) };
-        circuit.nodes.get_mut(node)?.capacitor = Some(part);
+    let dc = |fit: &FittedFaults| {
+        let (node, circuit) = lifted(fit)?;
         let state = steady(&circuit).ok()?;
         Some(outcome(fit, in_volts(state.nodes.get(node)?.dc)))
     };

@@ -5,27 +5,27 @@ use std::{cell::OnceCell, collections::HashSet};
 
 use super::{
     hypothesis::{Fault, Faults, Hypothesis, UNHEARD},
-    least_squares::{self, BEST, Bounds, Found, Goal},
+    least_squares::{self, BEST, Goal, Minimum, UnknownBounds},
     model::{Model, Prior, Unknown},
     readings::{Heard, What, When},
 };
 
 /// A hypothesis with the unknowns that agree best with the readings.
 #[derive(Debug, Clone)]
-pub(super) struct Fit {
+pub(super) struct FittedFaults {
     pub(super) hypothesis: Hypothesis,
-    pub(super) found: Found,
+    pub(super) found: Minimum,
     /// Misfit with what the faults cost; the lowest ranks first.
     pub(super) score: f64,
 }
 
 /// The readings beside all that may explain them.
 #[derive(Debug)]
-pub(super) struct Bench<'m> {
+pub(super) struct Weighing<'m> {
     pub(super) model: &'m Model<'m>,
     pub(super) faults: &'m Faults,
     /// The likeliest set with nothing wrong, before anything is fitted.
-    origin: OnceCell<Fit>,
+    origin: OnceCell<FittedFaults>,
 }
 
 /// Hypotheses this much worse than the best are as good as ruled out: a reading in a
@@ -47,15 +47,15 @@ const MOST_EXPANDED: usize = 8;
 const MANY: usize = 6;
 const GOAL: Goal = Goal { enough: 0.05, hopeless: 3000.0 };
 
-impl<'m> Bench<'m> {
+impl<'m> Weighing<'m> {
     pub(super) fn of(model: &'m Model<'m>, faults: &'m Faults) -> Self {
         Self { model, faults, origin: OnceCell::new() }
     }
 }
 
-impl Bench<'_> {
+impl Weighing<'_> {
     /// Everything tried, the likeliest first; empty where the supply doesn't settle.
-    pub(super) fn weigh(&self) -> Vec<Fit> {
+    pub(super) fn weigh(&self) -> Vec<FittedFaults> {
         let mut all = Vec::new();
         let Some(base) = self.base() else { return all };
         let mut tried: HashSet<Vec<Fault>> = HashSet::from([Vec::new()]);
@@ -72,7 +72,7 @@ impl Bench<'_> {
         all.push(base);
         let most = if self.model.stations().len() > MANY { 3 } else { MOST_EXPANDED };
         for _ in 0..most {
-            all.sort_by(|a: &Fit, b| a.score.total_cmp(&b.score));
+            all.sort_by(|a: &FittedFaults, b| a.score.total_cmp(&b.score));
             let next = all.iter().find(|fit| {
                 !expanded.contains(&fit.hypothesis.0) && fit.hypothesis.0.len() < MOST_FAULTS
             });
@@ -108,10 +108,10 @@ impl Bench<'_> {
     fn one(
         &self,
         hypothesis: Hypothesis,
-        near: &Fit,
+        near: &FittedFaults,
         tried: &mut HashSet<Vec<Fault>>,
-        all: &mut Vec<Fit>,
-    ) -> Option<Fit> {
+        all: &mut Vec<FittedFaults>,
+    ) -> Option<FittedFaults> {
         if let Some(fit) = all.iter().find(|fit| fit.hypothesis == hypothesis) {
             return Some(fit.clone());
         }
@@ -123,10 +123,10 @@ impl Bench<'_> {
 
     fn expand(
         &self,
-        parent: &Fit,
+        parent: &FittedFaults,
         tried: &mut HashSet<Vec<Fault>>,
         best: &mut f64,
-        all: &mut Vec<Fit>,
+        all: &mut Vec<FittedFaults>,
     ) {
         for fault in &self.faults.all {
             // What a set of which nobody told the loads draws is named in any case.
@@ -172,7 +172,7 @@ impl Bench<'_> {
     }
 
     /// A set with nothing wrong.
-    fn base(&self) -> Option<Fit> {
+    fn base(&self) -> Option<FittedFaults> {
         let hypothesis = Hypothesis::default();
         let priors = self.faults.priors(self.model, &hypothesis);
         let start: Vec<f64> = priors.iter().map(|prior| prior.mean).collect();
@@ -190,7 +190,7 @@ impl Bench<'_> {
     /// The fit by all readings after the repair that agree with each other: what they pull
     /// on it is bounded (Huber 1964, from memory), and one that is far off then is left out,
     /// so that it takes none of the others along.
-    pub(super) fn without_outliers(&self, fit: &Fit) -> Fit {
+    pub(super) fn without_outliers(&self, fit: &FittedFaults) -> FittedFaults {
         const BEND: f64 = 1.5;
         let priors = self.faults.priors(self.model, &fit.hypothesis);
         let after = self.model.taken_at(When::After).map(|(time, _)| time);
@@ -223,7 +223,7 @@ impl Bench<'_> {
         if !found.fresh && least_squares::renew(&rest, &bounds, &mut found).is_none() {
             return fit.clone();
         }
-        Fit { found, ..fit.clone() }
+        FittedFaults { found, ..fit.clone() }
     }
 
     /// Whether DC was read at any node.
@@ -240,7 +240,7 @@ impl Bench<'_> {
 
     /// A counter that showed the line's frequency was at a lug where stray hum is louder
     /// than the ripple, or one plate is dead.
-    fn unheard(&self, hypothesis: &Hypothesis, found: &Found) -> f64 {
+    fn unheard(&self, hypothesis: &Hypothesis, found: &Minimum) -> f64 {
         let stray = hypothesis.0.iter().any(|fault| matches!(fault, Fault::Stray(_)));
         let line = self.model.taken.iter().position(|taken| taken.heard == Heard::Line);
         let Some(time) = line.filter(|_| stray && !hypothesis.dead_plate()) else { return 0.0 };
@@ -252,14 +252,14 @@ impl Bench<'_> {
         if louder { 0.0 } else { UNHEARD }
     }
 
-    fn scored(&self, hypothesis: Hypothesis, found: Found) -> Fit {
+    fn scored(&self, hypothesis: Hypothesis, found: Minimum) -> FittedFaults {
         let cost = self.faults.cost(self.model, &hypothesis);
         let score = found.misfit + cost + self.unheard(&hypothesis, &found);
-        Fit { hypothesis, found, score }
+        FittedFaults { hypothesis, found, score }
     }
 
     /// The best that a hypothesis can do, from where one like it ended.
-    pub(super) fn fit(&self, hypothesis: Hypothesis, near: &Fit) -> Option<Fit> {
+    pub(super) fn fit(&self, hypothesis: Hypothesis, near: &FittedFaults) -> Option<FittedFaults> {
         let priors = self.faults.priors(self.model, &hypothesis);
         let found = self.fit_with(&hypothesis, &priors, near)?;
         Some(self.scored(hypothesis, found))
@@ -270,8 +270,8 @@ impl Bench<'_> {
         &self,
         hypothesis: &Hypothesis,
         priors: &[Prior],
-        near: &Fit,
-    ) -> Option<Found> {
+        near: &FittedFaults,
+    ) -> Option<Minimum> {
         // Where one ended that explains nothing is a bad place to start from.
         let near = self.origin.get().filter(|_| near.found.misfit > ASTRAY).unwrap_or(near);
         let before = self.faults.priors(self.model, &near.hypothesis);
@@ -282,7 +282,7 @@ impl Bench<'_> {
         }
         let of = |x: &[f64]| self.residuals(hypothesis, priors, x);
         let bounds = bounds(priors);
-        let mut found: Option<Found> = None;
+        let mut found: Option<Minimum> = None;
         for (n, start) in self.starts(&of, start, priors, &changed).into_iter().enumerate() {
             if n > 0 && found.as_ref().is_some_and(|found| found.misfit < WELL) {
                 break;
@@ -345,7 +345,7 @@ impl Bench<'_> {
     }
 
     /// The fit as near as can be, its slopes worked out where it ends.
-    pub(super) fn polished(&self, fit: &Fit) -> Fit {
+    pub(super) fn polished(&self, fit: &FittedFaults) -> FittedFaults {
         let priors = self.faults.priors(self.model, &fit.hypothesis);
         let of = |x: &[f64]| self.residuals(&fit.hypothesis, &priors, x);
         let bounds = bounds(&priors);
@@ -375,8 +375,8 @@ fn grid(unknown: Unknown, prior: &Prior) -> Option<&'static [f64]> {
     })
 }
 
-pub(super) fn bounds(priors: &[Prior]) -> Bounds {
-    Bounds {
+pub(super) fn bounds(priors: &[Prior]) -> UnknownBounds {
+    UnknownBounds {
         low: priors.iter().map(|prior| prior.low).collect(),
         high: priors.iter().map(|prior| prior.high).collect(),
     }

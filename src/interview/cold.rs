@@ -2,7 +2,7 @@
 
 use super::draft::{Draft, Seat};
 use crate::{
-    diagnose::cold::{self, Cold, ColdLimit, Standing},
+    diagnose::cold::{self, Cold, ColdLimit, ColdState},
     job::{Lug, Readings},
 };
 
@@ -26,7 +26,7 @@ pub(super) fn shorts(draft: &Draft) -> Vec<Cold> {
     let again = |name: &str| after.iter().any(|cold| cold.name == name);
     let is_mended = |cold: &Cold| match &cold.standing {
         // What read through to a short says nothing more once that was read again.
-        Standing::Through(short) => again(&cold.name) || again(short),
+        ColdState::Through(short) => again(&cold.name) || again(short),
         _ => again(&cold.name),
     };
     let left: Vec<Cold> = before.into_iter().filter(|c| c.is_low() && !is_mended(c)).collect();

@@ -15,7 +15,7 @@ use crate::{
 
 /// Why a supply can't be worked out.
 #[derive(Debug, Error, Diagnostic)]
-pub enum Fault {
+pub enum PoweredError {
     /// The job leaves open what the engine needs.
     #[error("the supply can't be worked out: {missing}")]
     #[diagnostic(help("{how}"))]
@@ -40,7 +40,7 @@ pub enum Fault {
     },
 }
 
-impl Fault {
+impl PoweredError {
     /// What `job` lacks, with how to come by each and what can be said without.
     #[must_use]
     pub fn lacking(job: &Job, missing: &[Lacking]) -> Self {

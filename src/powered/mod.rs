@@ -12,7 +12,7 @@ mod standing;
 mod state;
 
 pub use change::Change;
-pub use fault::Fault;
+pub use fault::PoweredError;
 pub use limits::Limits;
 pub use standing::{Read, Standing, read as read_at};
 pub use state::State;
@@ -64,8 +64,8 @@ impl<'j> Powered<'j> {
     /// # Errors
     /// The job leaves something open that the engine needs, a change can't be
     /// read, or the supply can't be worked out.
-    pub fn new(job: &'j Job, asked: Asked<'_>) -> Result<Self, Fault> {
-        let chassis = Chassis::of(job).map_err(|missing| Fault::lacking(job, &missing))?;
+    pub fn new(job: &'j Job, asked: Asked<'_>) -> Result<Self, PoweredError> {
+        let chassis = Chassis::of(job).map_err(|missing| PoweredError::lacking(job, &missing))?;
         let line = asked.line.unwrap_or_else(|| chassis.line());
         let changes = Change::read_all(job, &chassis, asked)?;
         let stamped = chassis.stamped();

@@ -1,6 +1,6 @@
 //! One supply in every state that is asked about.
 
-use super::Fault;
+use super::PoweredError;
 use crate::{
     chassis::{Chassis, End, Fitted, Solved, Started},
     quantity::{Energy, Voltage, joules},
@@ -44,8 +44,12 @@ impl State {
     ///
     /// # Errors
     /// The supply can't be worked out at that line or at high line.
-    pub(super) fn new(chassis: Chassis, fitted: Fitted, line: Voltage) -> Result<Self, Fault> {
-        let told = |error| Fault::of_engine(&chassis, End::Nominal, error);
+    pub(super) fn new(
+        chassis: Chassis,
+        fitted: Fitted,
+        line: Voltage,
+    ) -> Result<Self, PoweredError> {
+        let told = |error| PoweredError::of_engine(&chassis, End::Nominal, error);
         let solved = chassis.solve(line, &fitted, End::Nominal).map_err(told)?;
         let started = solved.started().map_err(told)?;
         let high_line = if line > chassis.high_line() { line } else { chassis.high_line() };
@@ -57,7 +61,7 @@ impl State {
         let ends = chassis.loads().ends().iter().filter(|end| **end != End::Nominal);
         let at = |end: End| {
             let solved = chassis.solve(line, &fitted, end);
-            solved.map_err(|error| Fault::of_engine(&chassis, end, error).to_string())
+            solved.map_err(|error| PoweredError::of_engine(&chassis, end, error).to_string())
         };
         let ends = ends.map(|end| (*end, at(*end))).collect();
         Ok(Self { tubes_cold: cold, unbled, ends, high, started, solved, fitted, chassis })

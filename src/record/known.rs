@@ -219,9 +219,9 @@ fn cold(job: &Job, can: usize, section: usize) -> Option<Known> {
     let found = found.into_iter().find(|read| read.lug == lug)?;
     let limit = found.limit.ohms.print();
     let shows = match &found.standing {
-        cold::Standing::Sound => format!("no short, which would be below {limit}"),
-        cold::Standing::Short => format!("a short, below {limit}"),
-        cold::Standing::Through(other) => format!("low, through to the short at {other}"),
+        cold::ColdState::Sound => format!("no short, which would be below {limit}"),
+        cold::ColdState::Short => format!("a short, below {limit}"),
+        cold::ColdState::Through(other) => format!("low, through to the short at {other}"),
     };
     let says = format!("{}: {shows}", found.read());
     Some(Known {

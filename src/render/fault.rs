@@ -11,7 +11,7 @@ use crate::{
         causes::{CauseDoc, SettleDoc},
         fault::{FaultDoc, OLD},
         plain::figure as shown,
-        prove::{self, ProveDoc, ReadingDoc},
+        prove::{self, ProveDoc, ProvedReadingDoc},
     },
     rules::Grade,
 };
@@ -218,7 +218,7 @@ fn readings(answer: &ProveDoc, in_full: bool, document: &mut Document) {
     head.extend([figure("expected"), plain("agrees between")]);
     head.extend(read.then(|| figure("now")));
     head.push(plain(""));
-    let row = |of: &ReadingDoc| -> Vec<Text> {
+    let row = |of: &ProvedReadingDoc| -> Vec<Text> {
         let volts =
             |value: Option<f64>| value.map_or_else(|| "–".into(), |v| prove::shown(v, of.unit));
         let mut row = vec![mark(format!("{} {}", of.place, of.what).trim_start().to_owned())];
@@ -242,7 +242,7 @@ fn readings(answer: &ProveDoc, in_full: bool, document: &mut Document) {
         row
     };
     // What was read stays; what was not is left out where there is no room.
-    let mut rows: Vec<&ReadingDoc> = answer.readings.iter().collect();
+    let mut rows: Vec<&ProvedReadingDoc> = answer.readings.iter().collect();
     let many = rows.len() > ROWS && !in_full;
     if many && read {
         rows.retain(|of| of.read.is_some());

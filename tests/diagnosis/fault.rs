@@ -6,7 +6,8 @@
 use recan::{
     chassis::Chassis,
     diagnose::{
-        Cause, Diagnosis, Fault, GoodPart, Otherwise, SURE, Section, Service, State, diagnose,
+        Cause, Diagnosis, Fault, GoodPart, Otherwise, SURE, SectionDiagnosis, SectionState,
+        Service, diagnose,
     },
     job::{Job, ReadAt},
     quantity::in_microfarads,
@@ -57,7 +58,7 @@ fn diagnosed(case: &Simulated) -> (Chassis, Diagnosis) {
     (chassis, found)
 }
 
-fn is_read(job: &Job, found: &recan::diagnose::Section) -> bool {
+fn is_read(job: &Job, found: &SectionDiagnosis) -> bool {
     let recan::supply::Place::Node(node) = found.station.place else { return false };
     let measured = job.measured.as_ref().unwrap();
     let at = |list: &[recan::job::VoltsAt]| list.iter().any(|of| of.place == ReadAt::Node(node));
@@ -100,7 +101,7 @@ fn count(cases: &[Simulated]) -> Count {
     count
 }
 
-fn says(case: &Simulated, found: &Diagnosis, section: &Section) -> String {
+fn says(case: &Simulated, found: &Diagnosis, section: &SectionDiagnosis) -> String {
     let causes: Vec<_> =
         found.causes.iter().map(|c| (c.fault, (c.weight * 100.0).round(), c.size)).collect();
     format!(
@@ -116,25 +117,25 @@ fn says(case: &Simulated, found: &Diagnosis, section: &Section) -> String {
 }
 
 /// Share of what is stamped that a section really has.
-fn share(case: &Simulated, section: &Section) -> f64 {
+fn share(case: &Simulated, section: &SectionDiagnosis) -> f64 {
     section.station.section.map_or(1.0, |of| case.shares[of.section])
 }
 
 impl Count {
-    fn section(&mut self, case: &Simulated, found: &Diagnosis, section: &Section) {
+    fn section(&mut self, case: &Simulated, found: &Diagnosis, section: &SectionDiagnosis) {
         let share = share(case, section);
         let leaks = section.station.section.is_some_and(|of| case.leaks.contains_key(&of.section));
         let read = is_read(&case.job, section);
         let says = || says(case, found, section);
-        if section.state == State::Failed && share >= SOUND && !leaks {
+        if section.state == SectionState::Failed && share >= SOUND && !leaks {
             self.sound_called_failed.push(says());
         }
-        if section.state == State::Sound && share < FAILED && read {
+        if section.state == SectionState::Sound && share < FAILED && read {
             self.failed_called_sound.push(says());
         }
         if share >= SOUND && read && !leaks && case.cause.is_none() {
             self.sound_clear.1 += 1;
-            self.sound_clear.0 += usize::from(section.state == State::Sound);
+            self.sound_clear.0 += usize::from(section.state == SectionState::Sound);
         }
         if case.cause.is_some() && section.service == Some(Service::Replace) {
             self.replaced.push(says());
@@ -144,15 +145,16 @@ impl Count {
         }
         self.failed_read += 1;
         // The first cause, or the first beside one that is condemned.
-        let sure = usize::from(found.are(State::Failed).next().is_some());
+        let sure = usize::from(found.are(SectionState::Failed).next().is_some());
         let own = |cause: &Cause| {
             let of = cause.fault.section();
             of.is_some_and(|(_, i)| found.sections[i].station == section.station)
         };
         let is_first = found.causes.iter().take(1 + sure).any(own);
-        let called = section.state == State::Failed;
+        let called = section.state == SectionState::Failed;
         self.called += usize::from(called);
-        self.called_or_first += usize::from(called || section.state == State::Suspect && is_first);
+        self.called_or_first +=
+            usize::from(called || section.state == SectionState::Suspect && is_first);
         if !called {
             self.missed.push(says());
             let alike = |of: &Otherwise| of.behind < SURE || of.off < 2.5;
@@ -162,7 +164,7 @@ impl Count {
         }
     }
 
-    fn range(&mut self, case: &Simulated, found: &Diagnosis, section: &Section) {
+    fn range(&mut self, case: &Simulated, found: &Diagnosis, section: &SectionDiagnosis) {
         let Some(range) = section.capacitance else { return };
         let truth = share(case, section) * in_microfarads(section.station.stamped.capacitance);
         self.ranges += 1;

@@ -2,7 +2,7 @@
 
 use recan::{
     chassis::Chassis,
-    diagnose::{GoodPart, Outcome, Parts, Verdict, prove},
+    diagnose::{Agreement, GoodPart, Parts, ProofOutcome, prove},
 };
 
 use crate::cases;
@@ -19,7 +19,7 @@ fn repairs() {
     let (mut good, mut agreed, mut useless, mut fooled) = (0, 0, 0, 0);
     let mut tally = std::collections::BTreeMap::new();
     for (case, proof) in cases.iter().zip(&outcomes) {
-        let agree = proof.outcome == Outcome::Judged(Verdict::Agree);
+        let agree = proof.outcome == ProofOutcome::Judged(Agreement::Agree);
         *tally.entry((case.kind.clone(), format!("{:?}", proof.outcome))).or_insert(0) += 1;
         let is_good = case.kind == "good";
         if is_good {

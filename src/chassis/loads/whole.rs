@@ -3,7 +3,7 @@
 //! with it from the hum read there: two readings, two unknowns.
 
 use crate::{
-    job::MeterKind,
+    job::{Meter, MeterKind},
     quantity::{amperes, in_volts, microfarads},
     supply::{self, Circuit},
 };
@@ -71,12 +71,7 @@ impl Whole<'_> {
         }
         let steady = supply::steady(&circuit).ok()?;
         let node = steady.nodes.get(self.at)?;
-        let hum = match kind {
-            Some(MeterKind::Average) => {
-                in_volts(node.ripple_mean) * std::f64::consts::PI / (2.0 * std::f64::consts::SQRT_2)
-            }
-            _ => in_volts(node.ripple_rms),
-        };
+        let hum = Meter { kind, error: None }.hum(node);
         Some((in_volts(node.dc), hum))
     }
 

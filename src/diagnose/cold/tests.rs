@@ -22,7 +22,7 @@ fn check_limit(b1: &str, b2: &str, lug: usize, expected: f64) {
 }
 
 #[track_caller]
-fn check_read(cold: &str, expected: &[(&str, Standing)]) {
+fn check_read(cold: &str, expected: &[(&str, ColdState)]) {
     let job = told("", "", cold);
     let found = readings(&job, job.measured.as_ref().unwrap());
     let found: Vec<_> = found.iter().map(|of| (of.name.as_str(), of.standing.clone())).collect();
@@ -50,7 +50,7 @@ fn the_limit_follows_what_hangs_on_the_node() {
 
 #[test]
 fn a_short_is_told_from_what_reads_through_to_it() {
-    use Standing::{Short, Sound, Through};
+    use ColdState::{Short, Sound, Through};
     check_read(
         "1 = \"180 kΩ\", 2 = \"open\", 3 = \"148 Ω\"",
         &[("A", Sound), ("B", Sound), ("C", Sound)],

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::{
-    diagnose::cold::{Cold, Standing},
+    diagnose::cold::{Cold, ColdState},
     interview::{Fact, Open, Summary},
     quantity::{in_ohms, significant},
 };
@@ -84,7 +84,7 @@ pub fn open(summary: &Summary, job: &str) -> OpenDoc {
         reads: cold.read(),
         limit_ohm: significant(in_ohms(cold.limit.ohms), 6),
         through: match &cold.standing {
-            Standing::Through(other) => Some(other.clone()),
+            ColdState::Through(other) => Some(other.clone()),
             _ => None,
         },
     };

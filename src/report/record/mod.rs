@@ -24,7 +24,7 @@ use crate::{
         sets::{Searched, sets},
         stamped::ReadingDoc,
     },
-    diagnose::{Expected, Names, Parts, What, expected},
+    diagnose::{ExpectedReading, Names, Parts, What, expected},
     facts::Typed,
     job::Job,
     judge::{Case, Judged},
@@ -149,7 +149,7 @@ fn predicted(decision: &Decision) -> Option<Vec<PredictionDoc>> {
     let found = expected(job, chassis, &parts)?;
     let names = Names::of(job);
     let figure = |x: f64| crate::quantity::significant(x, 4);
-    let one = |of: &Expected| PredictionDoc {
+    let one = |of: &ExpectedReading| PredictionDoc {
         place: if of.what == What::Frequency { String::new() } else { names.place(of.place) },
         what: of.what.says().into(),
         value: figure(of.range.best),

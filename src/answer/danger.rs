@@ -1,24 +1,25 @@
 //! The volts that a hand may meet on a supply, as cautions; and what a supply that can't be
 //! worked out lacks.
 
-use recan::{
-    answer::fault,
-    chassis::{Chassis, Lacking},
+use crate::{
+    chassis::{self, Chassis, Lacking},
     job::Job,
-    powered::{Asked, Fault, Powered},
-    quantity::{Energy, Voltage, joules, volts},
+    powered::{Asked, Powered, PoweredError},
+    quantity::{Energy, Voltage, volts},
     safety,
 };
 
 /// Cautions and the one line of danger.
-pub(crate) fn of(job: &Job, chassis: &Chassis) -> (Vec<String>, String) {
+#[must_use]
+pub fn of(job: &Job, chassis: &Chassis) -> (Vec<String>, String) {
     let (highest, stored) = volts_and_energy(job, chassis);
     let cautions = safety::of_supply(highest, stored, job.is_live());
-    (cautions, fault::danger(job, highest))
+    (cautions, safety::danger_powered(highest, job.construction()))
 }
 
 /// The same by the first can alone.
-pub(crate) fn of_the_can(job: &Job) -> (Vec<String>, String) {
+#[must_use]
+pub fn of_the_can(job: &Job) -> (Vec<String>, String) {
     let first = job.cans.first().map(|can| &can.reading.can).zip(job.facts(0));
     let cautions = first.as_ref().map(|(can, facts)| safety::cautions(can, facts));
     let danger = first.map(|(can, facts)| safety::danger(can, &facts, job.construction()));
@@ -26,8 +27,9 @@ pub(crate) fn of_the_can(job: &Job) -> (Vec<String>, String) {
 }
 
 /// Why a supply can't be worked out, and the facts that come first.
-pub(crate) fn lacking(job: &Job, lacks: &[Lacking]) -> (String, Vec<String>) {
-    let why = Fault::lacking(job, lacks).to_string();
+#[must_use]
+pub fn lacking(job: &Job, lacks: &[Lacking]) -> (String, Vec<String>) {
+    let why = PoweredError::lacking(job, lacks).to_string();
     let next = lacks.iter().take(2).map(|of| format!("{of}: {}", of.how()));
     (why, next.collect())
 }
@@ -40,6 +42,6 @@ fn volts_and_energy(job: &Job, chassis: &Chassis) -> (Voltage, Energy) {
     // What the winding charges it to with nothing drawn is the most in any case.
     let open = job.open_volts(chassis.high_line()).unwrap_or_else(|| volts(0.0));
     let stored =
-        recan::chassis::charged(chassis.stations(), |_, station| station.stamped.capacitance, open);
-    (open, if stored > joules(0.0) { stored } else { joules(0.0) })
+        chassis::charged(chassis.stations(), |_, station| station.stamped.capacitance, open);
+    (open, stored)
 }
